@@ -1,0 +1,58 @@
+# make demo   sets everything up, builds the invented tract, plans its year, writes the packet
+# make test   sets everything up and runs every check
+# make lock   pins the dependencies anew (needs uv)
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+PIP := $(BIN)/python -m pip --disable-pip-version-check -q
+READY := $(VENV)/.ready
+
+.PHONY: demo test nightly lint types rooms unit package lock clean
+
+demo: $(READY)
+	$(BIN)/fencerow demo demo
+
+test: lint types rooms unit package
+
+nightly: $(READY)
+	HYPOTHESIS_PROFILE=nightly $(BIN)/python -m pytest -n auto
+
+lint: $(READY)
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+
+types: $(READY)
+	$(BIN)/mypy
+
+rooms: $(READY)
+	$(BIN)/lint-imports
+
+unit: $(READY)
+	$(BIN)/python -m pytest -n auto
+
+# the wheel and the sdist, each installed on its own and run as a newcomer would
+package: $(READY)
+	rm -rf dist build/wheel build/sdist
+	$(BIN)/python -m build -q --no-isolation --outdir dist .
+	$(PYTHON) -m venv build/wheel
+	build/wheel/bin/python -m pip --disable-pip-version-check -q install -c requirements/versions.txt dist/*.whl
+	cd build && wheel/bin/fencerow demo wheel-demo > wheel-demo.txt
+	build/wheel/bin/python -m pip --disable-pip-version-check -q uninstall -y fencerow
+	build/wheel/bin/python -m pip --disable-pip-version-check -q install -c requirements/versions.txt dist/*.tar.gz
+	build/wheel/bin/fencerow verify > build/verify.txt
+	tail -n 1 build/verify.txt
+
+lock: $(READY)
+	uv pip compile pyproject.toml --extra dev --universal --python-version 3.11 \
+	  --generate-hashes --no-header --no-emit-index-url -q -o requirements/lock.txt
+	uv pip compile pyproject.toml --extra dev --universal --python-version 3.11 \
+	  --no-annotate --no-header --no-emit-index-url -q -o requirements/versions.txt
+
+$(READY): pyproject.toml requirements/lock.txt
+	$(PYTHON) -m venv $(VENV)
+	$(PIP) install --require-hashes -r requirements/lock.txt
+	$(PIP) install --no-build-isolation --no-deps -e .
+	touch $@
+
+clean:
+	rm -rf $(VENV) build dist demo

@@ -1,0 +1,204 @@
+"""The terminal: `fencerow COMMAND`. The clock is read here, and nowhere further in."""
+
+from __future__ import annotations
+
+import json
+import sys
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fencerow.words import FencerowError, say
+
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    help=say("cli-about"),
+)
+
+TractFolder = Annotated[Path, typer.Argument(metavar="TRACT", help=say("cli-tract"))]
+AsOf = Annotated[datetime | None, typer.Option(formats=["%Y-%m-%d"], help=say("cli-as-of"))]
+Author = Annotated[str, typer.Option(envvar="FENCEROW_AUTHOR", help=say("cli-author"))]
+AsJson = Annotated[bool, typer.Option("--json", help=say("cli-json"))]
+
+
+def main() -> None:
+    """Run the terminal; what a person entered wrongly ends in one paragraph and exit code 2."""
+    try:
+        app()
+    except FencerowError as error:
+        sys.stderr.write(f"{error}\n")
+        sys.exit(2)
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def _day(as_of: datetime | None) -> date:
+    return as_of.date() if as_of else datetime.now().astimezone().date()
+
+
+@app.command(help=say("cli-new"))
+def new(
+    name: Annotated[str, typer.Argument(help=say("cli-new-name"))],
+    state: Annotated[str, typer.Option(help=say("cli-new-state"))] = "",
+    zone: Annotated[str, typer.Option(help=say("cli-new-zone"))] = "America/Chicago",
+    year_starts: Annotated[str, typer.Option(help=say("cli-new-year"))] = "02-01",
+    folder: Annotated[Path, typer.Option(help=say("cli-new-folder"))] = Path(),
+    author: Author = "me",
+) -> None:
+    from fencerow.store import create
+    from fencerow.tract.model import slug_of
+    from fencerow.tract.read import check
+
+    body = {"name": name, "state": state, "zone": zone, "year_starts": year_starts}
+    about = check("about", body, "fencerow new")
+    store = create(folder / f"{slug_of(name)}.tract", about, author=author, now=_now)
+    typer.echo(say("cli-new-done", folder=store.folder))
+
+
+@app.command("import", help=say("cli-import"))
+def import_(
+    tract: TractFolder,
+    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help=say("cli-import-files"))],
+    map_: Annotated[list[str] | None, typer.Option("--map", help=say("cli-import-map"))] = None,
+    vertical_unit: Annotated[str, typer.Option(help=say("cli-import-vertical"))] = "",
+    author: Author = "me",
+) -> None:
+    from fencerow.cli.bring import bring
+    from fencerow.store import Store
+
+    store = Store.open(tract)
+    for file in files:
+        for line in bring(store, file, map_ or [], vertical_unit, author, _now):
+            typer.echo(line)
+
+
+@app.command(help=say("cli-log"))
+def log(
+    tract: TractFolder,
+    what: Annotated[str, typer.Argument(help=say("cli-log-what"))],
+    fields: Annotated[list[str] | None, typer.Argument(metavar="FIELD=VALUE...")] = None,
+    on: Annotated[
+        datetime | None, typer.Option(formats=["%Y-%m-%d"], help=say("cli-log-on"))
+    ] = None,
+    about: Annotated[str, typer.Option(help=say("cli-log-about"))] = "",
+    author: Author = "me",
+) -> None:
+    from fencerow.cli.enter import enter
+    from fencerow.store import Store
+
+    store = Store.open(tract)
+    for line in enter(store, what, fields or [], _day(on), about, author, _now):
+        typer.echo(line)
+
+
+@app.command(help=say("cli-show"))
+def show(
+    tract: TractFolder,
+    what: Annotated[str, typer.Argument(help=say("cli-show-what"))] = "places",
+    as_json: AsJson = False,
+) -> None:
+    from fencerow.cli.tell import tell_record
+    from fencerow.store import Store
+
+    store = Store.open(tract)
+    tell_record(store, what, as_json)
+
+
+@app.command(help=say("cli-template"))
+def template(what: Annotated[str, typer.Argument(help=say("cli-template-what"))]) -> None:
+    from fencerow.cli.enter import template_text
+
+    typer.echo(template_text(what), nl=False)
+
+
+@app.command(help=say("cli-plan"))
+def plan(tract: TractFolder, as_of: AsOf = None, as_json: AsJson = False) -> None:
+    from fencerow.cli.tell import tell_plan
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    made = make_plan(given_of(store, _day(as_of)))
+    if as_json:
+        typer.echo(json.dumps(made.as_json(), indent=1, ensure_ascii=False))
+    else:
+        tell_plan(made)
+
+
+@app.command(help=say("cli-why"))
+def why(
+    tract: TractFolder,
+    path: Annotated[str, typer.Argument(help=say("cli-why-path"))],
+    as_of: AsOf = None,
+) -> None:
+    from fencerow.cli.tell import tell_why
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    made = make_plan(given_of(store, _day(as_of)))
+    tell_why(made, path)
+
+
+@app.command(help=say("cli-check"))
+def check(tract: TractFolder, as_of: AsOf = None) -> None:
+    from fencerow.cli.tell import tell_check
+    from fencerow.plan.examine import examine
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    tell_check(examine(given_of(store, _day(as_of))))
+
+
+@app.command(help=say("cli-packet"))
+def packet(
+    tract: TractFolder,
+    out: Annotated[Path | None, typer.Option(help=say("cli-packet-out"))] = None,
+    paper: Annotated[str, typer.Option(help=say("cli-packet-paper"))] = "letter",
+    as_of: AsOf = None,
+) -> None:
+    from fencerow.packet import write_packet
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    made = make_plan(given_of(store, _day(as_of)))
+    target = out or Path(f"{store.folder.stem}-packet.pdf")
+    write_packet(made, target, paper)
+    typer.echo(say("cli-packet-done", file=target))
+
+
+@app.command(help=say("cli-verify"))
+def verify(
+    files: Annotated[list[Path] | None, typer.Argument(metavar="[FILE...]")] = None,
+) -> None:
+    from fencerow.cli.tell import tell_verify
+    from fencerow.exchange.checks import run_all, shipped_files
+
+    if not tell_verify(run_all(files or shipped_files())):
+        raise typer.Exit(1)
+
+
+@app.command(help=say("cli-demo"))
+def demo(
+    folder: Annotated[Path, typer.Argument(help=say("cli-demo-folder"))] = Path("demo"),
+    paper: Annotated[str, typer.Option(help=say("cli-packet-paper"))] = "letter",
+) -> None:
+    from fencerow.cli.show_demo import show_demo
+
+    show_demo(folder, paper)
+
+
+if __name__ == "__main__":
+    main()

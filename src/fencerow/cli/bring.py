@@ -1,0 +1,102 @@
+"""Bring in a file: find out what it is, read it whole, write it as one batch."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from pathlib import Path
+
+from fencerow.exchange import elevation, ground, soil_tests
+from fencerow.exchange.weather import read_weather
+from fencerow.store import Store
+from fencerow.tract.bodies import Dataset
+from fencerow.tract.entry import new_id
+from fencerow.tract.read import draft
+from fencerow.words import BadInput, say
+
+GROUND = (".geojson", ".json", ".kml", ".kmz", ".gpx", ".zip", ".gpkg")
+ELEVATION = (".tif", ".tiff")
+
+
+def bring(
+    store: Store,
+    file: Path,
+    mapping: Sequence[str],
+    vertical_unit: str,
+    author: str,
+    now: Callable[[], datetime],
+    ids: Callable[[], str] = new_id,
+) -> list[str]:
+    """Import one file into a tract, all or nothing; says what came of it.
+
+    Raises:
+        BadInput: the file is not there, is not what it seems, or a row of it is wrong.
+    """
+    if not file.is_file():
+        raise BadInput("import-no-file", file=file)
+    suffix = file.suffix.lower()
+    if suffix in GROUND:
+        return _ground(store, file, mapping, author, now, ids)
+    if suffix in ELEVATION:
+        return _elevation(store, file, vertical_unit, author, now, ids)
+    if suffix == ".csv" and _is_soil_tests(file):
+        tests = soil_tests.read_soil_tests(file, _names(store), ids=ids)
+        store.write(tests, author=author, now=now)
+        return [say("import-tests", file=file.name, count=len(tests))]
+    return _weather(store, file, author, now, ids)
+
+
+def _names(store: Store) -> dict[str, str]:
+    tract = store.tract()
+    return tract.slugs() | {k.body.name: k.id for k in tract.places.values()}
+
+
+def _is_soil_tests(file: Path) -> bool:
+    """Whether the first line that is no comment names a place and a pH, or tries to."""
+    with file.open(encoding="utf-8", errors="replace") as text:
+        for line in text:
+            if line.strip() and not line.startswith("#"):
+                head = line.lower()
+                return "ph" in head and ("place" in head or "sampled" in head)
+    return False
+
+
+def _ground(
+    store: Store, file: Path, mapping: Sequence[str], author: str,
+    now: Callable[[], datetime], ids: Callable[[], str],
+) -> list[str]:  # fmt: skip
+    rule = ground.Mapping.parse(mapping)
+    found = ground.read_ground(file, mapping=rule, ids=ids, known_names=set(_names(store)))
+    store.write(found.drafts, author=author, now=now)
+    return [str(m) for m in found.report.messages()]
+
+
+def _elevation(
+    store: Store, file: Path, vertical_unit: str, author: str,
+    now: Callable[[], datetime], ids: Callable[[], str],
+) -> list[str]:  # fmt: skip
+    shapes = store.tract().outlines()
+    if not shapes:
+        raise BadInput("import-no-ground", file=file.name)
+    found = elevation.read_elevation(file, shapes, vertical_unit=vertical_unit)
+    _keep(store, file, "elevation", f"GeoTIFF {found.vertical_unit}", author, now, ids)
+    said = say("import-elevation", file=file.name, cell=found.cell_m)
+    return [said, *(str(note) for note in found.notes)]
+
+
+def _weather(
+    store: Store, file: Path, author: str, now: Callable[[], datetime], ids: Callable[[], str]
+) -> list[str]:
+    report = read_weather(file).report
+    _keep(store, file, "weather", report.format, author, now, ids)
+    said = say("import-weather", file=file.name, first=report.first, last=report.last)
+    return [said, *(str(m) for m in report.messages)]
+
+
+def _keep(
+    store: Store, file: Path, role: str, format_: str, author: str,
+    now: Callable[[], datetime], ids: Callable[[], str],
+) -> None:  # fmt: skip
+    digest, _ = store.keep_file(file, role)
+    body = Dataset(role=role, name=file.name, sha256=digest, format=format_)  # type: ignore[arg-type]
+    store.write([draft("dataset", ids(), body)], author=author, now=now)

@@ -1,0 +1,144 @@
+"""Typed entry: FIELD=VALUE words become the body of an entry, held to the form of its kind."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import MISSING, fields
+from datetime import date, datetime
+from typing import Any
+
+from fencerow.exchange.soil_tests import template
+from fencerow.store import Store
+from fencerow.tract.bodies import KINDS
+from fencerow.tract.entry import Draft, new_id
+from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract, slug_of
+from fencerow.tract.places import PLACE_KINDS
+from fencerow.tract.read import check, dump
+from fencerow.words import BadInput, say
+
+ONE_OF_A_KIND = {"about": "tract", "deer": "deer", "hours": "hours"}
+
+
+def enter(
+    store: Store,
+    what: str,
+    words: Sequence[str],
+    on: date,
+    about: str,
+    author: str,
+    now: Callable[[], datetime],
+) -> list[str]:
+    """Write one entry; says what was written.
+
+    Raises:
+        BadInput: a word is no FIELD=VALUE, or a field is wrong for the kind.
+    """
+    if what == "undo":
+        ids = [i for word in words for i in word.split(",")]
+        entry = store.undo(ids, author=author, now=now)
+        return [say("log-undone", entries=", ".join(ids), entry=entry.id)]
+    draft = as_draft(store.tract(), what, read_fields(words), on, about)
+    (entry,) = store.write([draft], author=author, now=now)
+    return [say("log-written", kind=entry.kind, subject=entry.subject, entry=entry.id)]
+
+
+def as_draft(tract: Tract, what: str, given: dict[str, Any], on: date, about: str = "") -> Draft:
+    """The draft that some fields come to: a note for a sentence, else a thing, changed or new."""
+    if what not in KINDS:
+        given = {"text": what, "about": about or "other", **given}
+        what = "note"
+    subject = str(given.pop("id", "") or ONE_OF_A_KIND.get(what) or new_id())
+    things: Any = getattr(tract, FIELD_OF_KIND.get(what, ""), {})
+    old = things if what == "about" else things.get(subject)
+    before = dump(what, old.body) if isinstance(old, Kept) and old.entry else {}
+    body = with_ids(tract, {**before, **given})
+    typed = check(what, body, say("log-where", kind=what))
+    return Draft(what, subject, dump(what, typed), on)
+
+
+def read_fields(words: Sequence[str]) -> dict[str, Any]:
+    """FIELD=VALUE words; a value is JSON where it reads as JSON, else text.
+
+    Raises:
+        BadInput: a word has no '='.
+    """
+    found: dict[str, Any] = {}
+    for word in words:
+        name, equals, text = word.partition("=")
+        if not equals or not name:
+            raise BadInput("log-no-field", word=word)
+        try:
+            found[name.strip()] = json.loads(text)
+        except ValueError:
+            found[name.strip()] = text
+    return found
+
+
+def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
+    """A body with the names of places and blends, as a person types them, turned into ids.
+
+    Raises:
+        BadInput: no place or blend has the name.
+    """
+    blends = {slug_of(b.body.name): b.id for b in tract.blends.values()}
+    found = dict(body)
+    if isinstance(found.get("place"), str) and found["place"]:
+        found["place"] = _id(found["place"], tract.slugs(), tract.places, "place")
+    if isinstance(found.get("places"), list | tuple):
+        found["places"] = [_id(p, tract.slugs(), tract.places, "place") for p in found["places"]]
+    if isinstance(found.get("blend"), str):
+        found["blend"] = _id(found["blend"], blends, tract.blends, "blend")
+    return found
+
+
+def _id(name: Any, slugs: Mapping[str, str], known: Mapping[str, object], kind: str) -> str:
+    if name in known:
+        return str(name)
+    found = slugs.get(slug_of(str(name)))
+    if found is None:
+        raise BadInput(
+            "log-no-such", kind=kind, name=name, known=", ".join(sorted(slugs)) or "none"
+        )
+    return found
+
+
+def template_text(what: str) -> str:
+    """The form of something that can be entered.
+
+    Raises:
+        BadInput: there is no such kind.
+    """
+    if what == "soil-tests":
+        return template()
+    if what == "kinds":
+        return "".join(f"{kind}\n" for kind in KINDS)
+    if what in PLACE_KINDS:
+        return _form("place", PLACE_KINDS[what])
+    if what == "place":
+        return say("template-place", kinds=", ".join(PLACE_KINDS)) + "\n"
+    if what not in KINDS:
+        raise BadInput("template-unknown", what=what, kinds=", ".join(["soil-tests", *KINDS]))
+    return _form(what, KINDS[what][1]._type)
+
+
+def _form(kind: str, cls: Any) -> str:
+    lines = [say("template-head", kind=kind)]
+    for field in fields(cls):
+        default = field.default
+        needed = default is MISSING
+        if (
+            isinstance(default, str | int | float)
+            and not isinstance(default, bool)
+            and default != ""
+        ):
+            note = say("template-default", value=default)
+        else:
+            note = say("template-needed") if needed else say("template-optional")
+        lines.append(f"  {field.name:<20} {note:<22} {_type_text(field.type)}")
+    return "\n".join(lines) + "\n"
+
+
+def _type_text(annotation: Any) -> str:
+    text = annotation if isinstance(annotation, str) else getattr(annotation, "__name__", "")
+    return " ".join(text.replace(" | None", "").replace("Annotated", "").split())

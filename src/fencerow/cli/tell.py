@@ -1,0 +1,171 @@
+"""What the terminal prints: ruled tables and plain sentences; `--json` prints the same as data."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from rich import box
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from fencerow.exchange.checks import Outcome
+from fencerow.plan import show
+from fencerow.plan.examine import Finding
+from fencerow.plan.plan import Plan
+from fencerow.plan.section import Said, Weight
+from fencerow.plan.view import Ruled, Sheet, sheets
+from fencerow.store import Store
+from fencerow.tract.model import FIELD_OF_KIND, Kept
+from fencerow.tract.read import dump
+from fencerow.words import BadInput, name_of, say
+
+
+def console() -> Console:
+    """The terminal, as wide as it is; 100 columns where that is not known."""
+    found = Console(highlight=False)
+    return found if found.is_terminal else Console(highlight=False, width=100)
+
+
+def ruled(table: Ruled) -> Table:
+    """A ruled table of an almanac: one rule under the heads, numbers to the right."""
+    made = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, title_justify="left")
+    for column in table.columns:
+        made.add_column(column.name, justify="right" if column.number else "left")
+    for row in table.rows:
+        made.add_row(*[Text(cell) for cell in row])
+    return made
+
+
+def tell_plan(plan: Plan) -> None:
+    """Print a plan, sheet by sheet."""
+    out = console()
+    about = plan.given.tract.about.body
+    day = show.value_text(plan.given.as_of, "date")
+    out.print(Text(say("tell-title", name=about.name, day=day), style="bold"))
+    if about.story:
+        out.print(Text(about.story, style="italic"))
+    for sheet in sheets(plan):
+        _tell_sheet(out, sheet)
+
+
+def _tell_sheet(out: Console, sheet: Sheet) -> None:
+    out.print()
+    out.rule(Text(sheet.title, style="bold"), align="left", characters="─")
+    for table in sheet.tables:
+        if table.title:
+            out.print(Text(table.title, style="bold"))
+        out.print(Padding(ruled(table), (0, 0, 1, 2)))
+    for said in sheet.said:
+        out.print(_sentence(said))
+
+
+def _sentence(said: Said) -> Padding:
+    style = {Weight.STOPPED: "bold red", Weight.ASK: "bold", Weight.CAUTION: "bold"}
+    text = Text.assemble(
+        (f"{name_of(said.weight.value)}: ", style.get(said.weight, "")), str(said.message)
+    )
+    return Padding(text, (0, 0, 0, 2))
+
+
+def tell_why(plan: Plan, typed: str) -> None:
+    """Print the working of a figure, every step indented under what it feeds.
+
+    Raises:
+        BadInput: no figure stands at the path.
+    """
+    out = console()
+    path = plan.path(typed)
+    for step in show.explain(plan.nodes, path):
+        indent = step.depth * 3
+        head = Text.assemble(
+            (step.name, "bold" if not step.depth else ""), "  ", (step.value, "bold")
+        )
+        out.print(Padding(head, (0, 0, 0, indent)))
+        lines = [line for line in (step.working, _origin(step)) if line]
+        for line in lines:
+            out.print(Padding(Text(line, style="dim"), (0, 0, 0, indent + 2)))
+    figure = plan.nodes.by_path[path]
+    if figure.basis.unchecked:
+        out.print(Text(say("tell-unchecked", basis=figure.basis.text), style="bold"))
+
+
+def _origin(step: show.Step) -> str:
+    parts = [step.origin] if step.origin != say("origin-worked") else []
+    if step.source:
+        parts.append(step.source)
+    if step.unchecked:
+        parts.append(say("unchecked"))
+    return " · ".join(parts)
+
+
+def tell_check(findings: Sequence[Finding]) -> None:
+    """Print what the examination of a tract found."""
+    out = console()
+    for finding in findings:
+        out.print(Text.assemble("· ", str(finding.message)))
+    out.print(Text(say("tell-findings", count=len(findings)), style="bold"))
+
+
+def tell_verify(outcomes: Iterable[Outcome]) -> bool:
+    """Print each case with its source and how it came out; whether all passed."""
+    out = console()
+    passed = failed = 0
+    apart = {"common practice": 0, "from memory": 0}
+    file = ""
+    for outcome in outcomes:
+        case = outcome.case
+        if case.file != file:
+            file = case.file
+            out.print(Text(file, style="bold"))
+        passed, failed = passed + outcome.passed, failed + (not outcome.passed)
+        if outcome.passed and case.basis in apart:
+            apart[case.basis] += 1
+        mark = say("verify-ok") if outcome.passed else say("verify-not")
+        line = say("verify-line", mark=mark, name=case.name, basis=case.basis, source=case.source)
+        out.print(Padding(Text(line), (0, 0, 0, 2)))
+        if not outcome.passed:
+            wrong = say("verify-wrong", got=outcome.got, expect=case.expect, within=case.within)
+            out.print(Padding(Text(wrong, style="bold"), (0, 0, 0, 4)))
+    verified = passed - sum(apart.values())
+    out.print(Text(say("verify-apart", verified=verified, practice=apart["common practice"],
+                       memory=apart["from memory"])))  # fmt: skip
+    out.print(Text(f"{passed} passed, {failed} failed"))
+    return failed == 0
+
+
+def tell_record(store: Store, what: str, as_json: bool) -> None:
+    """Print a part of the record.
+
+    Raises:
+        BadInput: there is no such part.
+    """
+    tract = store.tract()
+    if what == "log":
+        rows: list[dict[str, Any]] = [e.as_json() for e in store.entries()]
+    elif what == "conflicts":
+        rows = [{"subject": c.subject, "what": str(c.message)} for c in tract.conflicts]
+    else:
+        field = FIELD_OF_KIND.get(what, what)
+        kinds = {v: k for k, v in FIELD_OF_KIND.items()}
+        if field not in kinds:
+            raise BadInput("show-unknown", what=what, kinds=", ".join(["log", "conflicts", *kinds]))
+        things = getattr(tract, field)
+        kept = [things] if isinstance(things, Kept) else list(things.values())
+        rows = [{"id": k.id, **dump(kinds[field], k.body)} for k in kept]
+    if as_json:
+        console().print_json(json.dumps(rows, ensure_ascii=False))
+        return
+    for row in rows:
+        console().print(Text(_line(row)))
+
+
+def _line(row: dict[str, Any]) -> str:
+    shown = {k: v for k, v in row.items() if k not in ("shape", "device", "batch", "schema")}
+    parts = [
+        f"{k}={json.dumps(v, ensure_ascii=False)}" for k, v in shown.items() if v not in ("", None)
+    ]
+    return "  ".join(parts)

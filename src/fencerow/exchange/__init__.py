@@ -1,0 +1,1 @@
+"""What comes in from, or goes out to, a file or a feed."""

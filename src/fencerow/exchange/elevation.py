@@ -1,0 +1,173 @@
+"""Elevation in: a GeoTIFF in any coordinate system, onto the tract's own square cells.
+
+Only GDAL's GeoTIFF driver opens it, in the child process of `ground.guard`; no sidecar file is
+looked at, and only the part around the tract is read, so a file of any size will do. What the
+raster doesn't know stays unknown. Heights whose unit nobody states are taken for metres where the
+map is in metres or degrees, and that is said; over a map in feet nothing is guessed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+import numpy as np
+import shapely
+from pyproj import CRS, Transformer
+from shapely.geometry.base import BaseGeometry
+
+from fencerow.exchange.ground import guard
+from fencerow.science.ground.grid import LocalGrid, utm_epsg
+from fencerow.words import BadInput, Message, OutsideRange
+
+VerticalUnit = Literal["m", "ft", "us-ft"]
+METRES: dict[str, float] = {"m": 1.0, "ft": 0.3048, "us-ft": 1200 / 3937}
+MARGIN_M = 300.0
+FINEST_M = 3.0
+"""Finer cells show ditches and brush, and slope read on them says little about a plot."""
+MOST_CELLS = 4_000_000
+SECONDS = 120.0
+LOWEST_M, HIGHEST_M = -500.0, 9000.0
+_SPELLINGS: dict[str, VerticalUnit] = {
+    "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
+    "ft": "ft", "foot": "ft", "feet": "ft", "international foot": "ft",
+    "us-ft": "us-ft", "us survey foot": "us-ft", "us_survey_foot": "us-ft", "ftus": "us-ft",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class Elevation(LocalGrid):
+    """A grid that remembers its file: its system, cell and unit there, and what is to be said."""
+
+    system: str
+    native_m: float
+    vertical_unit: VerticalUnit
+    notes: tuple[Message, ...]
+
+
+def read_elevation(
+    path: Path,
+    shapes: Iterable[BaseGeometry],
+    *,
+    margin_m: float = MARGIN_M,
+    cell_m: float | None = None,
+    vertical_unit: str = "",
+    nodata: float | None = None,
+) -> Elevation:
+    """The heights around a tract.
+
+    Args:
+        path: a GeoTIFF of one band.
+        shapes: the outlines of the tract, lon/lat; at least one.
+        margin_m: how far around them heights are wanted [m].
+        cell_m: side of a cell; the raster's own, and no finer than 3 m, where it is not given [m].
+        vertical_unit: m, ft or us-ft, where the file doesn't say what its heights are in, or says
+            it wrong; '' asks the file.
+        nodata: the value that stands for "not known", where the file declares none.
+
+    Raises:
+        BadInput: no GeoTIFF; it names no coordinate system, is turned, has several bands, misses
+            the tract, knows nothing of it, holds heights that no ground has, or is in feet without
+            saying whether its heights are.
+    """
+    _is_tiff(path)
+    told = _told(path.name, vertical_unit)
+    west, south, east, north = (float(v) for v in shapely.total_bounds(list(shapes)))
+    bounds = (west, south, east, north)
+    crs = _zone(path.name, bounds)
+    request = {
+        "task": "raster",
+        "path": str(path.resolve()),
+        "crs": crs,
+        "box": _box(bounds, crs),
+        "bounds": bounds,
+        "margin_m": margin_m,
+        "cell_m": cell_m,
+        "finest_m": FINEST_M,
+        "most_cells": MOST_CELLS,
+        "nodata": nodata,
+    }
+    with guard.workplace() as folder:
+        facts = guard.in_child(path.name, request, folder, seconds=SECONDS)
+        heights = np.load(folder / "heights.npy", allow_pickle=False)
+    system = CRS.from_wkt(facts["wkt"])
+    unit, notes = _vertical(path.name, system, facts["band_unit"], told)
+    factor, lift = METRES[unit] * facts["scale"], METRES[unit] * facts["offset"]
+    _on_earth(path.name, [facts[end] * factor + lift for end in ("lowest", "highest")])
+    if facts["known_share"] < 1:
+        notes.append(Message.of("elevation-partly", share=f"{100 * facts['known_share']:.0f}"))
+    return Elevation(
+        heights * factor + lift,
+        facts["x0"],
+        facts["y0"],
+        facts["cell_m"],
+        crs,
+        system.name,
+        facts["native_m"],
+        unit,
+        tuple(notes),
+    )
+
+
+def _told(file: str, unit: str) -> VerticalUnit | None:
+    if unit and _spelt(unit) is None:
+        raise BadInput("elevation-unit-word", file=file, unit=unit, want=", ".join(METRES))
+    return _spelt(unit)
+
+
+def _is_tiff(path: Path) -> None:
+    try:
+        with path.open("rb") as stream:
+            head = stream.read(4)
+    except OSError as error:
+        raise BadInput("file-unreadable", file=path.name, why=error.strerror) from None
+    if head not in (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+"):
+        raise BadInput("elevation-no-tiff", file=path.name)
+
+
+def _zone(file: str, bounds: tuple[float, float, float, float]) -> int:
+    west, south, east, north = bounds
+    try:
+        return utm_epsg((west + east) / 2, (south + north) / 2)
+    except OutsideRange as error:
+        raise BadInput("elevation-no-zone", file=file, why=error.message) from None
+
+
+def _box(bounds: tuple[float, float, float, float], crs: int) -> list[float]:
+    """The tract's bounds in its UTM zone [m]; its edges are followed, for they come out curved."""
+    to_utm = Transformer.from_crs(4326, crs, always_xy=True)
+    edge = shapely.get_coordinates(shapely.segmentize(shapely.box(*bounds).exterior, 0.01))
+    x, y = to_utm.transform(edge[:, 0], edge[:, 1])
+    return [float(x.min()), float(y.min()), float(x.max()), float(y.max())]
+
+
+def _vertical(
+    file: str, system: CRS, band_unit: str, told: VerticalUnit | None
+) -> tuple[VerticalUnit, list[Message]]:
+    """What the heights are in: as told, else as the file says, else metres over a metric map."""
+    if told is not None:
+        return told, []
+    named = _axis_unit(system, 2) or _spelt(band_unit)
+    if named is not None:
+        return named, []
+    if _axis_unit(system, 0) in ("ft", "us-ft"):
+        raise BadInput("elevation-unit", file=file, system=system.name)
+    return "m", [Message.of("elevation-metres")]
+
+
+def _axis_unit(system: CRS, axis: int) -> VerticalUnit | None:
+    axes = [a for part in system.sub_crs_list or [system] for a in part.axis_info]
+    return _spelt(axes[axis].unit_name) if axis < len(axes) else None
+
+
+def _spelt(unit: str) -> VerticalUnit | None:
+    return _SPELLINGS.get(unit.strip().lower())
+
+
+def _on_earth(file: str, ends_m: list[float]) -> None:
+    """An undeclared "no data" such as -9999 would be a deep pit that hides everything."""
+    for height in ends_m:
+        if not LOWEST_M <= height <= HIGHEST_M:
+            raise BadInput("elevation-unearthly", file=file, height=f"{height:,.0f}")

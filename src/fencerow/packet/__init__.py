@@ -1,0 +1,88 @@
+"""Packet: what goes on paper. A map, a sheet for each plot, the order; readable in grey."""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from fencerow.packet.map import draw_map
+from fencerow.plan.plan import Plan
+from fencerow.plan.show import cite, value_text
+from fencerow.plan.view import Ruled, Sheet, sheets
+from fencerow.words import BadInput, messages, name_of, say
+
+PAPERS = {"letter": "us-letter", "a4": "a4"}
+
+
+def write_packet(plan: Plan, target: Path, paper: str = "letter") -> None:
+    """Write the packet of a plan as one PDF; the same plan gives the same bytes.
+
+    Raises:
+        BadInput: the paper is not known, or the file cannot be written.
+    """
+    pdf = packet_pdf(plan, paper)
+    try:
+        target.write_bytes(pdf)
+    except OSError as error:
+        raise BadInput("packet-unwritable", file=target, why=error.strerror or error) from None
+
+
+def packet_pdf(plan: Plan, paper: str = "letter") -> bytes:
+    """The packet of a plan, as the bytes of a PDF.
+
+    Raises:
+        BadInput: the paper is not known.
+    """
+    import typst
+
+    if paper not in PAPERS:
+        raise BadInput("packet-paper", paper=paper, papers=", ".join(PAPERS))
+    template = Path(str(files(__package__))) / "packet.typ"
+    made: bytes = typst.compile(
+        template,
+        root=template.parent,
+        sys_inputs={"packet": json.dumps(packet_data(plan) | {"paper": PAPERS[paper]})},
+        ignore_system_fonts=True,
+    )
+    return made
+
+
+def packet_data(plan: Plan) -> dict[str, Any]:
+    """What the template sets: plain text and millimetres, nothing to be computed there."""
+    about = plan.given.tract.about.body
+    cited = dict.fromkeys(s for figure in plan.nodes.by_path.values() for s in figure.sources())
+    return {
+        "name": about.name,
+        "story": about.story,
+        "day": value_text(plan.given.as_of, "date"),
+        "map": draw_map(plan),
+        "sheets": [_sheet(s) for s in sheets(plan)],
+        "sources": [c for c in (cite((s,)) for s in sorted(cited)) if c],
+        "words": {k: t for k, t in messages().items() if k.startswith("packet-")},
+    }
+
+
+def _sheet(sheet: Sheet) -> dict[str, Any]:
+    return {
+        "id": sheet.id,
+        "title": sheet.title,
+        "under": sheet.under,
+        "tables": [_table(t) for t in sheet.tables],
+        "said": [{"weight": name_of(s.weight.value), "text": str(s.message), "loud": s.weight.loud}
+                 for s in sheet.said],
+    }  # fmt: skip
+
+
+def _table(table: Ruled) -> dict[str, Any]:
+    return {
+        "title": table.title,
+        "columns": [{"name": c.name, "number": c.number, "wide": c.wide} for c in table.columns],
+        "rows": [list(r) for r in table.rows],
+    }
+
+
+def packet_name(plan: Plan) -> str:
+    """What the PDF is called where nobody says."""
+    return say("packet-file", name=plan.given.tract.about.body.name)

@@ -1,0 +1,98 @@
+"""The map on paper: places as millimetres on the sheet, told apart by hatch and line before colour."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+from pyproj import Transformer
+from shapely import GeometryCollection, Point, transform
+from shapely.geometry.base import BaseGeometry
+
+from fencerow.plan.ground import acres_of, in_order, kind_of
+from fencerow.plan.plan import Plan
+from fencerow.plan.show import brief
+from fencerow.science.ground.grid import utm_epsg
+
+WIDTH_MM, HEIGHT_MM = 180.0, 165.0
+SCALES_YD = (25, 50, 100, 200, 300, 500, 1000, 2000, 5000)
+_HALF_INCH_MM = 12.7
+
+
+def draw_map(plan: Plan) -> dict[str, Any] | None:
+    """The places of a tract on a sheet, north up, with a scale bar; None where nothing is drawn."""
+    drawn = [(k, k.body.shape.geometry()) for k in in_order(plan.given.tract) if k.body.shape]
+    if not drawn:
+        return None
+    centre = _hull(shape for _, shape in drawn).centroid
+    to_grid = Transformer.from_crs("EPSG:4326", utm_epsg(centre.x, centre.y), always_xy=True)
+
+    def flatten(points: Any) -> Any:
+        return np.column_stack(to_grid.transform(points[:, 0], points[:, 1]))
+
+    flat = [(k, transform(s, flatten)) for k, s in drawn]
+    west, south, east, north = _hull(shape for _, shape in flat).bounds
+    mm = min(WIDTH_MM / max(east - west, 1), HEIGHT_MM / max(north - south, 1)) * 0.96
+    width, height = (east - west) * mm, (north - south) * mm
+
+    def place(points: Any) -> Any:
+        return np.column_stack([(points[:, 0] - west) * mm, height - (points[:, 1] - south) * mm])
+
+    features = [_feature(k, transform(s, place)) for k, s in flat]
+    return {
+        "width": width,
+        "height": height,
+        "features": [f for f in features if f["parts"] or f["point"]],
+        "kinds": list(dict.fromkeys(f["kind"] for f in features)),
+        "scale": _scale(mm, width),
+    }
+
+
+def _hull(shapes: Iterator[BaseGeometry]) -> BaseGeometry:
+    return GeometryCollection(list(shapes)).envelope
+
+
+def _scale(mm_per_m: float, width: float) -> dict[str, float]:
+    """The longest round bar that takes no more than a third of the sheet."""
+    lengths = [(yd, yd * 0.9144 * mm_per_m) for yd in SCALES_YD]
+    fit = [pair for pair in lengths if pair[1] <= width / 3] or lengths[:1]
+    return {"yd": fit[-1][0], "mm": fit[-1][1]}
+
+
+def _feature(kept: Any, shape: BaseGeometry) -> dict[str, Any]:
+    area = shape.geom_type in ("Polygon", "MultiPolygon")
+    spot = shape.representative_point() if area else _middle(shape)
+    acres = brief(acres_of(kept)) if area and kind_of(kept.body) == "plot" else ""
+    return {
+        "name": kept.body.name,
+        "under": acres,
+        "kind": kind_of(kept.body),
+        "area": area,
+        "point": [spot.x, spot.y] if shape.geom_type == "Point" else None,
+        "parts": [_ring(part) for part in _rings(shape)],
+        "label": [spot.x, spot.y],
+        "room": _room(shape) if area else 0.0,
+    }
+
+
+def _middle(shape: BaseGeometry) -> Point:
+    return shape.interpolate(0.5, normalized=True) if shape.length else shape.centroid
+
+
+def _rings(shape: BaseGeometry) -> Iterator[Any]:
+    for part in getattr(shape, "geoms", [shape]):
+        if part.geom_type == "Polygon":
+            yield part.exterior.coords
+            yield from (hole.coords for hole in part.interiors)
+        elif part.geom_type == "LineString":
+            yield part.coords
+
+
+def _ring(coords: Any) -> list[list[float]]:
+    return [[round(x, 2), round(y, 2)] for x, y in coords]
+
+
+def _room(shape: BaseGeometry) -> float:
+    west, _, east, _ = shape.bounds
+    return float(east - west)

@@ -1,0 +1,6 @@
+"""Order: how much lime, fertilizer, seed and inoculant each place needs, and what to buy by when."""
+
+from fencerow.plan.order.buying import buy
+from fencerow.plan.order.planner import order
+
+__all__ = ["buy", "order"]

@@ -1,0 +1,212 @@
+"""Order, plot by plot, and what to buy for all of them together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from fencerow.figure import Figure, assume
+from fencerow.plan.graph import Given
+from fencerow.plan.order.lime import LimeOrder, lime_order, lime_said, target_ph
+from fencerow.plan.order.nutrients import (
+    NutrientOrder,
+    nutrient_order,
+    nutrients_said,
+    system_for,
+)
+from fencerow.plan.order.seed import SeedOrder, seed_order, seed_said
+from fencerow.plan.permits import Verdict, judge
+from fencerow.plan.section import Said, Section, Weight
+from fencerow.plan.year import plantings_in
+from fencerow.tract.bodies import Planting
+from fencerow.tract.model import Kept, Tract
+from fencerow.tract.places import Plot
+
+
+@dataclass(frozen=True)
+class PlantingOrder:
+    """What one planting asks for."""
+
+    blend: str
+    sow_on: Figure
+    stage: str
+    method: str
+    nutrients: NutrientOrder | None
+    seed: SeedOrder | None
+
+
+@dataclass(frozen=True)
+class PlotOrder:
+    """What one plot asks for in the tract's year."""
+
+    name: str
+    acres: Figure
+    target_ph: Figure | None
+    decided_by: str
+    lime: Figure | None
+    liming: LimeOrder | None
+    plantings: Mapping[str, PlantingOrder] = field(default_factory=dict)
+    legume: bool = False
+    may_fertilize: bool = True
+
+
+def order(given: Given, earlier: Mapping[str, Section]) -> Section:
+    """What every plot needs of lime, nutrients and seed in the year that holds the day."""
+    acres = {place: found.acres for place, found in earlier["ground"].body.items()}
+    plots: dict[str, PlotOrder] = {}
+    said: list[Said] = []
+    for plot in given.tract.plots():
+        if acres[plot.id] is None:
+            continue
+        plots[plot.id], about = _Plot(given, plot, acres[plot.id]).order()
+        said += about
+    return Section("order", plots, tuple(dict.fromkeys(said)))
+
+
+class _Plot:
+    """One plot's order in the making."""
+
+    def __init__(self, given: Given, plot: Kept[Plot], acres: Figure) -> None:
+        self.given, self.plot, self.acres = given, plot, acres
+        self.tract, self.tables = given.tract, given.tables
+        self.today = assume(given.as_of, "date", "as-of-day")
+        self.test = given.tract.soil_test_of(plot.id, given.as_of)
+        self.plantings = plantings_in(given.tract, plot.id, given.as_of)
+        self.system = system_for(given.tract.about.body.state, given.systems)
+
+    def order(self) -> tuple[PlotOrder, list[Said]]:
+        target = target_ph(self.tract, self.tables, self.plantings)
+        may_lime, liming, said = self._lime(target)
+        fertilizing = self._judge("spread fertilizer")
+        orders, more = self._plantings()
+        said += [*fertilizing.said, *more, *self._test_said()]
+        total = None if liming is None or not may_lime else liming.total
+        return (
+            PlotOrder(
+                name=self.plot.body.name,
+                acres=self.acres,
+                target_ph=target,
+                decided_by=_decider(self.given, self.plantings, target),
+                lime=total,
+                liming=liming if may_lime else None,
+                plantings=orders,
+                legume=_has_legume(self.given, self.plantings),
+                may_fertilize=not fertilizing.stopped,
+            ),
+            said,
+        )
+
+    def _judge(self, *jobs: str) -> Verdict:
+        return judge(self.tract, self.tables, self.plot.id, jobs, self.given.as_of)
+
+    def _lime(self, target: Figure | None) -> tuple[bool, LimeOrder | None, list[Said]]:
+        if target is None or self.test is None:
+            return True, None, []
+        verdict = self._judge("spread lime")
+        heavy = self._judge("drive heavy equipment")
+        sown = [p for p in self.plantings if p.body.stage == "establish"]
+        first = sown[0] if sown else (self.plantings[0] if self.plantings else None)
+        made = lime_order(
+            self.tract, self.tables, self.system, self.plot, self.test, target, self.acres,
+            self.today, first, light_only=heavy.stopped,
+        )  # fmt: skip
+        said = list(verdict.said)
+        if not verdict.stopped:
+            if made.need.known and made.need.number() > 0 and not _in_bags(self.tract, made):
+                said += heavy.said
+            said += lime_said(
+                self.plot.id, self.plot.body.name, made, self.test, target, self.given.as_of
+            )
+        return not verdict.stopped, made, said
+
+    def _plantings(self) -> tuple[dict[str, PlantingOrder], list[Said]]:
+        orders: dict[str, PlantingOrder] = {}
+        said: list[Said] = []
+        for planting in self.plantings:
+            made = self._planting(planting)
+            if made is None:
+                continue
+            orders[planting.id] = made
+            said += self._planting_said(planting, made)
+        return orders, said
+
+    def _planting(self, planting: Kept[Planting]) -> PlantingOrder | None:
+        blend = self.tract.blends.get(planting.body.blend)
+        if blend is None:
+            return None
+        sowing = planting.body.stage == "establish"
+        return PlantingOrder(
+            blend=blend.body.name,
+            sow_on=planting.figure("sow_on", "decided", unit="date"),
+            stage=planting.body.stage,
+            method=planting.body.method,
+            nutrients=None if self.test is None
+            else nutrient_order(self.tract, self.system, planting, self.test),
+            seed=seed_order(self.tract, self.tables, planting, self.acres) if sowing else None,
+        )  # fmt: skip
+
+    def _planting_said(self, planting: Kept[Planting], made: PlantingOrder) -> Iterator[Said]:
+        place, name = self.plot.id, self.plot.body.name
+        if made.nutrients is not None:
+            yield from nutrients_said(place, name, made.nutrients, self.system)
+        if made.seed is not None:
+            job = "drill seed" if made.method == "drilled" else "broadcast seed"
+            sowing = judge(self.tract, self.tables, place, (job,), planting.body.sow_on)
+            yield from sowing.said
+            yield from seed_said(self.tract, self.tables, planting, made.seed, self.given.as_of)
+            yield from _grain_on_top(self.given, planting, name)
+
+    def _test_said(self) -> Iterator[Said]:
+        name = self.plot.body.name
+        if self.test is None:
+            yield Said.of(Weight.ASK, self.plot.id, "order-no-test", place=name)
+
+
+def _in_bags(tract: Tract, made: LimeOrder) -> bool:
+    material = tract.materials.get(made.material)
+    return material is not None and material.body.sold_by == "bag"
+
+
+def _grain_on_top(given: Given, planting: Kept[Planting], name: str) -> Iterator[Said]:
+    """Grain left on the surface where doves or waterfowl are hunted: ask what the rule is."""
+    about, body = given.tract.about.body, planting.body
+    if not about.hunted_birds or body.covered or body.method == "drilled":
+        return
+    species = [p.species for p in given.tract.blends[body.blend].body.components]
+    rows = [given.tables["species"].rows[s] for s in species if s in given.tables["species"]]
+    if any(row.text("grain") == "yes" for row in rows) and not _baiting_rule(given.tract, body):
+        birds = " and ".join(about.hunted_birds)
+        yield Said.of(Weight.ASK, body.place, "order-grain-on-top", planting.entry,
+                      place=name, birds=birds)  # fmt: skip
+
+
+def _baiting_rule(tract: Tract, planting: Planting) -> bool:
+    return any(
+        p.body.form == "baiting" and (not p.body.places or planting.place in p.body.places)
+        for p in tract.permissions.values()
+    )
+
+
+def _species(given: Given, plantings: list[Kept[Planting]]) -> list[str]:
+    blends = [
+        given.tract.blends[p.body.blend] for p in plantings if p.body.blend in given.tract.blends
+    ]
+    return list(dict.fromkeys(part.species for b in blends for part in b.body.components))
+
+
+def _decider(given: Given, plantings: list[Kept[Planting]], target: Figure | None) -> str:
+    """The species whose target pH is the highest, by its common name."""
+    for species in _species(given, plantings):
+        row = given.tables["species_ph"].rows.get(f"{species}/target")
+        if target is not None and row is not None and row.number("soil_ph") == target.value:
+            return given.tables["species"].row(species).text("common")
+    return ""
+
+
+def _has_legume(given: Given, plantings: list[Kept[Planting]]) -> bool:
+    rows = given.tables["species"].rows
+    return any(
+        "clover" in rows[s].text("group") or "legume" in rows[s].text("group")
+        for s in _species(given, plantings)
+        if s in rows
+    )

@@ -1,0 +1,114 @@
+"""Plan: all sections for a tract on a day, as figures and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from fencerow import __version__
+from fencerow.data import sources
+from fencerow.plan.graph import Cache, Given, Step, run
+from fencerow.plan.ground import ground
+from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, message_json
+from fencerow.plan.order import buy, order
+from fencerow.plan.section import Said, Section
+from fencerow.tract.model import slug_of
+from fencerow.words import BadInput
+
+_PLOT_PARTS = ("places", "soil_tests", "permissions", "plantings", "blends", "equipment")
+STEPS: tuple[Step, ...] = (
+    Step("ground", ("places", "soil_tests", "permissions"), ground, uses_grid=True),
+    Step("order", (*_PLOT_PARTS, "materials", "seed_lots"), order, after=("ground",)),
+    Step("buy", (*_PLOT_PARTS, "materials", "seed_lots"), buy, after=("order",)),
+)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What the planners say of a tract on a day."""
+
+    given: Given
+    sections: Mapping[str, Section]
+
+    @cached_property
+    def nodes(self) -> Nodes:
+        return Nodes(self.sections)
+
+    @cached_property
+    def aliases(self) -> dict[str, str]:
+        """Slugs that a person types for the ids in a path; of two with one slug, the first by id."""
+        tract, found = self.given.tract, dict(self.given.tract.slugs())
+        named = [
+            (k.body.name, k.id) for t in (tract.materials, tract.seed_lots) for k in t.values()
+        ]
+        for kept in tract.plantings.values():
+            blend = tract.blends.get(kept.body.blend)
+            if blend is not None:
+                named.append((f"{blend.body.name} {kept.body.sow_on.year}", kept.id))
+        for name, id_ in named:
+            found.setdefault(slug_of(name), id_)
+        return found
+
+    def path(self, typed: str) -> str:
+        """The permanent path for a path as a person types it, slugs for ids.
+
+        Raises:
+            BadInput: no figure stands there; the message names near ones.
+        """
+        parts = typed.strip().split(".")
+        path = ".".join(self.aliases.get(p, p) for p in parts)
+        if path in self.nodes.by_path:
+            return path
+        slugs = {v: k for k, v in self.aliases.items()}
+        near = [p for p in self.nodes.by_path if p.startswith(path + ".") or p.count(".") == 2]
+        near = [p for p in near if p.split(".")[:2] == path.split(".")[:2]] or near
+        shown = [".".join(slugs.get(part, part) for part in p.split(".")) for p in near[:8]]
+        raise BadInput("why-no-path", path=typed, near=", ".join(shown) or "none")
+
+    def said(self) -> list[Said]:
+        """Everything the planners have to say, each sentence once."""
+        return list(dict.fromkeys(s for section in self.sections.values() for s in section.said))
+
+    def as_json(self) -> dict[str, Any]:
+        """The plan as JSON values: flat nodes, inputs as references, full precision."""
+        nodes = self.nodes.as_json()
+        cited = dict.fromkeys(s for node in nodes.values() for s in node["sources"])
+        return {
+            "schema_version": SCHEMA_VERSION,
+            "fencerow": __version__,
+            "tract": {"name": self.given.tract.about.body.name, "story": self._story},
+            "as_of": self.given.as_of.isoformat(),
+            "tables": {"digest": self.given.tables.digest, "own": list(self.given.tables.own)},
+            "aliases": self.aliases,
+            "sections": {i: self.nodes.tree(s.body, i) for i, s in self.sections.items()},
+            "said": [said_json(i, s) for i, sec in self.sections.items() for s in sec.said],
+            "nodes": nodes,
+            "sources": {i: _source_json(i) for i in cited},
+        }
+
+    @property
+    def _story(self) -> str:
+        return str(self.given.tract.about.body.story)
+
+
+def make_plan(given: Given, cache: Cache | None = None) -> Plan:
+    """Plan a tract for a day; with a cache, only what has changed is worked again."""
+    return Plan(given, run(STEPS, given, cache))
+
+
+def said_json(section: str, said: Said) -> dict[str, Any]:
+    """One sentence of a planner's as JSON values."""
+    return {
+        "section": section,
+        "weight": said.weight.value,
+        "about": said.about,
+        "entries": list(said.entries),
+        **message_json(said.message),
+    }
+
+
+def _source_json(source: str) -> dict[str, str]:
+    found = sources()[source]
+    return {"cited": found.cited, "where": found.where, "note": found.note}

@@ -1,0 +1,162 @@
+"""How a figure is said: rounded to what its unit deserves, with its working in the trade's words.
+
+Rounding happens here and nowhere before; plan JSON keeps full precision.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from fencerow.data import sources
+from fencerow.figure import Assumed, Basis, Cell, Entered, Figure, Formula, Worked
+from fencerow.plan.nodes import Nodes
+from fencerow.units import UNITS, unit_of
+from fencerow.words import name_of, say
+
+_IDENTIFIER = re.compile(r"[a-z_][a-z0-9_]*")
+
+
+def number(value: float, unit: str) -> str:
+    """A number rounded to what its unit deserves: '2.6', '1,240', '0.86'."""
+    places = UNITS[unit].places
+    if places and abs(value) >= 1000:
+        places = 0
+    text = f"{value:,.{places}f}"
+    return text.removeprefix("-") if float(text.replace(",", "")) == 0 else text
+
+
+def value_text(value: Any, unit: str) -> str:
+    """A value with its unit: '2.6 tons', '$431', 'Sep 14, 2027', 'silt loam'."""
+    if isinstance(value, bool):
+        return say("yes") if value else say("no")
+    if isinstance(value, date):
+        return f"{value:%b} {value.day}, {value.year}"
+    if isinstance(value, int | float):
+        symbol = UNITS[unit].symbol
+        if unit == "usd":
+            return f"${number(value, unit)}"
+        if symbol.startswith("$"):
+            return f"${number(value, unit)}{symbol[1:]}"
+        gap = "" if symbol == "°" else " "
+        return f"{number(value, unit)}{gap}{symbol}".rstrip()
+    if hasattr(value, "geom_type"):
+        return say("outline")
+    return str(value)
+
+
+def text(figure: Figure) -> str:
+    """A figure as it is said, or that it is not known and why."""
+    if figure.known:
+        return value_text(figure.value, figure.unit)
+    return say("not-known", reason=figure.reason) if figure.reason else say("unknown")
+
+
+def brief(figure: Figure | None, absent: str = "") -> str:
+    """A figure for a cell of a table: its value, or 'not known'."""
+    if figure is None:
+        return absent
+    return value_text(figure.value, figure.unit) if figure.known else say("unknown")
+
+
+def in_words(formula: Formula) -> str:
+    """The formula with the trade's names: 'acidity × share to lift − credit for earlier lime'."""
+    return _spell(formula, lambda name: name_of(name))
+
+
+def in_numbers(formula: Formula, inputs: Mapping[str, Figure]) -> str:
+    """The formula with its inputs' values: '1.6 × 0.86 − 0'."""
+
+    def value(name: str) -> str:
+        given = inputs[name]
+        if isinstance(given.value, int | float) and not isinstance(given.value, bool):
+            return number(given.value, given.unit or unit_of(name))
+        return brief(given)
+
+    return _spell(formula, value)
+
+
+def _spell(formula: Formula, say_name: Callable[[str], str]) -> str:
+    def swap(found: re.Match[str]) -> str:
+        return say_name(found[0]) if found[0] in formula.params else found[0]
+
+    text = _IDENTIFIER.sub(swap, formula.text)
+    return text.replace("**", "^").replace(" * ", " × ").replace(" - ", " − ")
+
+
+@dataclass(frozen=True)
+class Step:
+    """One line of a working: how deep it hangs, what it is, how it came."""
+
+    depth: int
+    path: str
+    name: str
+    value: str
+    working: str
+    origin: str
+    source: str
+    unchecked: bool
+
+
+def explain(nodes: Nodes, path: str) -> list[Step]:
+    """The working of a figure, every step, each figure opened once where it is first met."""
+    steps: list[Step] = []
+    opened: set[str] = set()
+
+    def open_(at: str, name: str, figure: Figure, depth: int) -> None:
+        here = nodes.path_of.get(id(figure), at)
+        steps.append(_step(figure, here, name, depth, again=here in opened))
+        if here in opened or not isinstance(figure.origin, Worked):
+            return
+        opened.add(here)
+        for given_name, given in figure.origin.inputs:
+            open_(f"{here}.{given_name}", given_name, given, depth + 1)
+
+    open_(path, path.rpartition(".")[2], nodes.by_path[path], 0)
+    return steps
+
+
+def _step(figure: Figure, path: str, name: str, depth: int, again: bool) -> Step:
+    working, source = "", ""
+    own = Basis.SEEN
+    match figure.origin:
+        case Worked(formula, inputs):
+            given = dict(inputs)
+            working = formula.text
+            if not formula.lookup:
+                working = f"{in_words(formula)} = {in_numbers(formula, given)}"
+            origin = say("origin-again") if again else say("origin-worked")
+            source, own = cite(formula.sources), formula.basis
+        case Cell(table, key, column, source_id, basis):
+            origin = say("origin-table", table=name_of(table), key=key, column=name_of(column))
+            source, own = cite((source_id,)), basis
+        case Assumed(why):
+            origin = say("origin-assumed", why=why)
+        case Entered(_, _, how, on):
+            origin = say("origin-entered", how=name_of(how))
+            if on:
+                origin = say("origin-entered-on", how=name_of(how), on=value_text(on, ""))
+    return Step(depth, path, name_of(name), text(figure), working, origin, source, own.unchecked)
+
+
+def cite(ids: tuple[str, ...]) -> str:
+    """The publications by these ids, in short."""
+    return "; ".join(sources()[i].cited.rstrip(", ") for i in ids if i != "definition")
+
+
+def unchecked_mark(figure: Figure | None) -> str:
+    """A dagger after a figure that rests on memory or on common practice."""
+    return "†" if figure is not None and figure.known and figure.basis.unchecked else ""
+
+
+def compass(figure: Figure | None) -> str:
+    """A direction in words of the compass: 137 deg is 'SE'; level ground has none."""
+    if figure is None or not figure.known:
+        return ""
+    degrees = figure.number()
+    if degrees != degrees:
+        return say("level")
+    return ("N", "NE", "E", "SE", "S", "SW", "W", "NW")[int((degrees + 22.5) // 45) % 8]

@@ -1,0 +1,1 @@
+"""Ground: lengths, areas and bearings, the local grid, slope and aspect."""

@@ -1,0 +1,1 @@
+"""Plant counts, clipped frames and cages: what stands, and what was taken."""

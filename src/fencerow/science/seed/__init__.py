@@ -1,0 +1,1 @@
+"""Seed: species, pure live seed, lots, mixes."""

@@ -1,0 +1,1 @@
+"""Soil: lime, nutrients, materials and their blending, spreader and sprayer settings."""

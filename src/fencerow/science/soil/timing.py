@@ -1,0 +1,62 @@
+"""Dates of soil work: the age of a test, the last day for lime to act, the last day to order."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from datetime import date, timedelta
+
+from fencerow.figure import formula
+
+
+@formula(
+    "whole months from sampled_date to as_of_date",
+    unit="months",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def age_months(sampled_date: date, as_of_date: date) -> int:
+    """Whole calendar months from one day to another; negative where the second is earlier.
+
+    Args:
+        sampled_date: the day of sampling.
+        as_of_date: the day that is asked about.
+    """
+    months = (as_of_date.year - sampled_date.year) * 12 + as_of_date.month - sampled_date.month
+    return months - (as_of_date.day < sampled_date.day)
+
+
+@formula(
+    "wanted_date, act_months earlier",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def months_before(wanted_date: date, act_months: float) -> date:
+    """The day a number of calendar months before another; the month's last day where it is short.
+
+    Args:
+        wanted_date: the day to count back from.
+        act_months: whole months to count back [months].
+    """
+    months = wanted_date.year * 12 + wanted_date.month - 1 - round(act_months)
+    year, month = divmod(months, 12)
+    return date(year, month + 1, min(wanted_date.day, monthrange(year, month + 1)[1]))
+
+
+@formula(
+    "wanted_date, lead_days earlier",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def days_before(wanted_date: date, lead_days: float) -> date:
+    """The day a number of days before another: when to order so that it is here.
+
+    Args:
+        wanted_date: the day on which it is needed.
+        lead_days: days that delivery takes [days].
+    """
+    return wanted_date - timedelta(days=round(lead_days))

@@ -1,0 +1,1 @@
+"""Weather: daily and hourly series, reference evapotranspiration, freeze dates, degree days."""

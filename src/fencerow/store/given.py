@@ -1,0 +1,46 @@
+"""All that a plan is made from, out of a tract's folder: the record, own tables, elevation."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from fencerow.data import Tables
+from fencerow.data.systems import systems
+from fencerow.exchange.elevation import read_elevation
+from fencerow.plan.graph import Given
+from fencerow.science.ground.grid import LocalGrid
+from fencerow.store.record import Store
+from fencerow.tract.model import Tract
+
+OWN_TABLES = "tables"
+OWN_SYSTEMS = "systems"
+
+
+def given_of(store: Store, as_of: date, seed: int = 0) -> Given:
+    """What a plan of a stored tract is made from, on a day.
+
+    Raises:
+        BadInput: a table of the person's own, or a kept file, is wrong.
+    """
+    tract = store.tract()
+    own, own_systems = store.folder / OWN_TABLES, store.folder / OWN_SYSTEMS
+    tables = Tables.shipped()
+    return Given(
+        tract=tract,
+        tables=tables.with_folder(own) if own.is_dir() else tables,
+        as_of=as_of,
+        systems=systems(own_systems if own_systems.is_dir() else None),
+        grid=_grid(store, tract),
+        seed=seed,
+    )
+
+
+def _grid(store: Store, tract: Tract) -> LocalGrid | None:
+    """The latest elevation of the tract, cut to its places."""
+    kept = [d for d in tract.datasets.values() if d.body.role == "elevation"]
+    shapes = tract.outlines()
+    if not kept or not shapes:
+        return None
+    latest = max(kept, key=lambda d: (str(d.on or ""), d.id)).body
+    path = store.kept_file(latest.sha256, "elevation")
+    return read_elevation(path, shapes, vertical_unit=latest.format.rpartition(" ")[2])

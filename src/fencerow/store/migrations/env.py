@@ -1,0 +1,7 @@
+"""Run the steps on the connection, and in the transaction, of whoever asked."""
+
+from alembic import context
+
+context.configure(connection=context.config.attributes["connection"])
+with context.begin_transaction():
+    context.run_migrations()

@@ -1,0 +1,1 @@
+"""One file for each step; a step that has shipped is never changed."""

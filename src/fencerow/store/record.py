@@ -1,0 +1,343 @@
+"""Store: one tract's record on disk, opened, read, added to and copied."""
+
+from __future__ import annotations
+
+import secrets
+import shutil
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+from sqlalchemy import Engine, insert, select
+
+from fencerow import __version__
+from fencerow.store import dialect, files, log, migrate, projection
+from fencerow.store import tables as t
+from fencerow.store.log import Receipt
+from fencerow.tract.bodies import KINDS, About
+from fencerow.tract.entry import Draft, Entry, new_id
+from fencerow.tract.fold import fold
+from fencerow.tract.model import Tract
+from fencerow.tract.read import check, draft, dump
+from fencerow.words import BadInput, Message, say
+
+RECORD = "record.db"
+BACKUPS = "backups"
+TRACT = "tract"
+"""The subject that says what the tract itself is."""
+
+Clock = Callable[[], datetime]
+Ids = Callable[[], str]
+
+
+def utc_now() -> datetime:
+    """The time now, in UTC."""
+    return datetime.now(UTC)
+
+
+def create(
+    folder: Path,
+    about: About,
+    *,
+    author: str,
+    device: str | None = None,
+    now: Clock = utc_now,
+    ids: Ids = new_id,
+) -> Store:
+    """Make a new tract's folder, whole or not at all; its name ends in `.tract`.
+
+    Raises:
+        BadInput: the folder is there already, or cannot be made.
+    """
+    folder = _tract_folder(folder)
+    who = _name(author)
+    with files.refused(folder), _made_whole(folder) as part:
+        migrate.upgrade(part / RECORD)
+        engine = dialect.engine_of(part / RECORD)
+        made = {"author": who, "device": device or ids(), "made_by": __version__}
+        with dialect.writing(engine) as connection:
+            rows = [{"key": k, "value": v} for k, v in made.items()]
+            connection.execute(insert(t.meta), rows)
+        store = Store(part, engine, made, now, ids)
+        store.write([draft("about", TRACT, about)])
+    return Store(folder, dialect.engine_of(folder / RECORD), made, now, ids)
+
+
+class Store:
+    """The record of one tract. It holds nothing open between calls, so it needs no closing."""
+
+    def __init__(
+        self, folder: Path, engine: Engine, meta: Mapping[str, str], now: Clock, ids: Ids
+    ) -> None:
+        self.folder = folder
+        self.author = meta["author"]
+        self.device = meta["device"]
+        self._engine = engine
+        self._now = now
+        self._ids = ids
+
+    @classmethod
+    def open(cls, folder: Path, *, now: Clock = utc_now, ids: Ids = new_id) -> Store:
+        """Open a tract's folder; a record of an older version is backed up and brought up.
+
+        Raises:
+            BadInput: it is no tract, is damaged, or was written by a newer version; nothing in it
+                was changed.
+        """
+        folder = folder.absolute()
+        if not (folder / RECORD).is_file():
+            raise BadInput("store-no-tract", folder=folder)
+        engine = dialect.engine_of(folder / RECORD)
+        revision = _examined(folder, engine)
+        if revision != t.HEAD:
+            _bring_up(folder, revision)
+        dialect.set_up(folder / RECORD)
+        with dialect.reading(engine) as connection:
+            meta = {row.key: row.value for row in connection.execute(select(t.meta))}
+        return cls(folder, engine, meta, now, ids)
+
+    def write(
+        self, drafts: Sequence[Draft], *, author: str | None = None, now: Clock | None = None
+    ) -> list[Entry]:
+        """Add entries as one batch, all or none; they are on the disk when this returns.
+
+        A draft replaces the heads of its subject, unless it names its own parents.
+
+        Raises:
+            BadInput: a body is wrong, or the record cannot be written; nothing was added.
+        """
+        checked = [_checked(d, number, len(drafts)) for number, d in enumerate(drafts, start=1)]
+        who = self.author if author is None else _name(author)
+        said_at = (now or self._now)().astimezone(UTC)
+        with dialect.writing(self._engine) as connection:
+            related = log.related(connection, (d.subject for d in drafts))
+            entries = self._signed(checked, related, who, said_at)
+            log.append(connection, entries)
+        return entries
+
+    def undo(
+        self, entry_ids: Sequence[str], author: str | None = None, now: Clock | None = None
+    ) -> Entry:
+        """Take entries back, as if they had not been said; an undo can itself be taken back.
+
+        Raises:
+            BadInput: there is no such entry, or the record cannot be written.
+        """
+        with dialect.reading(self._engine) as connection:
+            missing = log.missing(connection, entry_ids)
+        if missing:
+            raise BadInput("store-undo", folder=self.folder, entries=", ".join(missing))
+        said = Draft("undo", self._ids(), {"entries": list(entry_ids)})
+        return self.write([said], author=author, now=now)[0]
+
+    def take(self, entries: Iterable[Entry]) -> Receipt:
+        """Take in entries of another copy, all or none; to take them twice changes nothing.
+
+        Raises:
+            BadInput: an entry's envelope is wrong, or the record cannot be written.
+        """
+        given = list(entries)
+        for entry in given:
+            log.sound(entry)
+        with dialect.writing(self._engine) as connection:
+            return log.take(connection, given)
+
+    def entries(self) -> list[Entry]:
+        """The whole log as it came, and after it the entries that clash with one of its ids.
+
+        Raises:
+            BadInput: an entry is not as it was written.
+        """
+        with dialect.reading(self._engine) as connection:
+            return log.read(connection) + log.variants(connection)
+
+    def log(self, limit: int = 50, subject: str | None = None) -> list[Entry]:
+        """The last entries, newest first; of one subject where one is named."""
+        with dialect.reading(self._engine) as connection:
+            return log.newest(connection, limit, subject)
+
+    def tract(self) -> Tract:
+        """The tract that the log comes to, from the projections where they are current.
+
+        Raises:
+            BadInput: an entry is not as it was written.
+        """
+        with dialect.reading(self._engine) as connection:
+            held = projection.read(connection)
+        if held is not None:
+            return held
+        tract, size = self._folded()
+        with suppress(BadInput):  # the answer is right whether or not it can be kept
+            self._project(tract, size)
+        return tract
+
+    def drop_projections(self) -> None:
+        """Delete everything that can be folded again from the log."""
+        with dialect.writing(self._engine) as connection:
+            projection.clear(connection)
+
+    def rebuild(self) -> Tract:
+        """Fold the log anew and project the tract that it comes to.
+
+        Raises:
+            BadInput: an entry is not as it was written, or the record cannot be written.
+        """
+        tract, size = self._folded()
+        self._project(tract, size)
+        return tract
+
+    def keep_file(self, source: Path | bytes, role: str) -> tuple[str, str]:
+        """Keep a file in the tract's folder by its content; `role` as in files.FOLDER_OF_ROLE.
+
+        Returns:
+            The SHA-256, and the path within the folder.
+
+        Raises:
+            BadInput: no such role or file, or the disk refused.
+        """
+        return files.keep(self.folder, source, role)
+
+    def kept_file(self, sha256: str, role: str) -> Path:
+        """Where a kept file stands.
+
+        Raises:
+            BadInput: it is not there.
+        """
+        return files.find(self.folder, sha256, role)
+
+    def backup(self) -> Path:
+        """Copy the record, in use or not, to the day's file in `backups`.
+
+        The kept files are not copied: they never change.
+
+        Raises:
+            BadInput: the copy is not sound or the disk refused; an older copy stays.
+        """
+        return _backup(self.folder, f"record-{self._now().astimezone(UTC):%Y-%m-%d}.db")
+
+    def verify(self) -> tuple[Message, ...]:
+        """What is wrong with the folder: file, entries, projections, kept files; empty if sound."""
+        try:
+            return tuple(self._doubts())
+        except BadInput as error:
+            return (error.message,)
+
+    def _signed(
+        self, drafts: Sequence[Draft], related: list[Entry], who: str, said_at: datetime
+    ) -> list[Entry]:
+        heads, batch = log.heads(related), self._ids()
+        signed: list[Entry] = []
+        for d in drafts:
+            parents, new = _parents(d, heads), self._ids()
+            entry = Entry(
+                new, d.kind, KINDS[d.kind][0], d.subject, parents, who, self.device, said_at,
+                d.happened_on, batch, d.visibility, d.body,
+            )  # fmt: skip
+            log.sound(entry)
+            signed.append(entry)
+            if d.kind == "undo":  # what it takes back no longer stands for the drafts after it
+                heads = log.heads([*related, *signed])
+            else:
+                left = (h for h in heads.get(d.subject, ()) if h not in parents)
+                heads[d.subject] = (*left, new)
+        return signed
+
+    def _doubts(self) -> Iterator[Message]:
+        with dialect.reading(self._engine) as connection:
+            found = [dialect.damage(connection, thorough=True)]
+            found += [say("store-lost-parents", table=n) for n in dialect.orphans(connection)]
+            for why in filter(None, found):
+                yield Message.of("store-damaged", folder=self.folder, why=why)
+            yield from log.spoiled(connection)
+            held = projection.read(connection)
+        tract, _ = self._folded()
+        if held not in (None, tract):
+            yield Message.of("store-projection", folder=self.folder)
+        wanted = [(k.body.sha256, k.body.role) for k in tract.datasets.values()]
+        yield from files.doubts(self.folder, wanted)
+
+    def _folded(self) -> tuple[Tract, tuple[int, int]]:
+        with dialect.reading(self._engine) as connection:
+            size = log.size(connection)
+            entries = log.read(connection) + log.variants(connection)
+        return fold(entries), size
+
+    def _project(self, tract: Tract, size: tuple[int, int]) -> None:
+        with dialect.writing(self._engine) as connection:
+            projection.write(connection, tract, size)
+
+
+def _parents(said: Draft, heads: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    if said.parents is not None:
+        return said.parents
+    return () if said.kind == "undo" else heads.get(said.subject, ())
+
+
+def _checked(said: Draft, number: int, count: int) -> Draft:
+    body = check(said.kind, said.body, f"entry {number} of {count} ({said.kind})")
+    return replace(said, body=dump(said.kind, body))
+
+
+def _name(author: str) -> str:
+    name = author.strip()
+    if not name or not name.isprintable() or len(name) > 200:
+        raise BadInput("store-author", author=author)
+    return name
+
+
+def _tract_folder(folder: Path) -> Path:
+    folder = folder.absolute()
+    if folder.suffix.lower() != ".tract":
+        folder = folder.with_name(f"{folder.name}.tract")
+    if folder.exists():
+        raise BadInput("store-exists", folder=folder)
+    return folder
+
+
+@contextmanager
+def _made_whole(folder: Path) -> Iterator[Path]:
+    """A folder that gets its name only when all of it is there."""
+    part = folder.with_name(f".part-{secrets.token_hex(8)}")
+    part.mkdir()
+    try:
+        for name in (*files.FOLDER_OF_ROLE.values(), BACKUPS):
+            (part / name).mkdir()
+        yield part
+        files.sync_folder(part)
+        part.rename(folder)
+        files.sync_folder(folder.parent)
+    finally:
+        shutil.rmtree(part, ignore_errors=True)
+
+
+def _examined(folder: Path, engine: Engine) -> str:
+    """The revision of a sound record."""
+    with dialect.reading(engine) as connection:
+        why = dialect.damage(connection)
+        revision = migrate.revision_of(connection)
+    if why is not None:
+        raise BadInput("store-damaged", folder=folder, why=why)
+    if revision is None:
+        raise BadInput("store-no-tract", folder=folder)
+    return revision
+
+
+def _bring_up(folder: Path, revision: str) -> None:
+    if not migrate.knows(revision):
+        raise BadInput("store-newer", folder=folder, revision=revision, ours=t.HEAD)
+    name = f"before-{t.HEAD}-from-{revision}.db"
+    migrate.upgrade(folder / RECORD, before=lambda: _backup(folder, name))
+
+
+def _backup(folder: Path, name: str) -> Path:
+    home = folder / BACKUPS
+    with files.refused(home):
+        home.mkdir(exist_ok=True)
+        with files.part_of(home) as part:
+            dialect.copy_record(folder / RECORD, part)
+            files.sync_file(part)
+            part.replace(home / name)
+        files.sync_folder(home)
+    return home / name

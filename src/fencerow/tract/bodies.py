@@ -1,0 +1,357 @@
+"""What an entry can say: one frozen dataclass for each kind, validated on the way in.
+
+A number's unit is the suffix of its field. A body is the whole state of its subject.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Any, Literal
+from zoneinfo import available_timezones
+
+from pydantic import Field, TypeAdapter, field_validator, model_validator
+from pydantic.dataclasses import dataclass
+
+from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
+
+Share = Annotated[float, Field(ge=0, le=100)]
+Money = Annotated[float, Field(ge=0, le=1_000_000)]
+Amount = Annotated[float, Field(ge=0, le=1_000_000)]
+Ph = Annotated[float, Field(ge=3.0, le=9.5)]
+MonthDay = Annotated[str, Field(pattern=r"^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$")]
+Job = Literal[
+    "spread lime", "spread fertilizer", "spray", "mow", "till", "drill seed", "broadcast seed",
+    "burn", "drive heavy equipment",
+]  # fmt: skip
+JOBS: tuple[str, ...] = Job.__args__  # type: ignore[attr-defined]
+
+
+@dataclass(frozen=True, config=CONFIG)
+class About:
+    """The tract itself. `story` says so where the ground is invented."""
+
+    name: Name
+    zone: str = "America/Chicago"
+    state: Annotated[str, Field(pattern=r"^([A-Z]{2})?$")] = ""
+    year_starts: MonthDay = "02-01"
+    hunted_birds: tuple[Literal["dove", "waterfowl"], ...] = ()
+    lime_area: Text = ""
+    story: Text = ""
+
+    @field_validator("zone")
+    @classmethod
+    def _zone(cls, value: str) -> str:
+        if value not in available_timezones():
+            raise ValueError("should be an IANA time zone such as America/Chicago")
+        return value
+
+
+@dataclass(frozen=True, config=CONFIG)
+class SoilTest:
+    """One sample's report. The lab's own recommendation stands beside what it measured."""
+
+    place: str
+    sampled_on: date
+    ph: Ph
+    lab: Text = ""
+    sample: Text = ""
+    ph_kind: Literal["water", "salt"] = "water"
+    buffer_ph: Annotated[float, Field(ge=4.0, le=8.0)] | None = None
+    buffer_method: Literal["mehlich", "smp", "sikora", "adams-evans", "woodruff"] | None = None
+    acidity_meq_100g: Annotated[float, Field(ge=0, le=40)] | None = None
+    extractant: Literal["bray1", "olsen", "mehlich1", "mehlich3"] | None = None
+    p: Annotated[float, Field(ge=0, le=2000)] | None = None
+    p_unit: Literal["ppm", "lb_ac"] = "ppm"
+    k: Annotated[float, Field(ge=0, le=5000)] | None = None
+    k_unit: Literal["ppm", "lb_ac"] = "ppm"
+    om_pct: Share | None = None
+    cec_meq_100g: Annotated[float, Field(ge=0, le=100)] | None = None
+    depth_in: Annotated[float, Field(ge=1, le=24)] | None = None
+    texture: Texture | None = None
+    lab_crop: Text = ""
+    lab_lime: Amount | None = None
+    lab_lime_basis: Literal["ton_ac", "enp_lb_ac", "enm_lb_ac", "cce_lb_ac"] | None = None
+    lab_n_lb_ac: Annotated[float, Field(ge=0, le=400)] | None = None
+    lab_p2o5_lb_ac: Annotated[float, Field(ge=0, le=600)] | None = None
+    lab_k2o_lb_ac: Annotated[float, Field(ge=0, le=800)] | None = None
+
+    @model_validator(mode="after")
+    def _whole(self) -> SoilTest:
+        if self.lab_lime is not None and self.lab_lime_basis is None:
+            raise ValueError(
+                "lab_lime needs lab_lime_basis: ton_ac, enp_lb_ac, enm_lb_ac or cce_lb_ac"
+            )
+        if (self.p is not None or self.k is not None) and self.extractant is None:
+            raise ValueError("p and k need the extractant: bray1, olsen, mehlich1 or mehlich3")
+        if self.buffer_ph is not None and self.buffer_method is None:
+            raise ValueError("buffer_ph needs buffer_method: which buffer did the lab use?")
+        return self
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Component:
+    """One species of a blend: a share of its full rate, or a rate of the person's own."""
+
+    species: str
+    share_pct: Annotated[float, Field(gt=0, le=100)] | None = None
+    rate_lb_ac: Annotated[float, Field(gt=0, le=500)] | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Component:
+        if (self.share_pct is None) == (self.rate_lb_ac is None):
+            raise ValueError("give either share_pct of the full rate or a rate_lb_ac")
+        return self
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Blend:
+    name: Name
+    components: Annotated[tuple[Component, ...], Field(min_length=1)]
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Planting:
+    """A decision to sow, or to keep, a blend on a place. The seeding factor is the person's."""
+
+    place: str
+    blend: str
+    sow_on: date
+    method: Literal["drilled", "broadcast"] = "broadcast"
+    covered: bool = True
+    seeding_factor: Annotated[float, Field(ge=0.1, le=3)] = 1.0
+    stage: Literal["establish", "maintain"] = "establish"
+    yield_goal_ton_ac: Annotated[float, Field(gt=0, le=12)] | None = None
+    until: date | None = None
+
+
+@dataclass(frozen=True, config=CONFIG)
+class SeedLot:
+    """A lot of seed as its tag says, on hand or on offer."""
+
+    species: str
+    name: Name
+    purity_pct: Annotated[float, Field(gt=0, le=100)]
+    germination_pct: Share
+    hard_pct: Share = 0.0
+    tested_on: date | None = None
+    bag_lb: Annotated[float, Field(gt=0, le=2500)] = 50.0
+    price_usd: Money | None = None
+    on_hand_lb: Amount = 0.0
+    inoculated: bool | None = None
+
+    @model_validator(mode="after")
+    def _alive(self) -> SeedLot:
+        if not 0 < self.germination_pct + self.hard_pct <= 100:
+            raise ValueError("germination_pct plus hard_pct should be above 0 and at most 100")
+        return self
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Material:
+    """A lime or fertilizer on offer: what it carries, how it is sold, what it costs."""
+
+    name: Name
+    form: Literal["lime", "fertilizer"]
+    sold_by: Literal["bag", "ton"] = "bag"
+    package_lb: Annotated[float, Field(gt=0, le=60_000)] = 50.0
+    price_usd: Money | None = None
+    priced_on: date | None = None
+    row: Text = ""
+    n_pct: Share = 0.0
+    p2o5_pct: Share = 0.0
+    k2o_pct: Share = 0.0
+    cce_pct: Annotated[float, Field(gt=0, le=180)] | None = None
+    fineness_pct: Share | None = None
+    enp_lb_ton: Annotated[float, Field(gt=0, le=4000)] | None = None
+    enm_lb_ton: Annotated[float, Field(gt=0, le=1600)] | None = None
+    lead_days: Annotated[int, Field(ge=0, le=365)] | None = None
+    synthetic: bool | None = None
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Equipment:
+    name: Name
+    form: Literal[
+        "spreader", "sprayer", "drill", "disk", "tiller", "cultipacker", "mower", "tractor", "utv"
+    ]
+    hopper_ft3: Annotated[float, Field(gt=0, le=2000)] | None = None
+    load_limit_lb: Annotated[float, Field(gt=0, le=80_000)] | None = None
+    swath_ft: Annotated[float, Field(gt=0, le=200)] | None = None
+    tank_gal: Annotated[float, Field(gt=0, le=3000)] | None = None
+    mixing_depth_in: Annotated[float, Field(gt=0, le=12)] | None = None
+    weight_lb: Annotated[float, Field(gt=0, le=100_000)] | None = None
+    spreads: tuple[Literal["lime", "fertilizer", "seed"], ...] = ()
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Person:
+    name: Name
+    may: tuple[str, ...] = ()
+    note: Text = ""
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Deer:
+    """How many deer use the ground, as the person judges it."""
+
+    low: Annotated[float, Field(ge=0, le=5000)]
+    likely: Annotated[float, Field(ge=0, le=5000)]
+    high: Annotated[float, Field(ge=0, le=5000)]
+    note: Text = ""
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Deer:
+        if not self.low <= self.likely <= self.high:
+            raise ValueError("low, likely and high should be in that order")
+        return self
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Season:
+    name: Name
+    opens: date
+    closes: date
+    note: Text = ""
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Season:
+        if self.closes < self.opens:
+            raise ValueError("closes should not be before opens")
+        return self
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Closing:
+    """The ground is closed from a day until a day; no places named means all of it."""
+
+    closes: date
+    opens: date
+    places: tuple[str, ...] = ()
+    may_enter: Text = ""
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Closing:
+        if self.opens < self.closes:
+            raise ValueError("opens should not be before closes")
+        return self
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Hours:
+    """Legal hours as the person read them in the rules; `checked_on` is the day of reading."""
+
+    before_sunrise_min: Annotated[float, Field(ge=-180, le=180)]
+    after_sunset_min: Annotated[float, Field(ge=-180, le=180)]
+    checked_on: date | None = None
+    note: Text = ""
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Reach:
+    """How far a person shoots well with one arm, by their own practice."""
+
+    arm: Name
+    effective_yd: Annotated[float, Field(gt=0, le=1000)]
+    person: str = ""
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Dataset:
+    """A file kept in the tract's folder, named by its content."""
+
+    role: Literal["weather", "elevation", "attachment"]
+    name: Name
+    sha256: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+    format: Text = ""
+    note: Text = ""
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Note:
+    """Something noted in seconds: what about, where, how much."""
+
+    about: Literal["rain", "done", "seen", "weeds", "count", "visit", "photo", "other"] = "other"
+    text: Text = ""
+    place: str = ""
+    amount: float | None = None
+    unit: Text = ""
+    facing_deg: Bearing | None = None
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Permission:
+    """What somebody allows or forbids on a place, as the person entered it, with its dates.
+
+    No places named means the whole tract. `season_from`/`season_to` bound it within each year
+    (nesting dates); `consent` says whether the operator or agency has agreed to what is planned.
+    """
+
+    form: Literal[
+        "right-of-way",
+        "cost-share",
+        "wetland",
+        "erodible",
+        "organic",
+        "licence",
+        "baiting",
+        "label",
+    ]
+    terms: Text = ""
+    places: tuple[str, ...] = ()
+    starts: date | None = None
+    ends: date | None = None
+    season_from: MonthDay | None = None
+    season_to: MonthDay | None = None
+    forbids: tuple[Job, ...] = ()
+    allows: tuple[Job, ...] = ()
+    consent: bool | None = None
+    load_limit_lb: Annotated[float, Field(gt=0, le=200_000)] | None = None
+    read_on: date | None = None
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Done:
+    """A mark on a derived task."""
+
+    task: str
+    part: Literal["done", "partly", "not today"] = "done"
+    note: Text = ""
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Undo:
+    """These entries are taken back, as if they had not been said."""
+
+    entries: Annotated[tuple[str, ...], Field(min_length=1)]
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Remove:
+    """The subject is gone from the tract; its history stays."""
+
+    why: Text = ""
+
+
+KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
+    "about": (1, TypeAdapter(About)),
+    "place": (1, TypeAdapter(Place)),
+    "soil-test": (1, TypeAdapter(SoilTest)),
+    "blend": (1, TypeAdapter(Blend)),
+    "planting": (1, TypeAdapter(Planting)),
+    "seed-lot": (1, TypeAdapter(SeedLot)),
+    "material": (1, TypeAdapter(Material)),
+    "equipment": (1, TypeAdapter(Equipment)),
+    "person": (1, TypeAdapter(Person)),
+    "deer": (1, TypeAdapter(Deer)),
+    "season": (1, TypeAdapter(Season)),
+    "closing": (1, TypeAdapter(Closing)),
+    "hours": (1, TypeAdapter(Hours)),
+    "reach": (1, TypeAdapter(Reach)),
+    "dataset": (1, TypeAdapter(Dataset)),
+    "note": (1, TypeAdapter(Note)),
+    "permission": (1, TypeAdapter(Permission)),
+    "done": (1, TypeAdapter(Done)),
+    "undo": (1, TypeAdapter(Undo)),
+    "remove": (1, TypeAdapter(Remove)),
+}
+"""Every kind of entry: the version of its body, and the form that reads it."""

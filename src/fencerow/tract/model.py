@@ -1,0 +1,163 @@
+"""Tract: what a log comes to. Frozen; each thing remembers the entry that says it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from datetime import date
+from typing import Any, Generic, TypeVar, cast
+
+from shapely.geometry.base import BaseGeometry
+
+from fencerow.figure import Entered, Figure
+from fencerow.tract.bodies import (
+    About,
+    Blend,
+    Closing,
+    Dataset,
+    Deer,
+    Done,
+    Equipment,
+    Hours,
+    Material,
+    Note,
+    Permission,
+    Person,
+    Planting,
+    Reach,
+    Season,
+    SeedLot,
+    SoilTest,
+)  # fmt: skip
+from fencerow.tract.places import PlaceBase, Plot
+from fencerow.units import unit_of
+from fencerow.words import Message
+
+B = TypeVar("B", covariant=True)
+
+
+@dataclass(frozen=True)
+class Kept(Generic[B]):
+    """A thing of the tract: its id, the entry that last said it, and what was said."""
+
+    id: str
+    entry: str
+    body: B
+    on: date | None = None
+    visibility: str = "all"
+
+    def figure(self, name: str, how: str = "entered", unit: str | None = None) -> Figure:
+        """A field as a figure of the record; None in the field is 'not known'."""
+        value = getattr(self.body, name)
+        found = unit_of(name) if unit is None else unit
+        if unit is None and not isinstance(value, int | float) and not found:
+            found = "text"
+        reason = Message.of("not-entered", name=name) if value is None else None
+        return Figure(value, found, Entered(self.entry, name, how, self.on), reason)
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """Two or more entries that each claim to be the latest word on a subject, or one unreadable."""
+
+    subject: str
+    entries: tuple[str, ...]
+    message: Message
+
+
+Things = Mapping[str, Kept[B]]
+
+
+@dataclass(frozen=True)
+class Tract:
+    """The state of a tract; the mappings are by id, in id order."""
+
+    about: Kept[About]
+    places: Things[PlaceBase] = field(default_factory=dict)
+    soil_tests: Things[SoilTest] = field(default_factory=dict)
+    blends: Things[Blend] = field(default_factory=dict)
+    plantings: Things[Planting] = field(default_factory=dict)
+    seed_lots: Things[SeedLot] = field(default_factory=dict)
+    materials: Things[Material] = field(default_factory=dict)
+    equipment: Things[Equipment] = field(default_factory=dict)
+    people: Things[Person] = field(default_factory=dict)
+    deer: Things[Deer] = field(default_factory=dict)
+    seasons: Things[Season] = field(default_factory=dict)
+    closings: Things[Closing] = field(default_factory=dict)
+    hours: Things[Hours] = field(default_factory=dict)
+    reaches: Things[Reach] = field(default_factory=dict)
+    datasets: Things[Dataset] = field(default_factory=dict)
+    notes: Things[Note] = field(default_factory=dict)
+    permissions: Things[Permission] = field(default_factory=dict)
+    done: Things[Done] = field(default_factory=dict)
+    conflicts: tuple[Conflict, ...] = ()
+
+    def place(self, id_or_slug: str) -> Kept[PlaceBase] | None:
+        """A place by its id or by the slug of its name."""
+        return self.places.get(id_or_slug) or self.places.get(self.slugs().get(id_or_slug, ""))
+
+    def outlines(self) -> list[BaseGeometry]:
+        """Everything that is drawn, lon/lat."""
+        return [k.body.shape.geometry() for k in self.places.values() if k.body.shape]
+
+    def slugs(self) -> dict[str, str]:
+        """Slug of a place's name -> its id; a second place of that name gets '-2', and so on."""
+        found: dict[str, str] = {}
+        for kept in self.places.values():
+            slug = base = slug_of(kept.body.name)
+            number = 1
+            while slug in found:
+                number += 1
+                slug = f"{base}-{number}"
+            found[slug] = kept.id
+        return found
+
+    def plots(self) -> list[Kept[Plot]]:
+        """The food plots, by name."""
+        found = [cast(Kept[Plot], k) for k in self.places.values() if isinstance(k.body, Plot)]
+        return sorted(found, key=lambda k: (k.body.name, k.id))
+
+    def soil_test_of(self, place: str, as_of: date) -> Kept[SoilTest] | None:
+        """The latest soil test of a place that was sampled by a day."""
+        tests = [t for t in self.soil_tests.values() if t.body.place == place]
+        tests = [t for t in tests if t.body.sampled_on <= as_of]
+        return max(tests, key=lambda t: (t.body.sampled_on, t.id), default=None)
+
+    def plantings_of(self, place: str) -> list[Kept[Planting]]:
+        """The plantings of a place, in order of sowing."""
+        found = [p for p in self.plantings.values() if p.body.place == place]
+        return sorted(found, key=lambda p: (p.body.sow_on, p.id))
+
+
+FIELD_OF_KIND: dict[str, str] = {
+    "about": "about",
+    "place": "places",
+    "soil-test": "soil_tests",
+    "blend": "blends",
+    "planting": "plantings",
+    "seed-lot": "seed_lots",
+    "material": "materials",
+    "equipment": "equipment",
+    "person": "people",
+    "deer": "deer",
+    "season": "seasons",
+    "closing": "closings",
+    "hours": "hours",
+    "reach": "reaches",
+    "dataset": "datasets",
+    "note": "notes",
+    "permission": "permissions",
+    "done": "done",
+}
+assert set(FIELD_OF_KIND.values()) == {f.name for f in fields(Tract)} - {"conflicts"}
+
+
+def slug_of(name: str) -> str:
+    """A name as it stands in a path: 'North Bench' -> 'north-bench'."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "place"
+
+
+def empty_body() -> Any:
+    """What stands for the tract itself before anything has been said about it."""
+    return About(name="Unnamed tract")

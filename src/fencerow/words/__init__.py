@@ -1,0 +1,86 @@
+"""The catalogue of words, and the one family of errors that speaks from it.
+
+Figures, cautions and errors carry a message id and parameters. The words live in the TOML files of
+this folder: `[messages]` holds one template for each id, `[names]` the trade's name for each
+identifier that is shown to a person. A test keeps ids and catalogue together.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+
+@cache
+def _catalogue() -> tuple[dict[str, str], dict[str, str]]:
+    messages: dict[str, str] = {}
+    names: dict[str, str] = {}
+    for file in sorted(files(__package__).iterdir(), key=lambda f: f.name):
+        if file.name.endswith(".toml"):
+            content = tomllib.loads(file.read_text(encoding="utf-8"))
+            for into, part in ((messages, "messages"), (names, "names")):
+                for key, text in content.get(part, {}).items():
+                    if key in into:
+                        raise KeyError(f"{part} '{key}' stands twice in the catalogue")
+                    into[key] = text
+    return messages, names
+
+
+def messages() -> dict[str, str]:
+    """Every message template by its id."""
+    return dict(_catalogue()[0])
+
+
+def say(message_id: str, /, **params: object) -> str:
+    """The sentence for a message id.
+
+    Raises:
+        KeyError: the id, or a parameter that its template needs, is missing.
+    """
+    return _catalogue()[0][message_id].format_map(params)
+
+
+def has_name(identifier: str) -> bool:
+    """Whether the catalogue names this identifier."""
+    return identifier in _catalogue()[1]
+
+
+def name_of(identifier: str) -> str:
+    """The trade's name for an identifier; its own letters, spaced, where the catalogue has none."""
+    return _catalogue()[1].get(identifier, identifier.replace("_", " ").replace("-", " "))
+
+
+@dataclass(frozen=True)
+class Message:
+    """Something to say to the person: an id of the catalogue and what fills its blanks."""
+
+    id: str
+    params: tuple[tuple[str, object], ...] = ()
+
+    @classmethod
+    def of(cls, message_id: str, /, **params: object) -> Message:
+        return cls(message_id, tuple(sorted(params.items())))
+
+    def __str__(self) -> str:
+        return say(self.id, **dict(self.params))
+
+
+class FencerowError(Exception):
+    """Every error that Fencerow raises on purpose; `str()` is one paragraph for the person."""
+
+    def __init__(self, message_id: str, /, **params: object) -> None:
+        self.message = Message.of(message_id, **params)
+        super().__init__(message_id, params)
+
+    def __str__(self) -> str:
+        return str(self.message)
+
+
+class BadInput(FencerowError):
+    """What came in is wrong; the message names file, row and field, and what would be right."""
+
+
+class OutsideRange(FencerowError, ValueError):
+    """A formula was asked outside the range that its source gives: the answer is 'not known'."""

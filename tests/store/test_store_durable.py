@@ -1,0 +1,93 @@
+"""What was acknowledged is there: after a kill, and with two who write at once."""
+
+import multiprocessing
+import random
+import shutil
+from contextlib import closing, suppress
+
+import pytest
+from store_writer import back_up, write
+
+from fencerow.store import Store
+from fencerow.tract.fold import fold
+
+KILLS = 10
+
+
+@pytest.fixture(scope="module")
+def apart():
+    """A context whose processes start in a moment, where the system can fork a clean server."""
+    forks = "forkserver" in multiprocessing.get_all_start_methods()
+    context = multiprocessing.get_context("forkserver" if forks else "spawn")
+    if forks:
+        context.set_forkserver_preload(["fencerow.store"])
+    return context
+
+
+def start(apart, work, folder, *more):
+    heard, tell = apart.Pipe(duplex=False)
+    process = apart.Process(target=work, args=(folder, tell, *more), daemon=True)
+    process.start()
+    tell.close()  # the process holds the only other end: it ends with the process
+    return process, heard
+
+
+def hear(heard, count=None):
+    """So many words of a process, or all that it said until it ended."""
+    said = []
+    with suppress(EOFError, OSError):
+        while count is None or len(said) < count:
+            said.append(heard.recv())
+    return said
+
+
+def killed(apart, work, folder, chance, *more):
+    """All that a process said before it was killed at some moment after its first words."""
+    process, heard = start(apart, work, folder, *more)
+    with closing(heard):
+        said = hear(heard, chance.randrange(1, 8))
+        process.join(chance.random() * 0.01)
+        process.kill()  # kill -9: the process has no say in it
+        said += hear(heard)
+        process.join()
+    assert process.exitcode != 0
+    return said
+
+
+def test_every_acknowledged_entry_outlives_a_kill(apart, store, same):
+    chance = random.Random(20261101)
+    acknowledged = []
+    for kill in range(KILLS):
+        batches = killed(apart, write, store.folder, chance, f"w{kill}")
+        assert batches
+        acknowledged += [i for batch in batches for i in batch]
+        opened = Store.open(store.folder)
+        there = [e.id for e in opened.entries()]
+        assert set(acknowledged) <= set(there)
+        assert len(there) % 3 == 1  # the first entry, and whole batches
+        assert opened.verify() == ()
+    assert same(Store.open(store.folder)).conflicts == ()
+
+
+def test_a_killed_backup_leaves_the_old_one_or_the_new_one_whole(apart, store, tmp_path):
+    chance = random.Random(7)
+    for _ in range(3):
+        copies = killed(apart, back_up, store.folder, chance)
+        home = tmp_path / "Restored.tract"
+        home.mkdir()
+        shutil.copy(copies[-1], home / "record.db")
+        assert Store.open(home).entries() == store.entries()
+        shutil.rmtree(home)
+
+
+def test_two_who_write_at_once_lose_nothing(apart, store, same):
+    work = [start(apart, write, store.folder, name, 40) for name in ("one", "two")]
+    said = [i for _, heard in work for batch in hear(heard) for i in batch]
+    for process, heard in work:
+        process.join()
+        heard.close()
+        assert process.exitcode == 0
+    assert len(said) == 2 * 40 * 3
+    assert {e.id for e in store.entries()[1:]} == set(said)
+    assert same(store).conflicts == ()  # each saw the other's word on the deer they share
+    assert fold(store.entries()).deer["deer"]
