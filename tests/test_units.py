@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from fencerow.units import UNITS, convert, unit_of
 
 REGISTRY = pint.UnitRegistry()
-# our suffix -> pint's expression; units of bookkeeping (pH, ppm, $, counts) have no outside definition
+# our suffix -> pint's expression; units of bookkeeping (pH, ppm, $, counts) have none outside
 PINT = {
     "lb": "pound", "ton": "short_ton", "oz": "ounce", "kg": "kg", "g": "g", "ac": "43560 * foot**2",
     "ft2": "foot**2", "yd2": "yard**2", "m2": "m**2", "ha": "hectare", "in": "inch", "ft": "foot",
@@ -19,6 +19,7 @@ PINT = {
     "gal": "gallon", "qt": "quart", "fl_oz": "fluid_ounce", "l": "liter",
     "gal_ac": "gallon/(43560*foot**2)", "fl_oz_ac": "fluid_ounce/(43560*foot**2)",
     "gal_min": "gallon/minute", "fl_oz_min": "fluid_ounce/minute", "lb_min": "pound/minute",
+    "g_day": "g/day", "lb_ac_day": "pound/(43560*foot**2)/day", "kcal_day": "kcal/day",
     "lb_day": "pound/day", "mph": "mile/hour", "m_s": "m/s", "km_h": "km/hour", "kt": "knot",
     "s": "s", "min": "minute", "h": "hour", "days": "day", "seeds_lb": "1/pound",
     "seeds_ft2": "1/foot**2", "plants_m2": "1/m**2", "plants_ft2": "1/foot**2",
@@ -26,7 +27,7 @@ PINT = {
     "seeds_row_ft": "1/foot", "usd_lb": "1/pound", "usd_ton": "1/short_ton",
     "usd_ac": "1/(43560*foot**2)",
     "deg": "degree", "rad": "radian", "kpa": "kPa", "kpa_c": "kPa/delta_degC", "w_m2": "W/m**2",
-    "mj_m2_day": "MJ/m**2/day", "mm_day": "mm/day", "c_days": "delta_degC*day",
+    "mj_m2_day": "MJ/m**2/day", "mm_day": "mm/day", "mm_h": "mm/hour", "c_days": "delta_degC*day",
     "f_days": "delta_degF*day",
 }  # fmt: skip
 PAIRS = [(a, b) for a in PINT for b in PINT if a != b and UNITS[a].quantity == UNITS[b].quantity]

@@ -90,8 +90,16 @@ def test_geojson(tmp_path):
     assert found.report.systems == ("EPSG:4326",)
 
 
-@pytest.mark.parametrize("crs", ["EPSG:26917", "EPSG:2264", "EPSG:3857"])
-def test_geojson_that_names_an_older_crs(tmp_path, crs):
+@pytest.mark.parametrize(
+    ("crs", "name"),
+    [
+        ("EPSG:26917", "urn:ogc:def:crs:EPSG::26917"),
+        ("EPSG:2264", "EPSG:2264"),
+        ("EPSG:3857", "urn:ogc:def:crs:EPSG:6.18:3857"),
+        ("EPSG:4326", "urn:ogc:def:crs:OGC:1.3:CRS84"),
+    ],
+)
+def test_geojson_that_names_its_crs(tmp_path, crs, name):
     to = Transformer.from_crs(4326, crs, always_xy=True)
     features = [
         feature(
@@ -103,7 +111,6 @@ def test_geojson_that_names_an_older_crs(tmp_path, crs):
         )
         for n, k, g in GROUND
     ]
-    name = f"urn:ogc:def:crs:EPSG::{crs[5:]}"
     named = {"type": "name", "properties": {"name": name}}
     found = read_ground(write_geojson(tmp_path / "g.geojson", features, crs=named))
     assert_is_the_ground(found)
@@ -265,15 +272,17 @@ def test_attributes_of_the_kind_are_carried_and_held_to_its_form(tmp_path):
         feature(mapping(CAMERA), name="Ridge", kind="camera", facing_deg=None, texture="clay"),
         feature(mapping(CAMERA), name="Oak", kind="treestand", height_ft=18,
                 last_inspe="2026-01-05"),
+        feature(mapping(PLOT), name="Old field", kind="NWSG", species="big bluestem; indiangrass"),
     ]  # fmt: skip
     found = read_ground(write_geojson(tmp_path / "g.geojson", features))
-    home, ridge, oak = (d.body for d in found.drafts)
+    home, ridge, oak, grass = (d.body for d in found.drafts)
     assert {k: v for k, v in home.items() if k not in ("kind", "name", "shape")} == {
         "texture": "silt loam", "last_crop": "oats", "drainage": "drains slowly",
         "mixing_depth_in": 4.0, "note": "stony",
     }  # fmt: skip
     assert set(ridge) == {"kind", "name", "shape"}
     assert (oak["last_inspection"], oak["height_ft"]) == ("2026-01-05", 18)
+    assert list(grass["species"]) == ["big bluestem", "indiangrass"]
     assert found.report.ignored_columns == ("acres", "texture")
 
 
@@ -311,7 +320,7 @@ def test_rules_of_the_person_go_first(tmp_path):
         "for its column landuse says 'FOOD'",
         "for its column LANDUSE says 'Bedding'",
     ]
-    with pytest.raises(BadInput, match=r"1 can't be mapped.*feature 4"):
+    with pytest.raises(BadInput, match=r"(?s)1 can't be mapped.*feature 4"):
         read_ground(path, mapping=Mapping.parse(["name=LABEL", "*=cover"]), strict=True)
 
 
@@ -453,7 +462,7 @@ def stars(draw):
 
 @given(stars(), st.booleans())
 def test_a_sound_outline_is_left_as_it_is(star, backwards):
-    if not star.is_valid or star.area < 1e-10:
+    if not star.is_valid or star.area < 1e-8:
         return
     outline, _ = outline_for("plot", star.reverse() if backwards else star)
     assert outline.normalize().equals_exact(star.normalize(), 0)

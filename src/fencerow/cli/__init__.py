@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from datetime import UTC, date, datetime
+from itertools import chain
 from pathlib import Path
 from typing import Annotated
 
@@ -184,9 +185,10 @@ def verify(
     files: Annotated[list[Path] | None, typer.Argument(metavar="[FILE...]")] = None,
 ) -> None:
     from fencerow.cli.tell import tell_verify
-    from fencerow.exchange.checks import run_all, shipped_files
+    from fencerow.exchange.checks import run_all, run_systems, shipped_files
 
-    if not tell_verify(run_all(files or shipped_files())):
+    cases = run_all(files) if files else chain(run_all(shipped_files()), run_systems())
+    if not tell_verify(cases):
         raise typer.Exit(1)
 
 

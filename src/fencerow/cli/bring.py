@@ -39,7 +39,7 @@ def bring(
         return _ground(store, file, mapping, author, now, ids)
     if suffix in ELEVATION:
         return _elevation(store, file, vertical_unit, author, now, ids)
-    if suffix == ".csv" and _is_soil_tests(file):
+    if suffix == ".csv" and soil_tests.is_soil_test_file(file):
         tests = soil_tests.read_soil_tests(file, _names(store), ids=ids)
         store.write(tests, author=author, now=now)
         return [say("import-tests", file=file.name, count=len(tests))]
@@ -49,16 +49,6 @@ def bring(
 def _names(store: Store) -> dict[str, str]:
     tract = store.tract()
     return tract.slugs() | {k.body.name: k.id for k in tract.places.values()}
-
-
-def _is_soil_tests(file: Path) -> bool:
-    """Whether the first line that is no comment names a place and a pH, or tries to."""
-    with file.open(encoding="utf-8", errors="replace") as text:
-        for line in text:
-            if line.strip() and not line.startswith("#"):
-                head = line.lower()
-                return "ph" in head and ("place" in head or "sampled" in head)
-    return False
 
 
 def _ground(

@@ -58,7 +58,7 @@ def as_draft(tract: Tract, what: str, given: dict[str, Any], on: date, about: st
 
 
 def read_fields(words: Sequence[str]) -> dict[str, Any]:
-    """FIELD=VALUE words; a value is JSON where it reads as JSON, else text.
+    """FIELD=VALUE words; a list or an object is JSON, all else is text that its field reads.
 
     Raises:
         BadInput: a word has no '='.
@@ -69,9 +69,9 @@ def read_fields(words: Sequence[str]) -> dict[str, Any]:
         if not equals or not name:
             raise BadInput("log-no-field", word=word)
         try:
-            found[name.strip()] = json.loads(text)
+            found[name.strip()] = json.loads(text) if text[:1] in ("[", "{") else text
         except ValueError:
-            found[name.strip()] = text
+            raise BadInput("log-not-json", word=word) from None
     return found
 
 

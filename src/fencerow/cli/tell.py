@@ -55,12 +55,18 @@ def tell_plan(plan: Plan) -> None:
 def _tell_sheet(out: Console, sheet: Sheet) -> None:
     out.print()
     out.rule(Text(sheet.title, style="bold"), align="left", characters="─")
+    for said in sheet.said:
+        if said.weight.loud:
+            out.print(_sentence(said))
     for table in sheet.tables:
+        out.print()
         if table.title:
             out.print(Text(table.title, style="bold"))
-        out.print(Padding(ruled(table), (0, 0, 1, 2)))
+        out.print(Padding(ruled(table), (0, 0, 0, 2)))
+    out.print()
     for said in sheet.said:
-        out.print(_sentence(said))
+        if not said.weight.loud:
+            out.print(_sentence(said))
 
 
 def _sentence(said: Said) -> Padding:

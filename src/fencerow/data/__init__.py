@@ -2,7 +2,7 @@
 
 `tables.toml` says what each CSV holds: its key and, for each column, whether it is text or a
 number and what it means. The unit of a number is the suffix of its column. A person may keep a
-folder of CSVs of their own in the same form: their rows replace ours by key, and new keys are added.
+folder of CSVs of their own in the same form: their rows replace ours by key; new keys are added.
 """
 
 from __future__ import annotations
@@ -38,7 +38,8 @@ class Source:
 
     @property
     def cited(self) -> str:
-        return f"{self.author}, {self.year}. {self.title}"
+        year = "" if self.year in ("", "n.d.") else f", {self.year}"
+        return f"{self.author}{year}. {self.title}"
 
 
 @cache

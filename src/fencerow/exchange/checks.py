@@ -15,7 +15,9 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-from fencerow.data import HERE
+from fencerow.data import HERE, sources
+from fencerow.data.systems import systems
+from fencerow.figure import Basis
 from fencerow.words import BadInput, OutsideRange
 
 CHECKS = HERE / "checks"
@@ -119,6 +121,18 @@ def _agrees(got: Any, expect: Any, within: str | float) -> bool:
         allowed = float(within)
     # half a unit in the last binary place, so that "within 0.01" takes 0.75 for 0.76
     return abs(float(got) - expect) <= allowed + 1e-12 * max(1.0, abs(expect))
+
+
+def run_systems() -> Iterator[Outcome]:
+    """The checks that come with each shipped system of recommendations, run through its look-up."""
+    bases = {b.text: b.text for b in Basis} | {"derived": "derived from seen"}
+    for system in systems().values():
+        for found in system.outcomes():
+            case = Case(
+                f"systems/{system.id}", found.name, "system", {}, found.expect, 0.0,
+                sources()[found.source].cited, bases[found.basis.text],
+            )  # fmt: skip
+            yield Outcome(case, found.got, found.passed)
 
 
 def run_all(paths: Sequence[Path]) -> Iterator[Outcome]:

@@ -97,7 +97,7 @@ def read_elevation(
     factor, lift = METRES[unit] * facts["scale"], METRES[unit] * facts["offset"]
     _on_earth(path.name, [facts[end] * factor + lift for end in ("lowest", "highest")])
     if facts["known_share"] < 1:
-        notes.append(Message.of("elevation-partly", share=f"{100 * facts['known_share']:.0f}"))
+        notes.append(Message.of("elevation-partly", share=int(100 * facts["known_share"])))
     return Elevation(
         heights * factor + lift,
         facts["x0"],

@@ -66,11 +66,12 @@ def _column(name: str, form: Mapping[str, Any], required: bool) -> Column:
     kind = form.get("anyOf", [form])[0]
     day, number = kind.get("format") == "date", kind.get("type") == "number"
     if "enum" in kind:
-        holds = "one of " + ", ".join(kind["enum"])
+        holds = say("holds-one-of", words=", ".join(kind["enum"]))
     elif number:
-        holds = f"a number from {kind['minimum']:.10g} to {kind['maximum']:.10g}"
+        low, high = (f"{kind[end]:.10g}" for end in ("minimum", "maximum"))
+        holds = say("holds-number", low=low, high=high)
     else:
-        holds = "a day as 2026-02-12" if day else "text"
+        holds = say("holds-day" if day else "holds-text")
     meaning = say(f"soil-column-{name}")
     return Column(name, meaning, required, _EXAMPLE.get(name, ""), holds, number, day)
 
@@ -129,7 +130,7 @@ def read_soil_tests(
         except BadInput as error:
             wrong.append(str(error))
     if wrong:
-        more = [say("soil-more", count=len(wrong) - _SHOWN)] if len(wrong) > _SHOWN else []
+        more = [say("and-more", count=len(wrong) - _SHOWN)] if len(wrong) > _SHOWN else []
         listed = "\n  ".join(wrong[:_SHOWN] + more)
         raise BadInput("soil-wrong", file=path.name, count=len(wrong), rows=listed)
     if not drafts:

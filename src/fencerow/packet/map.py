@@ -1,4 +1,4 @@
-"""The map on paper: places as millimetres on the sheet, told apart by hatch and line before colour."""
+"""The map on paper: places in millimetres on the sheet, hatch and line before colour."""
 
 from __future__ import annotations
 
@@ -40,6 +40,7 @@ def draw_map(plan: Plan) -> dict[str, Any] | None:
         return np.column_stack([(points[:, 0] - west) * mm, height - (points[:, 1] - south) * mm])
 
     features = [_feature(k, transform(s, place)) for k, s in flat]
+    place_labels(features, width, height)
     return {
         "width": width,
         "height": height,
@@ -71,8 +72,7 @@ def _feature(kept: Any, shape: BaseGeometry) -> dict[str, Any]:
         "area": area,
         "point": [spot.x, spot.y] if shape.geom_type == "Point" else None,
         "parts": [_ring(part) for part in _rings(shape)],
-        "label": [spot.x, spot.y],
-        "room": _room(shape) if area else 0.0,
+        "spot": [spot.x, spot.y],
     }
 
 
@@ -93,6 +93,46 @@ def _ring(coords: Any) -> list[list[float]]:
     return [[round(x, 2), round(y, 2)] for x, y in coords]
 
 
-def _room(shape: BaseGeometry) -> float:
-    west, _, east, _ = shape.bounds
-    return float(east - west)
+Box = tuple[float, float, float, float]
+_LETTER_MM, _LINE_MM, _GAP_MM = 1.55, 3.6, 2.6
+_LABELLED_AREAS = ("plot", "native-grass field", "cover", "timber", "right-of-way")
+
+
+def place_labels(features: list[dict[str, Any]], width: float, height: float) -> None:
+    """Give each feature a `label` (centre of its words) that covers no other, or None.
+
+    Areas first, at a point inside; then points, to the right, left, below or above of their sign.
+    A name for which there is no room is left to the legend of the ground sheet.
+    """
+    taken: list[Box] = [_around(f["point"], 1.8, 1.8) for f in features if f["point"]]
+    areas = [f for f in features if f["kind"] in _LABELLED_AREAS and not f["point"]]
+    points = [f for f in features if f["point"]]
+    for feature in features:
+        feature["label"] = None
+    for feature in areas + points:
+        wide = _LETTER_MM * max(len(feature["name"]), len(feature["under"])) / 2
+        tall = _LINE_MM * (2 if feature["under"] else 1) / 2
+        for spot in _spots(feature, wide, tall):
+            box = _around(spot, wide, tall)
+            inside = box[0] >= 0 and box[1] >= 0 and box[2] <= width and box[3] <= height
+            if inside and not any(_meet(box, other) for other in taken):
+                feature["label"] = list(spot)
+                taken.append(box)
+                break
+
+
+def _spots(feature: dict[str, Any], wide: float, tall: float) -> list[tuple[float, float]]:
+    x, y = feature["spot"]
+    if not feature["point"]:
+        return [(x, y), (x, y - 2 * tall), (x, y + 2 * tall), (x, y - 4 * tall), (x, y + 4 * tall)]
+    side = wide + _GAP_MM
+    near = [(x + side, y), (x - side, y), (x, y + tall + _GAP_MM), (x, y - tall - _GAP_MM)]
+    return near + [(x + s * side, y + t * 2 * tall) for s in (1, -1) for t in (1, -1)]
+
+
+def _around(spot: Any, wide: float, tall: float) -> Box:
+    return spot[0] - wide, spot[1] - tall, spot[0] + wide, spot[1] + tall
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from fencerow.plan.graph import Given
-from fencerow.plan.year import plantings_in
+from fencerow.plan.year import plantings_in, year_of
 from fencerow.science.soil.timing import age_months
 from fencerow.tract.bodies import Material, Planting, SeedLot, SoilTest
 from fencerow.tract.model import Kept
@@ -93,7 +93,16 @@ def buffer_readings(given: Given) -> Found:
 def unplanned_plots(given: Given) -> Found:
     """Plots for which nothing is sown or kept this year."""
     for plot in given.tract.plots():
-        if not plantings_in(given.tract, plot.id, given.as_of):
+        if plantings_in(given.tract, plot.id, given.as_of):
+            continue
+        end = year_of(given.tract, given.as_of)[1]
+        later = [p.body.sow_on for p in given.tract.plantings_of(plot.id) if p.body.sow_on > end]
+        if later:
+            yield (
+                plot.id,
+                Message.of("check-next-year", place=plot.body.name, sow_on=later[0], end=end),
+            )
+        else:
             yield plot.id, Message.of("check-no-planting", place=plot.body.name)
 
 

@@ -49,8 +49,15 @@ def ground(given: Given, _: Mapping[str, Section]) -> Section:
 
 
 def in_order(tract: Tract) -> list[Kept[PlaceBase]]:
-    """The places by kind and name."""
-    return sorted(tract.places.values(), key=lambda k: (kind_of(k.body), k.body.name, k.id))
+    """The places: the boundary, the plots, the native grass, then the rest by kind and name."""
+    first = ("boundary", "plot", "native-grass field")
+
+    def key(kept: Kept[PlaceBase]) -> tuple[int, str, str, str]:
+        kind = kind_of(kept.body)
+        rank = first.index(kind) if kind in first else len(first)
+        return rank, kind, kept.body.name, kept.id
+
+    return sorted(tract.places.values(), key=key)
 
 
 def kind_of(body: PlaceBase) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import cached_property
 from typing import Any
 
@@ -11,7 +12,7 @@ from fencerow import __version__
 from fencerow.data import sources
 from fencerow.plan.graph import Cache, Given, Step, run
 from fencerow.plan.ground import ground
-from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, message_json
+from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
 from fencerow.plan.order import buy, order
 from fencerow.plan.section import Said, Section
 from fencerow.tract.model import slug_of
@@ -38,7 +39,7 @@ class Plan:
 
     @cached_property
     def aliases(self) -> dict[str, str]:
-        """Slugs that a person types for the ids in a path; of two with one slug, the first by id."""
+        """Slugs that a person types for the ids in a path; of two alike, the first by id."""
         tract, found = self.given.tract, dict(self.given.tract.slugs())
         named = [
             (k.body.name, k.id) for t in (tract.materials, tract.seed_lots) for k in t.values()
@@ -61,11 +62,14 @@ class Plan:
         path = ".".join(self.aliases.get(p, p) for p in parts)
         if path in self.nodes.by_path:
             return path
+        raise BadInput("why-no-path", path=typed, near=", ".join(self._near(typed)) or "none")
+
+    def _near(self, typed: str) -> list[str]:
+        """The paths of shown figures that are spelled most like one, with slugs for ids."""
         slugs = {v: k for k, v in self.aliases.items()}
-        near = [p for p in self.nodes.by_path if p.startswith(path + ".") or p.count(".") == 2]
-        near = [p for p in near if p.split(".")[:2] == path.split(".")[:2]] or near
-        shown = [".".join(slugs.get(part, part) for part in p.split(".")) for p in near[:8]]
-        raise BadInput("why-no-path", path=typed, near=", ".join(shown) or "none")
+        shown = [path for s in self.sections.values() for path, _ in leaves(s.body, s.id)]
+        spelled = [".".join(slugs.get(part, part) for part in path.split(".")) for path in shown]
+        return get_close_matches(typed, spelled, n=6, cutoff=0.4)
 
     def said(self) -> list[Said]:
         """Everything the planners have to say, each sentence once."""

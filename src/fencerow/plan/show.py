@@ -144,7 +144,7 @@ def _step(figure: Figure, path: str, name: str, depth: int, again: bool) -> Step
 
 def cite(ids: tuple[str, ...]) -> str:
     """The publications by these ids, in short."""
-    return "; ".join(sources()[i].cited.rstrip(", ") for i in ids if i != "definition")
+    return "; ".join(sources()[i].cited for i in ids if i != "definition")
 
 
 def unchecked_mark(figure: Figure | None) -> str:

@@ -6,7 +6,7 @@ Everything shown here is a figure of the plan, rounded once by `show`; nothing i
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fencerow.figure import Figure
 from fencerow.plan.ground import GroundPlace
@@ -17,10 +17,11 @@ from fencerow.plan.order.seed import SeedLine
 from fencerow.plan.order.spreading import Spread
 from fencerow.plan.plan import Plan
 from fencerow.plan.section import Said
-from fencerow.plan.show import brief, compass, unchecked_mark
+from fencerow.plan.show import brief, compass, unchecked_mark, value_text
 from fencerow.tract.bodies import SoilTest
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Plot
+from fencerow.units import convert
 from fencerow.words import name_of, say
 
 
@@ -41,6 +42,14 @@ class Ruled:
     rows: tuple[tuple[str, ...], ...]
     title: str = ""
 
+    def without_blanks(self) -> Ruled:
+        """The table without the columns in which no row says anything."""
+        kept = [
+            i for i in range(len(self.columns)) if not self.rows or any(r[i] for r in self.rows)
+        ]
+        rows = tuple(tuple(r[i] for i in kept) for r in self.rows)
+        return Ruled(tuple(self.columns[i] for i in kept), rows, self.title)
+
 
 @dataclass(frozen=True)
 class Sheet:
@@ -55,7 +64,8 @@ class Sheet:
 
 def sheets(plan: Plan) -> list[Sheet]:
     """The sheets of a plan: the ground, one for each plot, what to buy."""
-    return [_ground(plan), *_plots(plan), _buy(plan)]
+    found = [_ground(plan), *_plots(plan), _buy(plan)]
+    return [replace(s, tables=tuple(t.without_blanks() for t in s.tables if t.rows)) for s in found]
 
 
 def _columns(*names: str) -> tuple[Column, ...]:
@@ -124,14 +134,14 @@ def _plots(plan: Plan) -> Iterator[Sheet]:
             continue
         test = plan.given.tract.soil_test_of(plot.id, plan.given.as_of)
         tables = [
-            _asks(order),
             _spread(buying.spread.get(plot.id, {}).values()),
             *(_seed(p) for p in order.plantings.values() if p.seed),
             _dates(order, buying.plot_cost.get(plot.id)),
+            _asks(order),
         ]
         said = _said(plan, plot.id)
         under = _plot_under(plot, order, test)
-        yield Sheet(f"plot.{plot.id}", order.name, under, tuple(t for t in tables if t.rows), said)
+        yield Sheet(f"plot.{plot.id}", order.name, under, tuple(tables), said)
 
 
 def _plot_under(plot: Kept[Plot], order: PlotOrder, test: Kept[SoilTest] | None) -> str:
@@ -187,7 +197,9 @@ def _spread(lines: Iterable[Spread]) -> Ruled:
 def _loads(line: Spread) -> str:
     if not line.spreader or line.loads is None:
         return line.spreader
-    return say("view-loads", loads=brief(line.loads), spreader=line.spreader)
+    count = f"{line.loads.number():.0f}" if line.loads.known else ""
+    message = "view-load" if count == "1" else "view-loads"
+    return say(message, loads=count, spreader=line.spreader)
 
 
 def _seed(planting: PlantingOrder) -> Ruled:
@@ -254,11 +266,19 @@ def _purchase_row(purchase: Purchase) -> tuple[str, ...]:
     return (
         purchase.name,
         name_of(purchase.kind),
-        brief(purchase.need),
+        _need(purchase),
         packages,
         brief(purchase.cost),
         brief(purchase.order_by),
     )
+
+
+def _need(purchase: Purchase) -> str:
+    """A need in the unit that the thing is sold by."""
+    need = purchase.need
+    if not need.known or purchase.sold_by != "ton":
+        return brief(need)
+    return value_text(convert(need.number(), need.unit, "ton"), "ton")
 
 
 def _packages(purchase: Purchase) -> str:

@@ -1,1 +1,1 @@
-"""Pure functions of numbers and arrays, given rows and series: no files, clock, database or tract."""
+"""Pure functions of numbers, arrays, rows and series: no files, clock, database or tract."""

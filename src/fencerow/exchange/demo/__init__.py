@@ -53,13 +53,13 @@ def write_elevation(path: Path) -> None:
     """An invented surface as a GeoTIFF: a bench above a creek, roughened by seeded noise."""
     import rasterio
     from rasterio.crs import CRS
-    from rasterio.transform import from_origin
+    from rasterio.transform import Affine
 
     surface = invented_surface()
     rows, columns = surface.shape
     with rasterio.open(
         path, "w", driver="GTiff", width=columns, height=rows, count=1, dtype="float32",
-        crs=CRS.from_epsg(4326), transform=from_origin(-90.623, 47.3195, CELL_DEG, CELL_DEG),
+        crs=CRS.from_epsg(4326), transform=Affine(CELL_DEG, 0, -90.623, 0, -CELL_DEG, 47.3195),
     ) as file:  # fmt: skip
         file.write(surface, 1)
 

@@ -24,12 +24,13 @@ from fencerow.exchange.ground.report import GroundImport, Report, Taken
 from fencerow.tract.entry import Draft, new_id
 from fencerow.tract.places import PLACE_KINDS
 from fencerow.tract.read import check, draft
-from fencerow.words import BadInput, Message
+from fencerow.words import BadInput, Message, say
 
 __all__ = ["DEFAULT", "GroundImport", "Mapping", "Report", "read_ground"]
 
 TEXT_MB = 20.0
 _SHOWN = 20
+_LISTS = ("species",)
 
 
 def read_ground(
@@ -108,7 +109,7 @@ class _Reading:
         where = self._where(layer, feature)
         if feature.problem:
             self.wrong.append(f"{where}: {feature.problem}")
-        elif geometry is None or geometry.is_empty:
+        elif geometry is None:
             self.left_out.append(Message.of("ground-no-geometry", where=where))
         else:
             parts = parts_of(geometry)
@@ -144,7 +145,7 @@ class _Reading:
         for column, value in feature.attributes.items():
             field = _field(column, own)
             if field and value not in (None, ""):
-                carried[field] = value
+                carried[field] = _split(value) if field in _LISTS else value
             elif column.lower() not in self.mapping.used_columns() and value not in (None, ""):
                 self.ignored.add(column)
         if note := self.mapping.note_of(feature):
@@ -200,6 +201,13 @@ def _field(column: str, own: Collection[str]) -> str:
     return cut[0] if len(cut) == 1 else ""
 
 
+def _split(value: Any) -> Any:
+    """A list as people write it in one cell: with commas or semicolons."""
+    if not isinstance(value, str):
+        return value
+    return [part.strip() for part in value.replace(";", ",").split(",") if part.strip()]
+
+
 def _repeated(names: list[str], known: Collection[str]) -> Iterator[Message]:
     taken = {name.casefold() for name in known}
     for name in names:
@@ -210,4 +218,4 @@ def _repeated(names: list[str], known: Collection[str]) -> Iterator[Message]:
 
 def _listed(rows: list[str]) -> str:
     more = len(rows) - _SHOWN
-    return "\n  ".join(rows[:_SHOWN] + ([f"and {more} more"] if more > 0 else []))
+    return "\n  ".join(rows[:_SHOWN] + ([say("and-more", count=more)] if more > 0 else []))

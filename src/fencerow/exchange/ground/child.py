@@ -42,11 +42,10 @@ def limit(seconds: float, memory_mb: int, result_mb: int) -> None:
 
 def vector(request: Request) -> Answer:
     """The layers of files that `driver` reads: geometry as WKB in hex, attributes by column."""
-    # neither is needed here, and each costs a second where it is installed
+    # none of these is needed here, and each costs a second where it is installed
     for heavy in ("pandas", "geopandas", "pyarrow"):
         sys.modules[heavy] = None  # type: ignore[assignment]
     import pyogrio
-    from pyogrio.errors import DataLayerError, DataSourceError
 
     layers, left = [], request["most"]
     for name, path in request["files"].items():
@@ -57,7 +56,7 @@ def vector(request: Request) -> Answer:
                     continue
                 layers.append(_layer(request, name or layer, path, layer, left))
                 left -= len(layers[-1]["geometry"])
-        except (DataSourceError, DataLayerError) as error:
+        except (RuntimeError, ValueError) as error:
             raise FileError("ground-unreadable", why=str(error)) from None
     return {"layers": layers}
 
@@ -142,23 +141,28 @@ def _facts(source: Any) -> Answer:
 
 def _cells(source: Any, crs: Any, request: Request) -> Answer:
     """Where the square cells lie: on whole multiples of their size, around the tract."""
-    from rasterio.warp import transform_bounds
-
     box, margin = request["box"], request["margin_m"]
     _meets(source, crs, request)
     west, south, east, north = (
         box[0] - margin, box[1] - margin, box[2] + margin, box[3] + margin,
     )  # fmt: skip
-    there = transform_bounds(crs, source.crs, west, south, east, north)
-    columns = (there[2] - there[0]) / source.res[0]
-    rows = (there[3] - there[1]) / source.res[1]
-    native = math.sqrt((east - west) / columns * (north - south) / rows)
+    native = _cell_of(source, crs, ((west + east) / 2, (south + north) / 2))
     cell = request["cell_m"] or max(request["finest_m"], round(native, 1))
     x0, y0 = math.floor(west / cell) * cell, math.ceil(north / cell) * cell
     shape = [math.ceil((y0 - south) / cell), math.ceil((east - x0) / cell)]
     if shape[0] * shape[1] > request["most_cells"]:
         raise FileError("elevation-too-fine", cell=cell, most=request["most_cells"])
     return {"x0": x0, "y0": y0, "cell_m": cell, "native_m": native, "shape": shape}
+
+
+def _cell_of(source: Any, crs: Any, middle: tuple[float, float]) -> float:
+    """The side of a square as large as the source's own cell at the tract's middle."""
+    from rasterio.warp import transform
+
+    (x,), (y,) = transform(crs, source.crs, [middle[0]], [middle[1]])
+    width, height = source.res
+    xs, ys = transform(source.crs, crs, [x, x + width, x], [y, y, y + height])
+    return math.sqrt(abs((xs[1] - xs[0]) * (ys[2] - ys[0]) - (xs[2] - xs[0]) * (ys[1] - ys[0])))
 
 
 def _meets(source: Any, crs: Any, request: Request) -> None:

@@ -28,7 +28,7 @@ class Feature:
     attributes: Mapping[str, Any] = field(default_factory=dict)
     layer: str = ""
     hints: tuple[tuple[str, str], ...] = ()
-    problem: str = ""
+    problem: Message | None = None
     notes: tuple[Message, ...] = ()
 
     def value(self, column: str) -> Any:

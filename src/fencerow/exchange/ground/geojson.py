@@ -22,7 +22,9 @@ _GEOMETRIES = (
     "Point", "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon",
     "GeometryCollection",
 )  # fmt: skip
-_EPSG = re.compile(r"^(?:urn:ogc:def:crs:)?EPSG:[\d.]*:?(\d{4,6})$", re.IGNORECASE)
+_TYPES = ("FeatureCollection", "Feature", *_GEOMETRIES)
+_MISSHAPEN = (ValueError, TypeError, KeyError, IndexError, AttributeError, ShapelyError)
+_EPSG = re.compile(r"^(?:urn:ogc:def:crs:)?EPSG:(?:[\d.]*:)?(\d{4,6})$", re.IGNORECASE)
 _CRS84 = re.compile(r"CRS:?84$", re.IGNORECASE)
 
 
@@ -34,11 +36,7 @@ def read(file: str, content: bytes) -> Contents:
             EPSG code.
     """
     top = _json(file, content)
-    if not isinstance(top, dict) or top.get("type") not in (
-        "FeatureCollection",
-        "Feature",
-        *_GEOMETRIES,
-    ):
+    if not isinstance(top, dict) or top.get("type") not in _TYPES:
         got = top.get("type") if isinstance(top, dict) else type(top).__name__
         raise BadInput("geojson-type", file=file, got=got)
     features = tuple(_feature(n, row) for n, row in enumerate(_rows(file, top), 1))
@@ -84,7 +82,7 @@ def _crs(file: str, top: dict[str, Any]) -> str:
 
 def _feature(number: int, row: Any) -> Feature:
     if not isinstance(row, dict):
-        return Feature(number, None, problem="a feature should be an object")
+        return Feature(number, None, problem=Message.of("feature-no-object"))
     described = row.get("properties")
     attributes = dict(described) if isinstance(described, dict) else {}
     spelt = row.get("geometry") if row.get("type") == "Feature" else row
@@ -93,15 +91,9 @@ def _feature(number: int, row: Any) -> Feature:
     try:
         geometry = _geometry(spelt)
         open_rings = sum(1 for ring in _rings(spelt) if ring[0] != ring[-1])
-    except (
-        ValueError,
-        TypeError,
-        KeyError,
-        IndexError,
-        AttributeError,
-        ShapelyError,
-    ) as error:
-        return Feature(number, None, attributes, problem=f"its geometry can't be read: {error}")
+    except _MISSHAPEN as error:
+        problem = Message.of("feature-geometry", why=str(error))
+        return Feature(number, None, attributes, problem=problem)
     notes = (Message.of("ground-closed-rings", count=open_rings),) if open_rings else ()
     return Feature(number, geometry, attributes, notes=notes)
 

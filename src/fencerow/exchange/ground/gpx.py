@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from fencerow.exchange.ground import markup
 from fencerow.exchange.ground.feature import WGS84, Contents, Feature, Layer
+from fencerow.words import Message
 
 _TEXTS = ("name", "sym", "type", "desc", "cmt")
 
@@ -35,9 +36,8 @@ def _feature(number: int, element: Element) -> Feature:
     try:
         geometry = _geometry(element)
     except (KeyError, ValueError) as error:
-        return Feature(
-            number, None, texts, hints=hints, problem=f"a position can't be read: {error}"
-        )
+        problem = Message.of("feature-geometry", why=str(error))
+        return Feature(number, None, texts, hints=hints, problem=problem)
     return Feature(number, geometry, texts, hints=hints)
 
 

@@ -81,7 +81,7 @@ def _feature(number: int, element: Element, folders: tuple[str, ...]) -> Feature
     try:
         found = [_geometry(child) for child in markup.children(element, *_GEOMETRIES)]
     except (ValueError, ShapelyError) as error:
-        problem = f"its coordinates can't be read: {error}"
+        problem = Message.of("feature-geometry", why=str(error))
         return Feature(number, None, attributes, hints=hints, problem=problem)
     return Feature(number, found[0] if found else None, attributes, hints=hints)
 

@@ -55,11 +55,7 @@ _WORDS: dict[str, tuple[str, ...]] = {
         "right of way", "easement", "power line", "powerline", "pipeline", "transmission line",
     ),
 }  # fmt: skip
-_ASKED = {
-    "stand": "a treestand, or a count of plants?",
-    "scrape": "a mock scrape, or the deer's own?",
-    "cover crop": "a plot sown to it, or cover?",
-}
+_ASKED = {"stand": "ask-stand", "scrape": "ask-scrape", "cover crop": "ask-cover-crop"}
 _KIND_COLUMNS = ("kind", "place_kind", "type", "category", "use")
 _NAME_COLUMNS = ("name", "label", "title")
 _NOTE_COLUMNS = ("note", "notes", "description", "desc", "cmt", "comment")
@@ -195,7 +191,7 @@ def _question(said: str, kinds: frozenset[str]) -> BadInput | None:
     plain = _plain(said)
     for word, question in _ASKED.items():
         if re.search(rf"\b{word}s?\b", plain):
-            return BadInput("map-ambiguous", said=said, question=question)
+            return BadInput("map-ambiguous", said=said, question=Message.of(question))
     return None
 
 

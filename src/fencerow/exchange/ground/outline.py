@@ -17,7 +17,7 @@ from shapely.geometry import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.validation import explain_validity
 
-from fencerow.science.ground.measure import distance_yd, length_yd
+from fencerow.science.ground.measure import area_m2, distance_yd, length_yd
 from fencerow.tract.places import PLACE_KINDS
 from fencerow.words import BadInput, Message
 
@@ -26,6 +26,9 @@ CLOSE_SHARE = 0.1
 """A gap that is closed may be as long as this share of the line."""
 ONE_PIECE = 0.99
 SAME_GROUND = 0.01
+LEAST_M2 = 1.0
+SLIVER = 1e-6
+"""Area over edge squared (a square has 1/16) below which an outline is a line there and back."""
 
 
 def fits(kind: str, geometry: BaseGeometry) -> bool:
@@ -54,7 +57,7 @@ def outline_for(kind: str, geometry: BaseGeometry) -> tuple[BaseGeometry, list[M
     flat = _without_doubles(flat, said)
     if isinstance(flat, Polygon | MultiPolygon):
         flat = shapely.orient_polygons(_sound(flat, said))
-        if flat.area == 0:
+        if flat.area < SLIVER * flat.length**2 or area_m2(flat) < LEAST_M2:
             raise BadInput("outline-no-area")
     elif flat.geom_type != "Point" and not flat.length:
         raise BadInput("outline-no-length")

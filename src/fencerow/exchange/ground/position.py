@@ -37,11 +37,12 @@ def to_lonlat(
     transformer = _transformer(file, layer)
     for feature in layer.features:
         geometry = feature.geometry
-        if geometry is not None and transformer is not None:
-            geometry = _converted(file, name, geometry, transformer)
-        elif geometry is not None:
-            geometry = _in_degrees(file, feature, geometry)
-        yield feature, geometry
+        if geometry is None or geometry.is_empty:
+            yield feature, None
+        elif transformer is not None:
+            yield feature, _converted(file, name, geometry, transformer)
+        else:
+            yield feature, _in_degrees(file, feature, geometry)
     if transformer is not None and (doubt := _doubt(transformer)) > DOUBTFUL_M:
         remarks.append(Message.of("ground-doubtful-datum", layer=name, metres=f"{doubt:.0f}"))
 
@@ -59,18 +60,18 @@ def _transformer(file: str, layer: Layer) -> Transformer | None:
 def _converted(
     file: str, layer: str, geometry: BaseGeometry, transformer: Transformer
 ) -> BaseGeometry:
+    here = shapely.get_coordinates(geometry)
     try:
-        lonlat = shapely.transform(
-            geometry,
-            lambda p: np.round(
-                np.column_stack(transformer.transform(p[:, 0], p[:, 1], errcheck=True)), _PLACES
-            ),
-        )
+        lon, lat = transformer.transform(here[:, 0], here[:, 1], errcheck=True)
+        back = transformer.transform(lon, lat, errcheck=True, direction="INVERSE")
+        # far outside of its zone a map gives degrees too, but they do not lead back
+        held = np.allclose(np.column_stack(back), here, rtol=1e-6, atol=0.01)
     except ProjError:
-        lonlat = None
-    if lonlat is None or not np.isfinite(shapely.get_coordinates(lonlat)).all():
+        held = False
+    if not held:
         raise BadInput("ground-crs-range", file=file, layer=layer)
-    return lonlat
+    there = np.round(np.column_stack([lon, lat]), _PLACES)
+    return shapely.transform(shapely.force_2d(geometry), lambda _: there)
 
 
 def _in_degrees(file: str, feature: Feature, geometry: BaseGeometry) -> BaseGeometry:
@@ -87,6 +88,8 @@ def _in_degrees(file: str, feature: Feature, geometry: BaseGeometry) -> BaseGeom
 
 
 def _doubt(transformer: Transformer) -> float:
-    """How sure the change of datum is [m]; 0 where PROJ doesn't say."""
-    used = transformer.get_last_used_operation()
-    return max(0.0, used.accuracy)
+    """How sure the change of datum was [m]; 0 where PROJ doesn't say."""
+    try:
+        return max(0.0, transformer.get_last_used_operation().accuracy)
+    except ProjError:
+        return 0.0

@@ -39,7 +39,6 @@ class Report:
             "ground-report",
             file=self.file,
             format=self.format,
-            count=len(self.taken),
             kinds=", ".join(f"{count} {kind}" for kind, count in sorted(kinds.items())),
         )
         for taken in self.taken:

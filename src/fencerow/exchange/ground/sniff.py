@@ -20,6 +20,7 @@ WANTED = "GeoJSON (.geojson), KML, KMZ, GPX, a zipped Shapefile (.zip) or GeoPac
 _HEAD = 4096
 _ROOT = re.compile(r"<(?:[\w.-]+:)?([A-Za-z][\w.-]*)[\s/>]")
 _ROOTS = {"kml": "KML", "gpx": "GPX"}
+_VIRTUAL = ("vrtdataset", "ogrvrtdatasource", "ogrvrtlayer")
 
 
 def format_of(path: Path) -> str:
@@ -71,7 +72,7 @@ def _marked_up(file: str, text: str) -> str:
     )
     root = _ROOT.search(bare)
     name = root[1] if root else ""
-    if name.lower().endswith("vrtdataset"):
+    if name.lower() in _VIRTUAL:
         raise BadInput("ground-vrt", file=file, want=WANTED)
     if name.lower() not in _ROOTS:
         raise BadInput("ground-root", file=file, root=name or "nothing", want=WANTED)

@@ -43,13 +43,18 @@ def read_shapefile(path: Path) -> Contents:
 
 
 def _shapefiles(members: list[str]) -> dict[str, dict[str, str]]:
-    """Name of each Shapefile -> suffix -> member."""
+    """Name of each Shapefile, with its folder where two share one -> suffix -> member."""
     found: dict[str, dict[str, str]] = {}
     for member in members:
         at = PurePosixPath(member)
         if at.suffix.lower() in (*_NEEDED, ".cpg"):
             found.setdefault(str(at.with_suffix("")), {})[at.suffix.lower()] = member
-    return {name: parts for name, parts in found.items() if ".shp" in parts}
+    whole = {at: parts for at, parts in found.items() if ".shp" in parts}
+    stems = [PurePosixPath(at).name for at in whole]
+    return {
+        stem if stems.count(stem) == 1 else at: parts
+        for stem, (at, parts) in zip(stems, whole.items(), strict=True)
+    }
 
 
 def read_geopackage(path: Path) -> Contents:

@@ -1,4 +1,4 @@
-"""Order: how much lime, fertilizer, seed and inoculant each place needs, and what to buy by when."""
+"""Order: how much lime, fertilizer and seed each place needs, and what to buy by when."""
 
 from fencerow.plan.order.buying import buy
 from fencerow.plan.order.planner import order

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from fencerow.figure import Figure, Parts, assume, not_known, work, work_parts
 from fencerow.plan.graph import Given
@@ -24,7 +25,7 @@ USUAL_LEAD_DAYS = 21
 
 @dataclass(frozen=True)
 class PlotNeeds:
-    """What a plot needs of each nutrient in all; `n_cap` is the most nitrogen where legumes grow."""
+    """What a plot needs of each nutrient in all; `n_cap`: the most nitrogen on legumes."""
 
     n: Figure
     p2o5: Figure
@@ -157,7 +158,7 @@ class _Shop:
         return bool(found)
 
     def _offers(self, natural: bool) -> dict[str, Kept[Material]]:
-        """The fertilizers on offer; the usual straight ones, without price, where none is entered."""
+        """The fertilizers on offer: those with a price, where any has one."""
         found = {
             k.id: k
             for k in self.tract.materials.values()
@@ -213,6 +214,8 @@ class _Shop:
     ) -> None:  # fmt: skip
         assert isinstance(parts.result, blending.Purchase)
         for place in wanted:
+            if parts.result.spread_lb[place]:
+                self.said.append(Said.of(Weight.CAUTION, place, "buy-fertilizer-care"))
             for id_ in parts.result.spread_lb[place]:
                 kept = offers[id_]
                 lb = parts.figure(lambda r, p=place, i=id_: r.spread_lb[p][i], "lb")  # type: ignore[misc]
@@ -250,7 +253,8 @@ class _Shop:
             self.costs[place][lot.body.name] = work(
                 totals.cost_of_share, used_lb=amount, package_lb=bag, price_usd=price
             )
-        self.purchases[id_] = Purchase(
+        self._keep(
+            id_,
             name=lot.body.name,
             kind="seed",
             sold_by="bag",
@@ -271,15 +275,22 @@ class _Shop:
             price_usd=kept.figure("price_usd"),
         )
 
+    def _keep(self, id_: str, **what: Any) -> None:
+        bought = self.purchases[id_] = Purchase(**what)
+        by = bought.order_by
+        if by is not None and by.known and by.value < self.given.as_of and bought.packages.value:
+            self.said.append(Said.of(Weight.DOUBT, id_, "buy-late", name=bought.name, by=by.value))
+
     def _buy_material(
-        self, kept: Kept[Material], kind: str, need: Figure, dates: list[Figure | None] | list[Figure],
-        packages: Figure | None = None,
+        self, kept: Kept[Material], kind: str, need: Figure,
+        dates: Iterable[Figure | None], packages: Figure | None = None,
     ) -> None:  # fmt: skip
         package = kept.figure("package_lb")
         if packages is None:
             packages = work(materials.packages_for, product_lb=need, package_lb=package)
         lead = None if kept.body.lead_days is None else kept.figure("lead_days", unit="days")
-        self.purchases[kept.id] = Purchase(
+        self._keep(
+            kept.id,
             name=kept.body.name,
             kind=kind,
             sold_by=kept.body.sold_by,

@@ -81,9 +81,13 @@ def _by_system(tract: Tract, system: System, test: Kept[SoilTest]) -> Figure:
     """The printed rate of a state's table; `plot_enp` holds reading and row together."""
     body = test.body
     printed = system.lime(
-        body.ph, body.buffer_ph, area=tract.about.body.lime_area, ph_kind=body.ph_kind
+        body.ph,
+        body.buffer_ph,
+        area=tract.about.body.lime_area,
+        ph_kind=body.ph_kind,
+        buffer_method=body.buffer_method or "",
     )
-    if printed.value is None:
+    if printed.value is None or system.lime_basis != "enp_lb_ac":
         return printed.figure()
     inputs = {"soil_ph": test.figure("ph", "measured"), **printed.inputs()}
     if body.buffer_ph is not None and "printed_buffer_ph" in inputs:
@@ -116,7 +120,7 @@ def _credit(plot: Kept[Plot], today: Figure) -> Figure:
 
 
 def material_rate(tables: Tables, material: Kept[Material], need: Figure) -> Figure | None:
-    """Tons an acre of a lime that meet a need; None where its value on that basis is not entered."""
+    """Tons an acre of a lime that meet a need; None without its value on that basis."""
     body, worth = material.body, "on the ticket"
     if need.unit == "enp_lb_ac" and body.enp_lb_ton is not None:
         enp = material.figure("enp_lb_ton", worth)

@@ -84,7 +84,7 @@ def _rate(
     else:
         letter = "p" if nutrient == "p2o5" else "k"
         reading = _reading(system, letter, test)
-        extractant = (test.body.extractant or "") if letter == "p" else ""
+        extractant = _extractant(letter, test.body)
         if not reading.known:
             return not_known("lb_ac", reading.origin, "not-entered", name=letter)
     goal = _goal(planting, group)
@@ -98,10 +98,17 @@ def _rate(
     )
     if printed.value is None or reading is None:
         return printed.figure()
-    inputs = {**printed.inputs()}
+    inputs = {**printed.inputs(), **({"yield_ton_ac": goal} if goal.known else {})}
     by_weight = (system.p_unit if nutrient == "p2o5" else system.k_unit) == "lb_ac"
     function = nutrients.rate_by_lb_ac if by_weight else nutrients.rate_by_ppm
     return work(function, **{"test_lb_ac" if by_weight else "test_ppm": reading}, **inputs)
+
+
+def _extractant(letter: str, test: SoilTest) -> str:
+    """The extractant that a table has to be printed for; potassium has one of its own only where
+    one extractant serves for both, and a Bray or Olsen report does not name it."""
+    found = test.extractant or ""
+    return "" if letter == "k" and found in ("bray1", "olsen") else found
 
 
 def _reading(system: System, letter: str, test: Kept[SoilTest]) -> Figure:

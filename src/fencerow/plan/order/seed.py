@@ -131,17 +131,20 @@ def _pls(lot: Kept[SeedLot] | None, planting: Kept[Planting]) -> Figure:
 def _inoculant(tables: Tables, species: str) -> Figure | None:
     row = tables["inoculants"].rows.get(species)
     group = tables["inoculant_groups"].rows.get(row.text("group_code")) if row else None
-    return group.figure("words") if group else None
+    # a grass or a forb takes none, and nothing need be said of it
+    return group.figure("words") if group and group.key != "none" else None
 
 
 def seed_said(
     tract: Tract, tables: Tables, planting: Kept[Planting], seed: SeedOrder, as_of: date
 ) -> Iterator[Said]:
-    """What is to be said of a planting's seed: old tests, thick nurses, two passes, strange groups."""
+    """What is to be said of a planting's seed: old tests, thick nurses, two passes."""
     about = planting.body.place
     for species, line in seed.species.items():
         for message in _line_said(tract, tables, planting, species, line, as_of):
-            yield Said(Weight.DOUBT, about, message, (planting.entry,))
+            note = message.id in ("order-inoculated", "order-seed-apart", "seed-inoculant-doubtful")
+            weight = Weight.NOTE if note else Weight.DOUBT
+            yield Said(weight, about, message, (planting.entry,))
     for message in _mix_said(tract, tables, planting, seed):
         yield Said(Weight.DOUBT, about, message, (planting.entry,))
 
@@ -161,6 +164,7 @@ def _line_said(
             yield old
     row = tables["inoculants"].rows.get(species)
     if line.inoculant is not None and row is not None:
+        yield Message.of("order-seed-apart")
         if lot is not None and lot.body.inoculated:
             yield Message.of("order-inoculated", name=lot.body.name)
         group = tables["inoculant_groups"].row(row.text("group_code"))

@@ -1,4 +1,4 @@
-"""How an amount goes on: the rate, what that is on a small patch, loads of the spreader, the walk."""
+"""How an amount goes on: rate, what that is on a small patch, loads, travel."""
 
 from __future__ import annotations
 

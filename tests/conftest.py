@@ -1,0 +1,39 @@
+"""Profiles of hypothesis, and the invented tract, built once for the whole run."""
+
+import os
+
+import pytest
+from hypothesis import settings
+
+from fencerow.cli.show_demo import build
+from fencerow.exchange.demo import AS_OF
+from fencerow.plan.plan import make_plan
+from fencerow.store.given import given_of
+
+settings.register_profile("default", deadline=None, max_examples=60)
+settings.register_profile("nightly", deadline=None, max_examples=2000)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
+
+
+@pytest.fixture(scope="session")
+def demo_folder(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("demo") / "demo"
+    build(folder)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def demo_store(demo_folder):
+    from fencerow.store import Store
+
+    return Store.open(demo_folder / "plover-bench.tract")
+
+
+@pytest.fixture(scope="session")
+def demo_given(demo_store):
+    return given_of(demo_store, AS_OF)
+
+
+@pytest.fixture(scope="session")
+def demo_plan(demo_given):
+    return make_plan(demo_given)

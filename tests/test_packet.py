@@ -1,0 +1,77 @@
+"""The packet: one PDF that says what the plan says, on either paper, the same bytes each time."""
+
+import io
+
+import pytest
+from pypdf import PdfReader
+
+from fencerow.packet import packet_data, packet_pdf, write_packet
+from fencerow.packet.map import draw_map
+from fencerow.words import BadInput
+
+
+@pytest.fixture(scope="module")
+def pdf(demo_plan):
+    return packet_pdf(demo_plan)
+
+
+def test_the_same_plan_gives_the_same_bytes(demo_plan, pdf):
+    assert packet_pdf(demo_plan) == pdf
+
+
+def test_every_sheet_is_there_and_says_what_the_plan_says(demo_plan, pdf):
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages]
+    text = "\n".join(pages)
+    for title in ("Plover Bench", "The ground", "Harrow Field", "Goose Neck", "What to buy"):
+        assert title in text
+    assert "Invented ground" in pages[0]
+    assert "3,500 lb ENP/ac" in text
+    assert "goggles" in text
+    assert "University of Minnesota Extension" in pages[-1]
+    assert "300 yards" in pages[0]
+
+
+@pytest.mark.parametrize(("paper", "size"), [("letter", (612, 792)), ("a4", (595.28, 841.89))])
+def test_paper(demo_plan, paper, size):
+    page = PdfReader(io.BytesIO(packet_pdf(demo_plan, paper))).pages[0]
+    assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(size, abs=0.1)
+
+
+def test_every_cell_of_the_sheets_is_on_paper(demo_plan, pdf):
+    text = "".join(p.extract_text() for p in PdfReader(io.BytesIO(pdf)).pages)
+    squeezed = "".join(text.split()).replace("-", "")
+    missing = [
+        cell
+        for sheet in packet_data(demo_plan)["sheets"]
+        for table in sheet["tables"]
+        for row in table["rows"]
+        for cell in row
+        if "".join(cell.split()).replace("-", "") not in squeezed
+    ]
+    assert missing == []
+
+
+def test_labels_on_the_map_cover_no_other(demo_plan):
+    labels = [f for f in draw_map(demo_plan)["features"] if f["label"]]
+    assert {"Harrow Field", "Basswood", "Neck Post"} <= {f["name"] for f in labels}
+
+
+def test_a_tract_without_outlines_still_makes_a_packet():
+    from makers import clover, plan, plot, soil
+
+    made = plan(plot(), soil(), *clover())
+    assert draw_map(made) is None
+    assert packet_pdf(made)[:4] == b"%PDF"
+
+
+def test_text_that_looks_like_markup_stays_text():
+    from makers import plan, plot
+
+    made = plan(plot(name='#panic("x") *bold* $x$ @here'))
+    text = "".join(p.extract_text() for p in PdfReader(io.BytesIO(packet_pdf(made))).pages)
+    assert '#panic("x")' in text.replace("”", '"').replace("“", '"')
+
+
+def test_an_unwritable_place_is_named(demo_plan, tmp_path):
+    with pytest.raises(BadInput, match="cannot be written"):
+        write_packet(demo_plan, tmp_path / "no" / "where.pdf")
