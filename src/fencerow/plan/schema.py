@@ -10,7 +10,6 @@ from typing import Any
 from fencerow.figure import Basis
 from fencerow.plan.nodes import SCHEMA_VERSION
 from fencerow.plan.section import Weight
-from fencerow.units import UNITS
 
 
 def plan_schema() -> dict[str, Any]:
@@ -21,7 +20,7 @@ def plan_schema() -> dict[str, Any]:
         optional=("function", "formula", "inputs", "table", "key", "column", "why", "entry",
                   "field", "on", "reason"),
         value={"type": ["number", "string", "boolean", "object", "array", "null"]},
-        unit={"enum": sorted(UNITS)},
+        unit=text,
         origin=text,
         basis={"enum": [b.text for b in Basis]},
         sources=texts,
