@@ -83,6 +83,7 @@ UNITS: dict[str, Unit] = _table(
     ("months", "months", "calendar months", 1.0, 0),
     ("years", "years", "calendar years", 1.0, 0),
     ("deg", "°", "angle", 1.0, 0),
+    ("arcmin", "′", "angle", 1 / 60, 0),
     ("pct", "%", "share", 0.01, 0),
     ("share", "", "share", 1.0, 3),
     ("ppm", "ppm", "concentration", 1.0, 0),

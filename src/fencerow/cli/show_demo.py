@@ -12,6 +12,7 @@ import typer
 from fencerow.cli.bring import bring
 from fencerow.cli.tell import tell_plan
 from fencerow.exchange import demo
+from fencerow.exchange.demo.weather import write_daily, write_hourly
 from fencerow.packet import write_packet
 from fencerow.plan.plan import make_plan
 from fencerow.store import Store, create
@@ -51,9 +52,11 @@ def build(folder: Path) -> Store:
         folder / "plover-bench.tract", about, author="demo", device="demo", now=now, ids=ids
     )
     with tempfile.TemporaryDirectory() as place:
-        relief = Path(place) / "elevation.tif"
+        relief, days, hours = (Path(place) / n for n in ("elevation.tif", "days.csv", "hours.csv"))
         demo.write_elevation(relief)
-        for file in (demo.GROUND, demo.SOIL_TESTS, relief):
+        write_daily(days)
+        write_hourly(hours)
+        for file in (demo.GROUND, demo.SOIL_TESTS, relief, days, hours):
             bring(store, file, [], "m", "demo", now, ids)
     store.write(demo.things(store.tract(), ids), author="demo", now=now)
     return store

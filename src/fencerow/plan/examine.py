@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from fencerow.plan.graph import Given
-from fencerow.plan.year import plantings_in, year_of
+from fencerow.plan.span import plantings_in, year_of
 from fencerow.science.soil.timing import age_months
 from fencerow.tract.bodies import Material, Planting, SeedLot, SoilTest
 from fencerow.tract.model import Kept

@@ -18,6 +18,7 @@ from fencerow.data.system import System
 from fencerow.data.systems import systems
 from fencerow.plan.section import Section
 from fencerow.science.ground.grid import LocalGrid
+from fencerow.science.weather.series import DailySeries, HourlySeries
 from fencerow.tract.model import Tract
 
 
@@ -30,7 +31,12 @@ class Given:
     as_of: date
     systems: Mapping[str, System] = field(default_factory=systems)
     grid: LocalGrid | None = None
+    daily: DailySeries | None = None
+    hourly: HourlySeries | None = None
     seed: int = 0
+
+
+SERIES = ("grid", "daily", "hourly")
 
 
 Planner = Callable[[Given, Mapping[str, Section]], Section]
@@ -45,7 +51,7 @@ class Step:
     reads: tuple[str, ...]
     planner: Planner
     after: tuple[str, ...] = ()
-    uses_grid: bool = False
+    uses: tuple[str, ...] = ()
     version: int = 1
 
 
@@ -72,14 +78,15 @@ def _only(step: Step, given: Given) -> Given:
         for f in fields(Tract)
         if f.name not in (*step.reads, "about")
     }
-    grid = given.grid if step.uses_grid else None
-    return replace(given, tract=replace(given.tract, **hidden), grid=grid)
+    unused: dict[str, Any] = {name: None for name in SERIES if name not in step.uses}
+    return replace(given, tract=replace(given.tract, **hidden), **unused)
 
 
 def _key(step: Step, given: Given, before: list[str]) -> str:
     seen = _only(step, given)
+    series = [seen.grid, seen.daily, seen.hourly]
     parts = [
         step.id, step.version, before, seen.as_of, seen.seed, seen.tables.digest, seen.systems,
-        seen.grid.digest() if seen.grid else None, repr(seen.tract),
+        [None if s is None else s.digest for s in series], seen.tract,
     ]  # fmt: skip
     return hashlib.sha256(repr(parts).encode()).hexdigest()

@@ -70,8 +70,19 @@ def overlapping(tract: Tract, place: str) -> list[Kept[RightOfWay]]:
     return found
 
 
-def judge(tract: Tract, tables: Tables, place: str, jobs: Iterable[str], on: date) -> Verdict:
-    """Hold jobs on a place on a day against every permission that speaks of it."""
+def judge(
+    tract: Tract,
+    tables: Tables,
+    place: str,
+    jobs: Iterable[str],
+    on: date,
+    load_lb: float | None = None,
+) -> Verdict:
+    """Hold jobs on a place on a day against every permission that speaks of it.
+
+    Args:
+        load_lb: weight of the heaviest machine that would drive there, held against load limits.
+    """
     stopped: list[Kept[Permission]] = []
     said: list[Said] = []
     permissions = [p for p in on_place(tract, place) if in_force(p.body, on)]
@@ -83,8 +94,30 @@ def judge(tract: Tract, tables: Tables, place: str, jobs: Iterable[str], on: dat
                 said.append(_say(Weight.STOPPED, "permit-stops", tract, place, job, on, kept))
             elif effect == "ask":
                 said.append(_say(Weight.ASK, "permit-ask-consent", tract, place, job, on, kept))
+            elif job == "drive heavy equipment" and kept.body.load_limit_lb is not None:
+                too_heavy, word = _load(tract, place, kept, load_lb)
+                stopped += [kept] if too_heavy else []
+                said += word
         said += _unasked_crossings(tract, place, job, permissions, on)
     return Verdict(tuple(stopped), tuple(said))
+
+
+def _load(
+    tract: Tract, place: str, kept: Kept[Permission], load_lb: float | None
+) -> tuple[bool, list[Said]]:
+    """Whether a machine is over the load agreed to; asks where its weight is not entered."""
+    limit, name = kept.body.load_limit_lb, tract.places[place].body.name
+    assert limit is not None
+    if load_lb is None:
+        said = Said.of(
+            Weight.ASK, place, "permit-load-unknown", kept.entry, place=name, limit=limit
+        )
+        return False, [said]
+    if load_lb <= limit:
+        return False, []
+    said = Said.of(Weight.STOPPED, place, "permit-too-heavy", kept.entry,
+                   place=name, limit=limit, load=load_lb, entry=kept.entry)  # fmt: skip
+    return True, [said]
 
 
 def _effect(permission: Permission, job: str, on: date, tables: Tables) -> str:

@@ -10,19 +10,23 @@ from typing import Any
 
 from fencerow import __version__
 from fencerow.data import sources
+from fencerow.plan.closed import closed
 from fencerow.plan.graph import Cache, Given, Step, run
 from fencerow.plan.ground import ground
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
 from fencerow.plan.order import buy, order
 from fencerow.plan.section import Said, Section
+from fencerow.plan.year import year
 from fencerow.tract.model import slug_of
 from fencerow.words import BadInput
 
 _PLOT_PARTS = ("places", "soil_tests", "permissions", "plantings", "blends", "equipment")
 STEPS: tuple[Step, ...] = (
-    Step("ground", ("places", "soil_tests", "permissions"), ground, uses_grid=True),
+    Step("ground", ("places", "soil_tests", "permissions"), ground, uses=("grid",)),
     Step("order", (*_PLOT_PARTS, "materials", "seed_lots"), order, after=("ground",)),
     Step("buy", (*_PLOT_PARTS, "materials", "seed_lots"), buy, after=("order",)),
+    Step("closed", ("places", "closings"), closed, after=("order",)),
+    Step("year", ("places", "soil_tests", "done"), year, after=("order", "buy", "closed")),
 )
 
 

@@ -15,7 +15,7 @@ from fencerow.data import sources
 from fencerow.figure import Assumed, Basis, Cell, Entered, Figure, Formula, Worked
 from fencerow.plan.nodes import Nodes
 from fencerow.units import UNITS, unit_of
-from fencerow.words import name_of, say
+from fencerow.words import day_text, name_of, say
 
 _IDENTIFIER = re.compile(r"[a-z_][a-z0-9_]*")
 
@@ -34,7 +34,7 @@ def value_text(value: Any, unit: str) -> str:
     if isinstance(value, bool):
         return say("yes") if value else say("no")
     if isinstance(value, date):
-        return f"{value:%b} {value.day}, {value.year}"
+        return day_text(value)
     if isinstance(value, int | float):
         symbol = UNITS[unit].symbol
         if unit == "usd":
@@ -45,6 +45,8 @@ def value_text(value: Any, unit: str) -> str:
         return f"{number(value, unit)}{gap}{symbol}".rstrip()
     if hasattr(value, "geom_type"):
         return say("outline")
+    if hasattr(value, "digest"):
+        return say("series", digest=value.digest[:8])
     return str(value)
 
 

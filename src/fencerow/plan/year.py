@@ -1,37 +1,164 @@
-"""The year of a tract: from the close of one season to the close of the next."""
+"""Year: what comes when, what is next, what is late, each with its reason.
+
+Tasks are derived, never stored: each has an id that stays the same as long as what it is about
+does, so that a mark of `done` in the record finds it again.
+"""
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import cast
 
-from fencerow.tract.bodies import Planting
-from fencerow.tract.model import Kept, Tract
+from fencerow.figure import Figure, assume, work
+from fencerow.plan.closed import ClosedGround
+from fencerow.plan.graph import Given
+from fencerow.plan.order.buying import Buying
+from fencerow.plan.order.planner import PlotOrder
+from fencerow.plan.section import Section
+from fencerow.plan.span import year_of
+from fencerow.science.soil import timing
+from fencerow.tract.model import Kept
+from fencerow.tract.places import MockScrape, Plot, Treestand
+from fencerow.words import Message
+
+TEST_GOOD_FOR_MONTHS = 36
+INSPECT_EVERY_MONTHS = 12
 
 
-def year_of(tract: Tract, as_of: date) -> tuple[date, date]:
-    """The first and the last day of the tract's year that holds a day."""
-    month, day = map(int, tract.about.body.year_starts.split("-"))
+class State(StrEnum):
+    """Where a task stands on the day of the plan."""
 
-    def start_in(year: int) -> date:
-        # 29 February starts the year on 1 March where there is none
-        try:
-            return date(year, month, day)
-        except ValueError:
-            return date(year, 3, 1)
-
-    start = start_in(as_of.year)
-    if start > as_of:
-        start = start_in(as_of.year - 1)
-    return start, start_in(start.year + 1) - timedelta(days=1)
+    LATE = "late"
+    NEXT = "next"
+    LATER = "later"
+    DONE = "done"
 
 
-def plantings_in(tract: Tract, place: str, as_of: date) -> list[Kept[Planting]]:
-    """The plantings of a place that are sown, or kept, within the tract's year."""
-    start, end = year_of(tract, as_of)
-    found = []
-    for kept in tract.plantings_of(place):
-        sown = start <= kept.body.sow_on <= end
-        over = kept.body.until is not None and kept.body.until < start
-        if sown or (kept.body.stage == "maintain" and kept.body.sow_on <= end and not over):
-            found.append(kept)
-    return found
+@dataclass(frozen=True)
+class Task:
+    """Something to do by a day: what, where, why, and how it stands."""
+
+    when: Figure
+    what: Message
+    why: Message
+    place: str
+    state: State
+
+
+@dataclass(frozen=True)
+class Year:
+    """The year from the close of one season to the close of the next."""
+
+    starts: Figure
+    ends: Figure
+    tasks: Mapping[str, Task]
+
+    def of_state(self, state: State) -> list[tuple[str, Task]]:
+        """The tasks in a state, by day."""
+        found = [(i, t) for i, t in self.tasks.items() if t.state is state]
+        return sorted(found, key=lambda f: (f[1].when.value, f[0]))
+
+
+def year(given: Given, earlier: Mapping[str, Section]) -> Section:
+    """The tasks of the tract's year, derived from what the other planners say."""
+    start, end = year_of(given.tract, given.as_of)
+    marks = {d.body.task for d in given.tract.done.values() if d.body.part == "done"}
+    tasks = {
+        id_: Task(when, what, why, place, _state(id_, when.value, given.as_of, marks))
+        for id_, when, what, why, place in _tasks(given, earlier)
+        if when.known and (start <= when.value <= end or when.value < given.as_of)
+    }
+    about = given.tract.about
+    body = Year(
+        starts=Figure(start, "date", about.figure("year_starts", "decided").origin),
+        ends=Figure(end, "date", about.figure("year_starts", "decided").origin),
+        tasks=dict(sorted(tasks.items(), key=lambda t: (t[1].when.value, t[0]))),
+    )
+    return Section("year", body)
+
+
+NEXT_DAYS = 45
+
+
+def _state(id_: str, when: date, as_of: date, marks: set[str]) -> State:
+    if id_ in marks:
+        return State.DONE
+    if when < as_of:
+        return State.LATE
+    return State.NEXT if (when - as_of).days <= NEXT_DAYS else State.LATER
+
+
+Line = tuple[str, Figure, Message, Message, str]
+
+
+def _tasks(given: Given, earlier: Mapping[str, Section]) -> Iterator[Line]:
+    orders: Mapping[str, PlotOrder] = earlier["order"].body
+    for place, order in orders.items():
+        yield from _plot_tasks(place, order)
+    yield from _buying_tasks(earlier["buy"].body, given.as_of)
+    for plot in given.tract.plots():
+        yield from _core_task(given, plot)
+    for kept in given.tract.places.values():
+        if isinstance(kept.body, Treestand):
+            yield from _inspection(cast(Kept[Treestand], kept), given.as_of)
+        elif isinstance(kept.body, MockScrape) and kept.body.branches_due is not None:
+            when = kept.figure("branches_due", unit="date")
+            what = Message.of("task-branches", place=kept.body.name)
+            yield f"branches.{kept.id}", when, what, Message.of("task-branches-why"), kept.id
+    closed: Mapping[str, ClosedGround] = earlier["closed"].body
+    for id_, ground in closed.items():
+        why = Message.of("task-close-why", entry=", ".join(ground.places) or "all of it")
+        yield f"close.{id_}", ground.closes, Message.of("task-close"), why, ""
+
+
+def _plot_tasks(place: str, order: PlotOrder) -> Iterator[Line]:
+    lime = order.liming
+    if lime is not None and lime.spread_by is not None and lime.total.known:
+        what = Message.of("task-lime", place=order.name, material=lime.material_name or "lime")
+        yield f"lime.{place}", lime.spread_by, what, Message.of("task-lime-why"), place
+    for id_, planting in order.plantings.items():
+        if planting.seed is not None:
+            what = Message.of("task-sow", place=order.name, blend=planting.blend)
+            yield f"sow.{id_}", planting.sow_on, what, Message.of("task-sow-why"), place
+
+
+def _buying_tasks(buying: Buying, as_of: date) -> Iterator[Line]:
+    for id_, purchase in buying.purchases.items():
+        if purchase.order_by is not None and purchase.packages.value:
+            what = Message.of("task-order", name=purchase.name)
+            yield f"order.{id_}", purchase.order_by, what, Message.of("task-order-why"), ""
+
+
+def _core_task(given: Given, plot: Kept[Plot]) -> Iterator[Line]:
+    """Cores where there is no test, or it will be too old: by the year's first day after it ages.
+
+    After harvest or in winter, early enough for lime to act: the close of the season.
+    """
+    test = given.tract.soil_test_of(plot.id, given.as_of)
+    what = Message.of("task-cores", place=plot.body.name)
+    if test is None:
+        start = year_of(given.tract, given.as_of)[0]
+        when = assume(start, "date", "task-cores-start")
+        yield f"cores.{plot.id}", when, what, Message.of("task-cores-none"), plot.id
+        return
+    sampled = test.figure("sampled_on", "measured", unit="date")
+    good_for = assume(TEST_GOOD_FOR_MONTHS, "months", "task-test-age", months=TEST_GOOD_FOR_MONTHS)
+    when = work(timing.months_after, from_date=sampled, after_months=good_for)
+    why = Message.of("task-cores-old", day=test.body.sampled_on)
+    yield f"cores.{plot.id}.{test.body.sampled_on:%Y}", when, what, why, plot.id
+
+
+def _inspection(kept: Kept[Treestand], as_of: date) -> Iterator[Line]:
+    what = Message.of("task-inspect", place=kept.body.name)
+    if kept.body.last_inspection is None:
+        when = assume(as_of, "date", "task-inspect-never")
+        yield f"inspect.{kept.id}", when, what, Message.of("task-inspect-why"), kept.id
+        return
+    last = kept.figure("last_inspection", unit="date")
+    every = assume(INSPECT_EVERY_MONTHS, "months", "task-inspect-every")
+    when = work(timing.months_after, from_date=last, after_months=every)
+    id_ = f"inspect.{kept.id}.{kept.body.last_inspection:%Y-%m-%d}"
+    yield id_, when, what, Message.of("task-inspect-why"), kept.id

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TypeVar
 
 from fencerow.data import Tables
 from fencerow.data.systems import systems
 from fencerow.exchange.elevation import read_elevation
+from fencerow.exchange.weather import read_weather
 from fencerow.plan.graph import Given
 from fencerow.science.ground.grid import LocalGrid
+from fencerow.science.weather.series import DailySeries, HourlySeries
 from fencerow.store.record import Store
 from fencerow.tract.model import Tract
 
@@ -31,8 +34,23 @@ def given_of(store: Store, as_of: date, seed: int = 0) -> Given:
         as_of=as_of,
         systems=systems(own_systems if own_systems.is_dir() else None),
         grid=_grid(store, tract),
+        daily=_weather(store, tract, DailySeries),
+        hourly=_weather(store, tract, HourlySeries),
         seed=seed,
     )
+
+
+S = TypeVar("S", DailySeries, HourlySeries)
+
+
+def _weather(store: Store, tract: Tract, kind: type[S]) -> S | None:
+    """The latest weather of a kind that was brought in."""
+    kept = [d for d in tract.datasets.values() if d.body.role == "weather"]
+    for dataset in sorted(kept, key=lambda d: (str(d.on or ""), d.id), reverse=True):
+        series = read_weather(store.kept_file(dataset.body.sha256, "weather")).series
+        if isinstance(series, kind):
+            return series
+    return None
 
 
 def _grid(store: Store, tract: Tract) -> LocalGrid | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass
+from datetime import date
 from functools import cache
 from importlib.resources import files
 
@@ -64,7 +65,16 @@ class Message:
         return cls(message_id, tuple(sorted(params.items())))
 
     def __str__(self) -> str:
-        return say(self.id, **dict(self.params))
+        return say(self.id, **{k: _spelled(v) for k, v in self.params})
+
+
+def day_text(day: date) -> str:
+    """A day as it is said: 'Sep 4, 2027'."""
+    return f"{day:%b} {day.day}, {day.year}"
+
+
+def _spelled(value: object) -> object:
+    return day_text(value) if isinstance(value, date) else value
 
 
 class FencerowError(Exception):

@@ -15,9 +15,10 @@ from fencerow.plan.order.nutrients import (
     system_for,
 )
 from fencerow.plan.order.seed import SeedOrder, seed_order, seed_said
+from fencerow.plan.order.spreading import loaded_weight, spreader_for
 from fencerow.plan.permits import Verdict, judge
 from fencerow.plan.section import Said, Section, Weight
-from fencerow.plan.year import plantings_in
+from fencerow.plan.span import plantings_in
 from fencerow.tract.bodies import Planting
 from fencerow.tract.model import Kept, Tract
 from fencerow.tract.places import Plot
@@ -103,21 +104,30 @@ class _Plot:
         if target is None or self.test is None:
             return True, None, []
         verdict = self._judge("spread lime")
-        heavy = self._judge("drive heavy equipment")
         sown = [p for p in self.plantings if p.body.stage == "establish"]
         first = sown[0] if sown else (self.plantings[0] if self.plantings else None)
-        made = lime_order(
-            self.tract, self.tables, self.system, self.plot, self.test, target, self.acres,
-            self.today, first, light_only=heavy.stopped,
+        made = self._liming(target, first, light_only=False)
+        heavy = judge(
+            self.tract, self.tables, self.plot.id, ("drive heavy equipment",), self.given.as_of,
+            load_lb=loaded_weight(spreader_for(self.tract, "lime", made.total)),
         )  # fmt: skip
+        if heavy.stopped:
+            made = self._liming(target, first, light_only=True)
         said = list(verdict.said)
         if not verdict.stopped:
-            if made.need.known and made.need.number() > 0 and not _in_bags(self.tract, made):
+            if heavy.stopped or (_wanted(made) and not _in_bags(self.tract, made)):
                 said += heavy.said
             said += lime_said(
                 self.plot.id, self.plot.body.name, made, self.test, target, self.given.as_of
             )
         return not verdict.stopped, made, said
+
+    def _liming(self, target: Figure, first: Kept[Planting] | None, light_only: bool) -> LimeOrder:
+        assert self.test is not None
+        return lime_order(
+            self.tract, self.tables, self.system, self.plot, self.test, target, self.acres,
+            self.today, first, light_only,
+        )  # fmt: skip
 
     def _plantings(self) -> tuple[dict[str, PlantingOrder], list[Said]]:
         orders: dict[str, PlantingOrder] = {}
@@ -160,6 +170,10 @@ class _Plot:
         name = self.plot.body.name
         if self.test is None:
             yield Said.of(Weight.ASK, self.plot.id, "order-no-test", place=name)
+
+
+def _wanted(made: LimeOrder) -> bool:
+    return made.need.known and made.need.number() > 0
 
 
 def _in_bags(tract: Tract, made: LimeOrder) -> bool:

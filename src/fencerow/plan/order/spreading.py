@@ -70,3 +70,10 @@ def _loads(tables: Tables, spreader: Kept[Equipment], row: str, amount: Figure) 
             limit_lb=load,
         )
     return work(spreading.loads_for, total_lb=amount, load_lb=load)
+
+
+def loaded_weight(spreader: Kept[Equipment] | None) -> float | None:
+    """A spreader's weight with a full load [lb]; None where its own weight is not entered."""
+    if spreader is None or spreader.body.weight_lb is None:
+        return None
+    return spreader.body.weight_lb + (spreader.body.load_limit_lb or 0.0)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from typing import Any
 
 import numpy as np
@@ -86,6 +86,7 @@ class LocalGrid:
         heights = self.elevation_m[self.known]
         return (float(heights.min()), float(heights.max())) if heights.size else (np.nan, np.nan)
 
+    @cached_property
     def digest(self) -> str:
         """SHA-256 of the heights and where they lie: the same ground has the same digest."""
         where = repr((self.elevation_m.shape, self.x0, self.y0, self.cell_m, self.crs))

@@ -60,3 +60,20 @@ def days_before(wanted_date: date, lead_days: float) -> date:
         lead_days: days that delivery takes [days].
     """
     return wanted_date - timedelta(days=round(lead_days))
+
+
+@formula(
+    "from_date, after_months later",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def months_after(from_date: date, after_months: float) -> date:
+    """The day a number of calendar months after another; the month's last day where it is short.
+
+    Args:
+        from_date: the day to count from.
+        after_months: whole months to count on [months].
+    """
+    return months_before(from_date, -after_months)

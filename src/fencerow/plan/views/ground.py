@@ -1,0 +1,45 @@
+"""The ground as a sheet."""
+
+from __future__ import annotations
+
+from fencerow.plan.ground import GroundPlace
+from fencerow.plan.plan import Plan
+from fencerow.plan.sheet import Ruled, Sheet, columns
+from fencerow.plan.show import brief, compass
+from fencerow.words import say
+
+
+def ground_sheet(plan: Plan) -> Sheet:
+    places: dict[str, GroundPlace] = plan.sections["ground"].body
+    rows = tuple(_place_row(p) for p in places.values())
+    table = Ruled(columns("place+", "kind", "acres#", "around#", "slope#", "faces", "tested"), rows)
+    permissions = tuple((p.name, text) for p in places.values() for text in p.permissions)
+    tables = [table]
+    if permissions:
+        heads = columns("place", "permission+")
+        tables.append(Ruled(heads, permissions, say("view-permissions")))
+    plots = {k.id for k in plan.given.tract.plots()}
+    said = tuple(s for s in plan.sections["ground"].said if s.about not in plots)
+    return Sheet("ground", say("view-ground"), _ground_under(plan), tuple(tables), said)
+
+
+def _ground_under(plan: Plan) -> str:
+    places: dict[str, GroundPlace] = plan.sections["ground"].body
+    whole = [p for p in places.values() if p.kind == "boundary"]
+    plots = sum(p.kind == "plot" for p in places.values())
+    if not whole:
+        return say("view-plots", plots=plots)
+    return say("view-acres", acres=brief(whole[0].acres), plots=plots)
+
+
+def _place_row(place: GroundPlace) -> tuple[str, ...]:
+    age = place.test_age
+    return (
+        place.name,
+        place.kind,
+        brief(place.acres),
+        brief(place.perimeter or place.length),
+        brief(place.slope),
+        compass(place.aspect),
+        say("view-months-ago", months=age.value) if age is not None and age.known else "",
+    )
