@@ -26,7 +26,8 @@ PINT = {
     "stems_ft2": "1/foot**2",
     "seeds_row_ft": "1/foot", "usd_lb": "1/pound", "usd_ton": "1/short_ton",
     "usd_ac": "1/(43560*foot**2)",
-    "deg": "degree", "arcmin": "arcminute", "rad": "radian", "kpa": "kPa", "kpa_c": "kPa/delta_degC", "w_m2": "W/m**2",
+    "deg": "degree", "arcmin": "arcminute", "rad": "radian", "kpa": "kPa",
+    "kpa_c": "kPa/delta_degC", "w_m2": "W/m**2",
     "mj_m2_day": "MJ/m**2/day", "mm_day": "mm/day", "mm_h": "mm/hour", "c_days": "delta_degC*day",
     "f_days": "delta_degF*day",
 }  # fmt: skip

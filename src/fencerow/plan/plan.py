@@ -16,6 +16,8 @@ from fencerow.plan.ground import ground
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
 from fencerow.plan.order import buy, order
 from fencerow.plan.section import Said, Section
+from fencerow.plan.sits import sits
+from fencerow.plan.work import work_section
 from fencerow.plan.year import year
 from fencerow.tract.model import slug_of
 from fencerow.words import BadInput
@@ -25,6 +27,19 @@ STEPS: tuple[Step, ...] = (
     Step("ground", ("places", "soil_tests", "permissions"), ground, uses=("grid",)),
     Step("order", (*_PLOT_PARTS, "materials", "seed_lots"), order, after=("ground",)),
     Step("buy", (*_PLOT_PARTS, "materials", "seed_lots"), buy, after=("order",)),
+    Step(
+        "work",
+        ("places", "soil_tests", "plantings", "blends", "equipment", "people", "closings"),
+        work_section,
+        after=("order", "buy"),
+        uses=("daily",),
+    ),
+    Step(
+        "sits",
+        ("places", "seasons", "hours", "reaches"),
+        sits,
+        uses=("grid", "hourly"),
+    ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
     Step("year", ("places", "soil_tests", "done"), year, after=("order", "buy", "closed")),
 )

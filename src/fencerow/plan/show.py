@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from fencerow.data import sources
@@ -33,6 +33,8 @@ def value_text(value: Any, unit: str) -> str:
     """A value with its unit: '2.6 tons', '$431', 'Sep 14, 2027', 'silt loam'."""
     if isinstance(value, bool):
         return say("yes") if value else say("no")
+    if isinstance(value, datetime):
+        return f"{value:%H:%M} {day_text(value)}"
     if isinstance(value, date):
         return day_text(value)
     if isinstance(value, int | float):

@@ -8,6 +8,8 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.order import buy_sheet, plot_sheets
+from fencerow.plan.views.sits import sit_sheets
+from fencerow.plan.views.work import work_sheet
 from fencerow.plan.views.year import closed_sheet, year_sheet
 
 __all__ = ["Column", "Ruled", "Sheet", "sheets"]
@@ -20,6 +22,8 @@ def sheets(plan: Plan) -> list[Sheet]:
         ground_sheet(plan),
         *plot_sheets(plan),
         buy_sheet(plan),
+        work_sheet(plan),
+        *sit_sheets(plan.sections["sits"], plan.given.tract),
         closed_sheet(plan),
     ]
     return [replace(s, tables=tuple(t.without_blanks() for t in s.tables if t.rows)) for s in found]

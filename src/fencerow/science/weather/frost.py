@@ -10,6 +10,7 @@ usu-freeze, noaa-freeze, nws-frost-freeze.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +19,7 @@ import numpy.typing as npt
 from fencerow.figure import formula
 from fencerow.science.weather._arrays import Value, on_arrays
 from fencerow.science.weather.series import Bools, Floats, Times
+from fencerow.words import OutsideRange
 
 THRESHOLDS_F = (36, 32, 28, 24)
 """Frost (36 °F), freeze (32) and hard freeze (28) by the National Weather Service, and 24."""
@@ -174,9 +176,83 @@ def freeze_after(freezes: FreezeDates, chance: float) -> float:
 
 
 def _quantile(freezes: FreezeDates, chance: float, *, later: bool = False) -> float:
-    """The mixture turned round: chance = (1 - free) x G(day), linear between the days."""
-    days = freezes.day[~np.isnan(freezes.day)]
-    if not len(days) or chance > 1 - freezes.free_share:
+    days = [float(d) for d in freezes.day[~np.isnan(freezes.day)]]
+    if not days or chance > 1 - freezes.free_share:
         return float("nan")
-    share = chance / (1 - freezes.free_share)
-    return float(np.quantile(days, 1 - share if later else share))
+    return (day_after if later else day_by)(days, freezes.free_share, chance)
+
+
+_CHANCES = {"free_share": (0.0, 0.999), "chance": (0.0, 1.0)}
+
+
+@formula(
+    "the day by which it has frozen in this share of seasons, linear between the days",
+    unit="",
+    source="noaa-freeze",
+    valid=_CHANCES,
+    lookup=True,
+)
+def day_by(frost_days: Sequence[float], free_share: float, chance: float) -> float:
+    """The day of the year by which it has frozen with a chance; for first frosts of the fall.
+
+    Source: NOAA, freeze probabilities: seasons without a frost are mixed with the dates of the
+    others, chance = (1 - free share) x share of the dates. Linear between the days.
+
+    Args:
+        frost_days: day of the year of each season that had a frost.
+        free_share: share of the seasons that had none.
+        chance: share of all seasons, 0 to 1.
+
+    Raises:
+        OutsideRange: a share outside its range, or so many seasons free of frost that there is no
+            such day.
+    """
+    return _mixture(frost_days, free_share, chance, later=False)
+
+
+@formula(
+    "the day after which it still freezes in this share of seasons, linear between the days",
+    unit="",
+    source="noaa-freeze",
+    valid=_CHANCES,
+    lookup=True,
+)
+def day_after(frost_days: Sequence[float], free_share: float, chance: float) -> float:
+    """The day of the year after which it still freezes with a chance; for last frosts of spring.
+
+    Source: as `day_by`.
+
+    Args:
+        frost_days: day of the year of each season that had a frost.
+        free_share: share of the seasons that had none.
+        chance: share of all seasons, 0 to 1.
+
+    Raises:
+        OutsideRange: as `day_by`.
+    """
+    return _mixture(frost_days, free_share, chance, later=True)
+
+
+def _mixture(days: Sequence[float], free_share: float, chance: float, *, later: bool) -> float:
+    if not len(days) or chance > 1 - free_share:
+        raise OutsideRange("frost-no-such-day", chance=chance, free=free_share)
+    share = chance / (1 - free_share)
+    return float(np.quantile(np.asarray(days, dtype=float), 1 - share if later else share))
+
+
+@formula(
+    "the seasons that are not void",
+    unit="count",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def seasons_counted(void: Sequence[bool] | Bools) -> int:
+    """How many seasons frost dates rest on: all that are not void.
+
+    By definition.
+
+    Args:
+        void: for each season, whether too many of its days are unknown.
+    """
+    return int(np.count_nonzero(~np.asarray(void, dtype=bool)))

@@ -1,0 +1,148 @@
+"""Sits as sheets: one of all treestands and blinds, and a range card for each.
+
+Words and lines, no colours: a card has to be read at dawn, in grey, on wet paper.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from fencerow.figure import Figure
+from fencerow.plan.section import Said, Section
+from fencerow.plan.sheet import Column, Ruled, Sheet
+from fencerow.plan.show import brief, compass, text, unchecked_mark
+from fencerow.plan.sits.lines import RangeLine
+from fencerow.plan.sits.planner import SitPlace
+from fencerow.science.ground.sun import clock_text
+from fencerow.tract.model import Tract
+from fencerow.words import say
+
+
+def sit_sheets(section: Section, tract: Tract) -> list[Sheet]:
+    """The sheets of the section `sits`: all sits on one, then a range card for each sit."""
+    body: Mapping[str, SitPlace] = section.body
+    if not body:
+        return []
+    return [_all(section, body), *(_card(section, tract, i, place) for i, place in body.items())]
+
+
+def _columns(*names: str) -> tuple[Column, ...]:
+    """Columns by message id: a trailing '#' marks numbers, a '+' the wide one."""
+    return tuple(
+        Column(say(f"head-sit-{n.rstrip('#+')}"), n.endswith("#"), n.endswith("+")) for n in names
+    )
+
+
+def _all(section: Section, body: Mapping[str, SitPlace]) -> Sheet:
+    rows = tuple((place.name, place.kind, _right(place), _shares(place)) for place in body.values())
+    table = Ruled(_columns("sit", "kind", "wind-right+", "share"), rows)
+    said = tuple(s for s in section.said if s.about not in body)
+    return Sheet("sits", say("sits-view"), say("sits-view-under"), (table,), said)
+
+
+def _right(place: SitPlace) -> str:
+    return brief(place.winds.right) + unchecked_mark(place.winds.right) if place.winds else ""
+
+
+def _shares(place: SitPlace) -> str:
+    if place.winds is None:
+        return ""
+    shares = [s for s in place.winds.seasons.values() if s.share.known]
+    return ", ".join(say("sits-share", share=brief(s.share), season=s.name) for s in shares)
+
+
+def _card(section: Section, tract: Tract, sit: str, place: SitPlace) -> Sheet:
+    tables = (_lines(place), _winds(tract, place), _hours(place), _ruled(place), _light(place))
+    own = [s for s in section.said if s.about == sit]
+    shared = [s for s in section.said if s.about == "sits" and s.weight.loud]
+    return Sheet(
+        f"sit.{sit}", place.name, _under(place), tuple(t for t in tables if t.rows),
+        _by_weight([*own, *shared]),
+    )  # fmt: skip
+
+
+def _by_weight(said: list[Said]) -> tuple[Said, ...]:
+    order = ["stopped", "caution", "ask", "doubt", "note"]
+    return tuple(sorted(said, key=lambda s: order.index(s.weight.value)))
+
+
+def _under(place: SitPlace) -> str:
+    parts = [place.kind]
+    if place.height.known and place.height.number() > 0:
+        parts.append(say("sits-high", height=brief(place.height)))
+    if place.facing.known:
+        parts.append(say("sits-faces", facing=_way(place.facing)))
+    return ", ".join(parts)
+
+
+def _way(bearing: Figure) -> str:
+    """A direction in degrees and in words of the compass; nothing where it is here."""
+    return f"{brief(bearing)} {compass(bearing)}" if bearing.known else ""
+
+
+def _lines(place: SitPlace) -> Ruled:
+    rows = tuple(_line_row(line) for line in place.lines.values())
+    columns = _columns("target+", "yards#", "bearing", "slant#", "angle#", "level#", "within")
+    return Ruled(columns, rows, say("sits-lines"))
+
+
+def _line_row(line: RangeLine) -> tuple[str, ...]:
+    return (
+        line.name,
+        brief(line.distance),
+        _way(line.bearing),
+        brief(line.slant),
+        brief(line.off_level),
+        brief(line.level) + unchecked_mark(line.level),
+        ", ".join(line.within),
+    )
+
+
+def _winds(tract: Tract, place: SitPlace) -> Ruled:
+    rows = [(say("sits-right"), _right(place), "")] if place.winds else []
+    if place.winds:
+        rows += [
+            (say("sits-avoid"), brief(winds) + unchecked_mark(winds), tract.places[i].body.name)
+            for i, winds in place.winds.avoid.items()
+        ]
+    return Ruled(_columns("wind", "from+", "carries-to"), tuple(rows), say("sits-winds"))
+
+
+def _hours(place: SitPlace) -> Ruled:
+    seasons = place.winds.seasons.values() if place.winds else ()
+    rows = tuple(
+        (s.name, text(s.share), brief(s.right), brief(s.known), brief(s.calm), brief(s.unknown),
+         s.record)
+        for s in seasons
+    )  # fmt: skip
+    columns = _columns("season", "share#", "hours-right#", "hours-known#", "hours-calm#",
+                       "hours-unknown#", "record+")  # fmt: skip
+    return Ruled(columns, rows, say("sits-hours"))
+
+
+def _ruled(place: SitPlace) -> Ruled:
+    rows = tuple(
+        (brief(r.directions) + unchecked_mark(r.directions), r.name, r.kind, brief(r.distance))
+        for r in place.ruled_out.values()
+    )
+    return Ruled(_columns("toward+", "what", "kind", "off#"), rows, say("sits-ruled"))
+
+
+def _light(place: SitPlace) -> Ruled:
+    rows = tuple(
+        (
+            f"{day.name}, {brief(day.day)}",
+            _clock(day.legal_start),
+            _clock(day.sunrise),
+            _clock(day.sunset),
+            _clock(day.legal_end),
+            brief(place.glare.get(key)),
+        )
+        for key, day in place.sun.items()
+    )
+    columns = _columns("day+", "legal-from#", "sunrise#", "sunset#", "legal-to#", "glare")
+    return Ruled(columns, rows, say("sits-light"))
+
+
+def _clock(figure: Figure) -> str:
+    return clock_text(figure.value) if figure.known else brief(figure)

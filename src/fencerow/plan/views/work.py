@@ -1,0 +1,101 @@
+"""The work as a sheet: jobs, frost, windows, fit days, and the count of years."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from fencerow.plan.plan import Plan
+from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
+from fencerow.plan.show import brief, unchecked_mark, value_text
+from fencerow.plan.work.planner import Finish, WorkPlan
+from fencerow.words import say
+
+
+def work_sheet(plan: Plan) -> Sheet:
+    """When the ground is fit, what comes before what, in how many years all is done."""
+    body: WorkPlan = plan.sections["work"].body
+    tables = (_jobs(body), _finish(plan, body.finish), _failed(body.finish), _windows(body),
+              _frost(body), _fit_days(plan, body))  # fmt: skip
+    under = "" if body.finish is None else _under(body.finish)
+    said = by_weight(list(plan.sections["work"].said))
+    return Sheet("work", say("view-work"), under, tables, said)
+
+
+def _under(finish: Finish) -> str:
+    return say(
+        "view-work-under",
+        years=f"{finish.years.number():.0f}",
+        of=f"{finish.of_years.number():.0f}",
+        closes=brief(finish.closes),
+        share=_interval(finish.low.number(), finish.high.number()),
+    )
+
+
+def _interval(low: float, high: float) -> str:
+    """The interval of a share of years; no count of years says that something is certain."""
+    if high >= 0.995:
+        return say("view-or-more", low=f"{100 * low:.0f} %")
+    return say("view-interval", low=f"{100 * low:.0f} %", high=f"{100 * high:.0f} %")
+
+
+def _jobs(body: WorkPlan) -> Ruled:
+    rows = tuple(
+        (
+            value_text(job.go, "date"),
+            job.kind,
+            job.name,
+            brief(job.hours) + unchecked_mark(job.hours),
+        )
+        for job in sorted(body.jobs.values(), key=lambda j: j.go)
+    )
+    return Ruled(columns("from", "job", "place+", "hours#"), rows, say("view-jobs"))
+
+
+def _finish(plan: Plan, finish: Finish | None) -> Ruled:
+    heads = columns("place+", "years#")
+    if finish is None:
+        return Ruled(heads, ())
+    rows = tuple(
+        (_name(plan, place), f"{count.number():.0f} of {finish.of_years.number():.0f}")
+        for place, count in finish.by_plot.items()
+    )
+    return Ruled(heads, rows, say("view-finish"))
+
+
+def _failed(finish: Finish | None) -> Ruled:
+    rows = tuple(finish.failed.items()) if finish else ()
+    return Ruled(columns("year", "lost+"), rows, say("view-failed"))
+
+
+def _windows(body: WorkPlan) -> Ruled:
+    rows = tuple(
+        (w.place, w.blend, brief(w.sow_on), brief(w.first) + unchecked_mark(w.first), brief(w.last))
+        for w in body.windows.values()
+    )
+    return Ruled(columns("place", "blend+", "wanted", "first-day", "last-day"), rows,
+                 say("view-windows"))  # fmt: skip
+
+
+def _frost(body: WorkPlan) -> Ruled:
+    rows = tuple(
+        (say(f"view-frost-{name.split('_')[0]}", threshold=name.split("_")[1]),
+         brief(f.early), brief(f.middle), brief(f.late), brief(f.seasons))
+        for name, f in body.frost.items()
+    )  # fmt: skip
+    return Ruled(columns("frost+", "early", "middle", "late-date", "seasons#"), rows,
+                 say("view-frost"))  # fmt: skip
+
+
+def _fit_days(plan: Plan, body: WorkPlan) -> Ruled:
+    months = list(next(iter(body.fit_days.values()), {}))
+    heads = columns("place+", *(f"month-{m[5:]}#" for m in months))
+    rows = tuple(
+        (_name(plan, place), *(f"{f.number():.0f}" for f in counts.values()))
+        for place, counts in body.fit_days.items()
+    )
+    first = f"{date.fromisoformat(months[0] + '-01'):%b %Y}" if months else ""
+    return Ruled(heads, rows, say("view-fit", first=first))
+
+
+def _name(plan: Plan, place: str) -> str:
+    return plan.given.tract.places[place].body.name

@@ -1,0 +1,141 @@
+"""Which days of a record were fit for which job on which plot: the soil's water, rain, frost."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from fencerow.data import Tables
+from fencerow.plan.graph import Given
+from fencerow.science.weather import soil_water, texture, workability
+from fencerow.science.weather.radiation import radiation_above
+from fencerow.science.weather.reference_et import hargreaves
+from fencerow.science.weather.series import Bools, DailySeries, Floats
+from fencerow.science.weather.soil_water import Layer, SeasonRows, layer_of, season_rows
+from fencerow.science.weather.workability import Verdict
+from fencerow.tract.places import Plot
+
+WARM_UP_DAYS = 30
+USUAL_DRAINAGE = "drains well"
+
+
+@dataclass(frozen=True)
+class Soil:
+    """A plot's worked layer, and what of it nobody entered."""
+
+    layer: Layer
+    tillage_mm: float
+    texture: str
+    drainage: str
+    drainage_assumed: bool
+
+
+def soils_of(given: Given) -> dict[str, Soil]:
+    """The layers of the plots whose texture is entered."""
+    found = {}
+    for plot in given.tract.plots():
+        test = given.tract.soil_test_of(plot.id, given.as_of)
+        name = plot.body.texture or (test.body.texture if test else None)
+        if name is not None and name in given.tables["soil_textures"]:
+            om = test.body.om_pct if test else None
+            found[plot.id] = _soil(given.tables, plot.body, name, om)
+    return found
+
+
+def _soil(tables: Tables, plot: Plot, name: str, om_pct: float | None) -> Soil:
+    row = tables["soil_textures"].row(name)
+    sand, clay, usual_om = (row.number(c) or 0.0 for c in ("sand_pct", "clay_pct", "om_pct"))
+    om = usual_om if om_pct is None else om_pct
+    drainage = plot.drainage or USUAL_DRAINAGE
+    to_fc = tables["drainage"].row(drainage).number("to_fc_h") or 48.0
+    layer = layer_of(sand, clay, om, to_fc, curve_number=_curve_number(tables, name))
+    wettest = workability.wettest_tillage(om, clay)
+    limit = workability.tillage_limit(
+        workability.by_volume(wettest, texture.bulk_density(layer.sat_share)), layer.fc_share
+    )
+    wanted = workability.dryness_wanted(layer.fc_share, limit, layer.depth_mm, 0.0)
+    return Soil(layer, wanted, name, drainage, plot.drainage is None)
+
+
+def _curve_number(tables: Tables, name: str) -> float | None:
+    group = tables["hydrologic_groups"].rows.get(name)
+    cover = tables["curve_numbers"].rows.get("small grain on the contour/good")
+    if group is None or cover is None:
+        return None
+    return cover.number(f"group_{group.text('group').lower()}")
+
+
+@dataclass(frozen=True)
+class Fitness:
+    """Fit days of a season in every year of a record [plot, year, day], by job."""
+
+    first: date
+    days: int
+    years: tuple[int, ...]
+    plots: tuple[str, ...]
+    by_job: Mapping[str, Verdict]
+
+    def of(self, job: str, plot: str) -> tuple[Bools, Bools]:
+        """Fit and known of one job on one plot [year, day]."""
+        verdict, at = self.by_job[job], self.plots.index(plot)
+        return verdict.fit[at], verdict.known[at]
+
+
+def fitness(
+    daily: DailySeries, tables: Tables, soils: Mapping[str, Soil], first: date, last: date,
+    jobs: Sequence[str],
+) -> Fitness:  # fmt: skip
+    """The fit days between two days of the calendar, in every year that the record holds whole."""
+    length = (last - first).days + 1
+    start = first.toordinal() - WARM_UP_DAYS
+    rows = _Rows(daily, date.fromordinal(start), length + WARM_UP_DAYS)
+    rain, mean = rows.of(daily.rain_mm), rows.of((daily.tmax_c + daily.tmin_c) / 2)
+    water = soil_water.layer_water([s.layer for s in soils.values()], rain.values, rows.eto())
+    open_ = workability.ground_open(mean.values, rows.of(daily.snow_depth_mm).values)
+    by_job = {
+        job: _cut(_fit(tables, job, list(soils.values()), water, rain.values, open_))
+        for job in dict.fromkeys(jobs)
+    }
+    # seasons are named by the year of their first day, not of the weeks before it
+    years = rain.years + (first.year - date.fromordinal(start).year)
+    return Fitness(first, length, tuple(int(y) for y in years), tuple(soils), by_job)
+
+
+class _Rows:
+    """A record cut into seasons."""
+
+    def __init__(self, daily: DailySeries, start: date, days: int) -> None:
+        self.daily, self.start, self.days = daily, start, days
+
+    def of(self, values: Floats) -> SeasonRows:
+        return season_rows(self.daily.times, values, self.start.month, self.start.day, self.days)
+
+    def eto(self) -> Floats:
+        """Reference evapotranspiration by Hargreaves, from temperature alone: it runs high."""
+        day = (self.daily.times - self.daily.times.astype("datetime64[Y]")).astype(int) + 1
+        latitude = self.daily.station.latitude_deg
+        above = radiation_above(np.nan if latitude is None else latitude, day.astype(float))
+        eto = hargreaves(self.daily.tmax_c, self.daily.tmin_c, above)
+        return self.of(np.asarray(eto)).values
+
+
+def _fit(
+    tables: Tables, job: str, soils: Sequence[Soil], water: soil_water.LayerWater,
+    rain: Floats, open_: Verdict,
+) -> Verdict:  # fmt: skip
+    row = tables["fit_limits"].row(job)
+    dry = workability.little_rain(rain, row.number("most_rain_mm") or 0.0)
+    sky = dry if row.text("frozen") == "yes" else workability.both(dry, open_)
+    shape = (len(soils), *rain.shape)
+    everywhere = Verdict(np.broadcast_to(sky.fit, shape), np.broadcast_to(sky.known, shape))
+    if row.text("limit") == "none":
+        return everywhere
+    wanted = [s.tillage_mm if row.text("limit") == "tillage" else 0.0 for s in soils]
+    return workability.both(everywhere, workability.dry_enough(water, wanted))
+
+
+def _cut(verdict: Verdict) -> Verdict:
+    return Verdict(verdict.fit[..., WARM_UP_DAYS:], verdict.known[..., WARM_UP_DAYS:])

@@ -1,0 +1,247 @@
+"""Work, put together: jobs, frost and windows, fit days, and the count of years that finish.
+
+The count is that of the record's years in which a crew that sees only today's ground and sky would
+have done everything before the ground closes. It is a count, not a promise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import partial
+
+import numpy as np
+
+from fencerow.figure import Entered, Figure, assume, work, work_parts
+from fencerow.plan.graph import Given
+from fencerow.plan.order.planner import PlotOrder
+from fencerow.plan.section import Said, Section, Weight
+from fencerow.plan.span import plantings_in, year_of
+from fencerow.plan.work.fitness import Fitness, Soil, fitness, soils_of
+from fencerow.plan.work.frost import FrostDates, PlantingWindow, frost_dates, planting_windows
+from fencerow.plan.work.jobs import Work, as_dispatched, jobs_of
+from fencerow.science.weather import dispatch
+from fencerow.science.weather.effort import hours_of_days
+from fencerow.science.weather.series import DailySeries, require_record
+from fencerow.words import BadInput, Message
+
+SHOWN_JOBS = ("till", "spread fertilizer")
+FEW_YEARS = 20
+
+
+@dataclass(frozen=True)
+class Finish:
+    """In how many years of the record all would be done before the ground closes."""
+
+    years: Figure
+    of_years: Figure
+    low: Figure
+    high: Figure
+    by_plot: Mapping[str, Figure]
+    failed: Mapping[str, str]
+    closes: Figure
+
+
+@dataclass(frozen=True)
+class WorkPlan:
+    """The work of the year."""
+
+    jobs: Mapping[str, Work]
+    frost: Mapping[str, FrostDates]
+    windows: Mapping[str, PlantingWindow]
+    fit_days: Mapping[str, Mapping[str, Figure]]
+    finish: Finish | None
+    weekday: Figure | None = None
+    weekend: Figure | None = None
+    soils: Mapping[str, str] = field(default_factory=dict)
+
+
+def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
+    """Jobs, windows, fit days and the count of years."""
+    orders: Mapping[str, PlotOrder] = earlier["order"].body
+    jobs = jobs_of(given.tract, given.tables, orders, earlier["buy"].body, given.as_of)
+    said: list[Said] = []
+    daily = given.daily
+    if daily is None:
+        said.append(Said.of(Weight.ASK, "work", "work-no-record"))
+        return Section("work", WorkPlan(jobs, {}, {}, {}, None), tuple(said))
+    try:
+        require_record(daily)
+    except BadInput as error:
+        said.append(Said(Weight.DOUBT, "work", error.message))
+        return Section("work", WorkPlan(jobs, {}, {}, {}, None), tuple(said))
+    return _with_record(given, daily, jobs, said)
+
+
+def _with_record(
+    given: Given, daily: DailySeries, jobs: dict[str, Work], said: list[Said]
+) -> Section:
+    record = Figure(daily, "", Entered("weather", "daily record", "imported"))
+    year = year_of(given.tract, given.as_of)[0].year
+    frosts = frost_dates(daily, record, year)
+    sown = {
+        p.id: p
+        for plot in given.tract.plots()
+        for p in plantings_in(given.tract, plot.id, given.as_of)
+        if p.body.stage == "establish"
+    }
+    windows = planting_windows(given.tract, given.tables, sown, frosts)
+    said += _window_said(windows)
+    soils = soils_of(given)
+    said += _soil_said(given, jobs, soils)
+    body = WorkPlan(jobs, frosts, windows, {}, None)
+    if soils and jobs:
+        body = _counted(given, daily, record, body, soils, said)
+    said.append(Said.of(Weight.NOTE, "work", "work-limits"))
+    return Section("work", body, tuple(dict.fromkeys(said)))
+
+
+def _counted(
+    given: Given, daily: DailySeries, record: Figure, body: WorkPlan, soils: Mapping[str, Soil],
+    said: list[Said],
+) -> WorkPlan:  # fmt: skip
+    closes = _closes(given, said)
+    jobs = {i: j for i, j in body.jobs.items() if j.place in soils}
+    jobs = {i: j for i, j in jobs.items() if all(a in jobs for a in j.after)}
+    first, last = given.as_of, closes.value
+    if not jobs or last <= first:
+        return body
+    kinds = [j.kind for j in jobs.values()]
+    fit = fitness(daily, given.tables, soils, first, last, [*kinds, *SHOWN_JOBS])
+    hours = given.tables["work_hours"].row("usual")
+    weekday, weekend = hours.figure("weekday_h"), hours.figure("weekend_h")
+    if not fit.years:
+        said.append(Said.of(Weight.DOUBT, "work", "work-no-years"))
+        return body
+    said.append(Said.of(Weight.NOTE, "work", "work-usual-hours"))
+    finish = _finish(given, record, closes, jobs, soils, fit, weekday, weekend)
+    if len(fit.years) < FEW_YEARS:
+        said.append(Said.of(Weight.DOUBT, "work", "work-few-years", years=len(fit.years)))
+    return WorkPlan(
+        jobs=body.jobs,
+        frost=body.frost,
+        windows=body.windows,
+        fit_days=_fit_days(given, record, soils, fit),
+        finish=finish,
+        weekday=weekday,
+        weekend=weekend,
+        soils={p: f"{s.texture}, {s.drainage}" for p, s in soils.items()},
+    )
+
+
+def _closes(given: Given, said: list[Said]) -> Figure:
+    """The day on which the ground closes; the year's last day where no closing is entered."""
+    ahead = [c for c in given.tract.closings.values() if c.body.closes > given.as_of]
+    if ahead:
+        first = min(ahead, key=lambda c: (c.body.closes, c.id))
+        return first.figure("closes", "decided", unit="date")
+    said.append(Said.of(Weight.ASK, "work", "work-no-closing"))
+    return assume(year_of(given.tract, given.as_of)[1], "date", "work-closing-assumed")
+
+
+def _finish(
+    given: Given, record: Figure, closes: Figure, jobs: Mapping[str, Work],
+    soils: Mapping[str, Soil], fit: Fitness, weekday: Figure, weekend: Figure,
+) -> Finish:  # fmt: skip
+    people = max(1, len(given.tract.people))
+    days = np.arange(np.datetime64(given.as_of), np.datetime64(given.as_of) + fit.days)
+    hours = hours_of_days(days, weekday.number(), weekend.number(), people)
+    verdicts = [fit.of(job.kind, job.place) for job in jobs.values()]
+    crew = Figure(float(people), "count", Entered("people", "count"))
+    if not given.tract.people:
+        crew = assume(1.0, "count", "work-one-person")
+    inputs = {
+        "record": record, "closing": closes, "weekday hours": weekday, "weekend hours": weekend,
+        "people": crew, **{f"hours: {_label(j)}": j.hours for j in jobs.values()},
+    }  # fmt: skip
+    parts = work_parts(
+        dispatch.seasons,
+        inputs,
+        jobs=as_dispatched(given.tables, jobs, given.as_of),
+        fit=np.array([v[0] for v in verdicts]),
+        known=np.array([v[1] for v in verdicts]),
+        people_h=hours,
+    )
+    years = parts.figure(lambda s: s.finished_years, "years")
+    of_years = parts.figure(lambda s: len(s.runs), "years")
+    names = {j.place: j.name for j in jobs.values()}
+    return Finish(
+        years=years,
+        of_years=of_years,
+        low=work(dispatch.wilson_low, finished_years=years, of_years=of_years),
+        high=work(dispatch.wilson_high, finished_years=years, of_years=of_years),
+        by_plot={place: parts.figure(partial(_finished_on, place), "years") for place in names},
+        failed=_failed(parts.result, fit.years, names),
+        closes=closes,
+    )
+
+
+def _finished_on(place: str, seasons: dispatch.Seasons) -> int:
+    return sum(run.plots[place].finished for run in seasons.runs)
+
+
+def _label(job: Work) -> str:
+    return f"{job.kind}, {job.name}"
+
+
+def _failed(
+    seasons: dispatch.Seasons, years: tuple[int, ...], names: Mapping[str, str]
+) -> dict[str, str]:
+    """The years that did not finish, and why: which plots, for what reason."""
+    found = {}
+    for year, run in zip(years, seasons.runs, strict=True):
+        if not run.finished:
+            left = [(names[p], plot.reason) for p, plot in run.plots.items() if not plot.finished]
+            said = [str(Message.of(f"work-lost-{reason}", place=name)) for name, reason in left]
+            found[str(year)] = "; ".join(said)
+    return found
+
+
+def _fit_days(
+    given: Given, record: Figure, soils: Mapping[str, Soil], fit: Fitness
+) -> dict[str, dict[str, Figure]]:
+    """Fit days for tillage of each plot in each month of the season: the middle year's count."""
+    days = [date.fromordinal(given.as_of.toordinal() + i) for i in range(fit.days)]
+    months = sorted({(d.year, d.month) for d in days})
+    found: dict[str, dict[str, Figure]] = {}
+    for place in soils:
+        mask, _ = fit.of("till", place)
+        found[place] = {}
+        for month in months:
+            at = np.array([(d.year, d.month) == month for d in days])
+            inputs = {"record": record}
+            parts = work_parts(dispatch.middle_count, inputs, fit=mask[:, at])
+            found[place][f"{month[0]}-{month[1]:02d}"] = parts.figure(lambda n: n, "days")
+    return found
+
+
+def _window_said(windows: Mapping[str, PlantingWindow]) -> list[Said]:
+    said = []
+    for id_, window in windows.items():
+        if not window.first.known:
+            reason = window.first.reason
+            said.append(Said.of(Weight.DOUBT, "work", "work-window-unknown",
+                                place=window.place, blend=window.blend, why=reason))  # fmt: skip
+        elif window.last.value < window.first.value:
+            said.append(Said.of(Weight.DOUBT, "work", "work-window-apart",
+                                place=window.place, blend=window.blend))  # fmt: skip
+        elif not window.first.value <= window.sow_on.value <= window.last.value:
+            said.append(
+                Said.of(Weight.DOUBT, "work", "work-window-outside", id_, place=window.place,
+                        blend=window.blend, sow_on=window.sow_on.value,
+                        first=window.first.value, last=window.last.value)
+            )  # fmt: skip
+    return said
+
+
+def _soil_said(given: Given, jobs: Mapping[str, Work], soils: Mapping[str, Soil]) -> list[Said]:
+    said = []
+    for place in dict.fromkeys(j.place for j in jobs.values()):
+        name = given.tract.places[place].body.name
+        if place not in soils:
+            said.append(Said.of(Weight.ASK, "work", "work-no-texture", place=name))
+        elif soils[place].drainage_assumed:
+            said.append(Said.of(Weight.DOUBT, "work", "work-drainage-assumed", place=name,
+                                drainage=soils[place].drainage))  # fmt: skip
+    return said
