@@ -1,6 +1,7 @@
 """The documents hold: their commands run, their recipes work, they name no path of a machine."""
 
 import re
+import runpy
 import shlex
 from pathlib import Path
 
@@ -94,3 +95,13 @@ def test_pictures_are_there(picture):
 def test_no_address_of_a_registry_or_a_machine_is_in_the_lock_files():
     for path in (ROOT / "requirements").iterdir():
         assert "://" not in path.read_text()
+
+
+@pytest.mark.parametrize(
+    "script", sorted((ROOT / "docs/examples").glob("*.py")), ids=lambda p: p.name
+)
+def test_examples_run(script, capsys):
+    runpy.run_path(str(script), run_name="__main__")
+    said = capsys.readouterr().out
+    assert len(said.splitlines()) > 5
+    assert "nan" not in said

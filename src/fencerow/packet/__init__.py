@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from fencerow.packet.map import draw_map
+from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import cite, value_text
 from fencerow.plan.view import Ruled, Sheet, sheets
@@ -58,6 +59,7 @@ def packet_data(plan: Plan) -> dict[str, Any]:
         "story": about.story,
         "day": value_text(plan.given.as_of, "date"),
         "map": draw_map(plan),
+        "ribbon": draw_ribbon(plan),
         "sheets": [_sheet(s) for s in sheets(plan)],
         "sources": [c for c in (cite((s,)) for s in sorted(cited)) if c],
         "words": {k: t for k, t in messages().items() if k.startswith("packet-")},

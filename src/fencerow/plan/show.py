@@ -151,6 +151,11 @@ def cite(ids: tuple[str, ...]) -> str:
     return "; ".join(sources()[i].cited for i in ids if i != "definition")
 
 
+def compact_day(day: date) -> str:
+    """A day without its year: 'Sep 4'."""
+    return f"{day:%b} {day.day}"
+
+
 def unchecked_mark(figure: Figure | None) -> str:
     """A dagger after a figure that rests on memory or on common practice."""
     return "†" if figure is not None and figure.known and figure.basis.unchecked else ""

@@ -1,0 +1,116 @@
+"""The calendar: the tract's year on one axis of weeks, so that the eye sees what hangs on what."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from fencerow.plan.closed import ClosedGround
+from fencerow.plan.order.planner import PlotOrder
+from fencerow.plan.plan import Plan
+from fencerow.plan.show import compact_day
+from fencerow.plan.work.planner import WorkPlan
+from fencerow.plan.year import State, Year
+from fencerow.words import name_of, say
+
+WIDTH_MM = 150.0
+
+
+def draw_ribbon(plan: Plan) -> dict[str, Any]:
+    """Months, plantings, seasons, closed ground, frost and tasks, each at its place on the year."""
+    year: Year = plan.sections["year"].body
+    axis = _Axis(year.starts.value, year.ends.value)
+    return {
+        "width": WIDTH_MM,
+        "months": axis.months(),
+        "today": axis.at(plan.given.as_of) if axis.holds(plan.given.as_of) else None,
+        "rows": [*_plots(plan, axis), *_spans(plan, axis)],
+        "frost": _frost(plan.sections["work"].body, axis),
+        "tasks": _tasks(year, axis),
+    }
+
+
+class _Axis:
+    """Days of a year as millimetres."""
+
+    def __init__(self, start: date, end: date) -> None:
+        self.start, self.end = start, end
+
+    def holds(self, day: date) -> bool:
+        return self.start <= day <= self.end
+
+    def at(self, day: date) -> float:
+        kept = min(max(day, self.start), self.end)
+        return round((kept - self.start).days / (self.end - self.start).days * WIDTH_MM, 2)
+
+    def months(self) -> list[dict[str, Any]]:
+        found, day = [], date(self.start.year, self.start.month, 1)
+        while day <= self.end:
+            if (self.end - day).days > 10:
+                found.append({"name": f"{day:%b}", "x": self.at(day)})
+            day = date(day.year + day.month // 12, day.month % 12 + 1, 1)
+        return found
+
+    def bar(self, first: date, last: date, label: str, kind: str) -> dict[str, Any] | None:
+        if last < self.start or first > self.end:
+            return None
+        a, b = self.at(first), self.at(last)
+        return {"x": a, "width": max(b - a, 1.2), "label": label, "kind": kind}
+
+
+def _plots(plan: Plan, axis: _Axis) -> list[dict[str, Any]]:
+    """One row for each plot: a bar from sowing on, over the whole year where it is kept."""
+    orders: dict[str, PlotOrder] = plan.sections["order"].body
+    rows = []
+    for order in orders.values():
+        bars = []
+        for id_, planting in order.plantings.items():
+            until = plan.given.tract.plantings[id_].body.until or axis.end
+            sown = planting.sow_on.value
+            kind = "kept" if planting.stage == "maintain" else "sown"
+            bars.append(axis.bar(max(sown, axis.start), until, planting.blend, kind))
+        rows.append({"name": order.name, "bars": [b for b in bars if b is not None]})
+    return rows
+
+
+def _spans(plan: Plan, axis: _Axis) -> list[dict[str, Any]]:
+    """Closed ground and seasons, as entered."""
+    closed: dict[str, ClosedGround] = plan.sections["closed"].body
+    bars = [
+        axis.bar(
+            c.closes.value, c.opens.value, ", ".join(c.places) or say("view-all-ground"), "closed"
+        )
+        for c in closed.values()
+    ]
+    seasons = [
+        axis.bar(s.body.opens, s.body.closes, s.body.name, "season")
+        for s in plan.given.tract.seasons.values()
+    ]
+    rows = [{"name": say("view-closed"), "bars": [b for b in bars if b is not None]}]
+    rows += [{"name": name_of("season"), "bars": [b]} for b in seasons if b is not None]
+    return [row for row in rows if row["bars"]]
+
+
+def _where(closed: ClosedGround) -> str:
+    return ", ".join(closed.places) or say("view-all-ground")
+
+
+def _frost(body: WorkPlan, axis: _Axis) -> list[dict[str, Any]]:
+    """The middle and the two outer dates at 32 °F, spring and fall."""
+    found = []
+    for name in ("spring_32", "fall_32"):
+        dates = body.frost.get(name)
+        for figure in (dates.early, dates.middle, dates.late) if dates else ():
+            if figure.known and axis.holds(figure.value):
+                middle = compact_day(figure.value) if figure is dates.middle else ""
+                found.append({"x": axis.at(figure.value), "label": middle})
+    return found
+
+
+def _tasks(year: Year, axis: _Axis) -> list[dict[str, Any]]:
+    """The days that something is due, with how many things."""
+    days: dict[date, int] = {}
+    for task in year.tasks.values():
+        if task.state is not State.DONE and axis.holds(task.when.value):
+            days[task.when.value] = days.get(task.when.value, 0) + 1
+    return [{"x": axis.at(day), "count": count} for day, count in sorted(days.items())]
