@@ -7,6 +7,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from fencerow.packet.card import draw_cards
 from fencerow.packet.map import draw_map
 from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.plan import Plan
@@ -60,6 +61,7 @@ def packet_data(plan: Plan) -> dict[str, Any]:
         "day": value_text(plan.given.as_of, "date"),
         "map": draw_map(plan),
         "ribbon": draw_ribbon(plan),
+        "cards": draw_cards(plan),
         "sheets": [_sheet(s) for s in sheets(plan)],
         "sources": [c for c in (cite((s,)) for s in sorted(cited)) if c],
         "words": {k: t for k, t in messages().items() if k.startswith("packet-")},

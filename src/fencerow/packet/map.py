@@ -104,7 +104,7 @@ def place_labels(features: list[dict[str, Any]], width: float, height: float) ->
     Areas first, at a point inside; then points, to the right, left, below or above of their sign.
     A name for which there is no room is left to the legend of the ground sheet.
     """
-    taken: list[Box] = [_around(f["point"], 1.8, 1.8) for f in features if f["point"]]
+    taken: list[Box] = [around(f["point"], 1.8, 1.8) for f in features if f["point"]]
     areas = [f for f in features if f["kind"] in _LABELLED_AREAS and not f["point"]]
     points = [f for f in features if f["point"]]
     for feature in features:
@@ -113,9 +113,9 @@ def place_labels(features: list[dict[str, Any]], width: float, height: float) ->
         wide = _LETTER_MM * max(len(feature["name"]), len(feature["under"])) / 2
         tall = _LINE_MM * (2 if feature["under"] else 1) / 2
         for spot in _spots(feature, wide, tall):
-            box = _around(spot, wide, tall)
+            box = around(spot, wide, tall)
             inside = box[0] >= 0 and box[1] >= 0 and box[2] <= width and box[3] <= height
-            if inside and not any(_meet(box, other) for other in taken):
+            if inside and not any(meet(box, other) for other in taken):
                 feature["label"] = list(spot)
                 taken.append(box)
                 break
@@ -130,9 +130,11 @@ def _spots(feature: dict[str, Any], wide: float, tall: float) -> list[tuple[floa
     return near + [(x + s * side, y + t * 2 * tall) for s in (1, -1) for t in (1, -1)]
 
 
-def _around(spot: Any, wide: float, tall: float) -> Box:
+def around(spot: Any, wide: float, tall: float) -> Box:
+    """The box of words about their centre."""
     return spot[0] - wide, spot[1] - tall, spot[0] + wide, spot[1] + tall
 
 
-def _meet(a: Box, b: Box) -> bool:
+def meet(a: Box, b: Box) -> bool:
+    """Whether two boxes cover one another."""
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]

@@ -100,7 +100,9 @@ def _frost(body: WorkPlan, axis: _Axis) -> list[dict[str, Any]]:
     found = []
     for name in ("spring_32", "fall_32"):
         dates = body.frost.get(name)
-        for figure in (dates.early, dates.middle, dates.late) if dates else ():
+        if dates is None:
+            continue
+        for figure in (dates.early, dates.middle, dates.late):
             if figure.known and axis.holds(figure.value):
                 middle = compact_day(figure.value) if figure is dates.middle else ""
                 found.append({"x": axis.at(figure.value), "label": middle})

@@ -11,6 +11,7 @@ from typing import Any
 from fencerow import __version__
 from fencerow.data import sources
 from fencerow.plan.closed import closed
+from fencerow.plan.forage import forage
 from fencerow.plan.graph import Cache, Given, Step, run
 from fencerow.plan.ground import ground
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
@@ -27,6 +28,13 @@ STEPS: tuple[Step, ...] = (
     Step("ground", ("places", "soil_tests", "permissions"), ground, uses=("grid",)),
     Step("order", (*_PLOT_PARTS, "materials", "seed_lots"), order, after=("ground",)),
     Step("buy", (*_PLOT_PARTS, "materials", "seed_lots"), buy, after=("order",)),
+    Step(
+        "forage",
+        ("places", "soil_tests", "plantings", "blends", "deer", "seasons"),
+        forage,
+        after=("ground",),
+        uses=("daily",),
+    ),
     Step(
         "work",
         ("places", "soil_tests", "plantings", "blends", "equipment", "people", "closings"),

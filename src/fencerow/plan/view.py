@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet
+from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.order import buy_sheet, plot_sheets
 from fencerow.plan.views.sits import sit_sheets
@@ -22,6 +23,7 @@ def sheets(plan: Plan) -> list[Sheet]:
         ground_sheet(plan),
         *plot_sheets(plan),
         buy_sheet(plan),
+        forage_sheet(plan.sections["forage"], plan.given.tract),
         work_sheet(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),
         closed_sheet(plan),

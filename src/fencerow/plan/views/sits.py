@@ -111,13 +111,13 @@ def _winds(tract: Tract, place: SitPlace) -> Ruled:
 def _hours(place: SitPlace) -> Ruled:
     seasons = place.winds.seasons.values() if place.winds else ()
     rows = tuple(
-        (s.name, text(s.share), brief(s.right), brief(s.known), brief(s.calm), brief(s.unknown),
-         s.record)
+        (s.name, text(s.share), brief(s.right), brief(s.known), brief(s.calm), brief(s.unknown))
         for s in seasons
     )  # fmt: skip
-    columns = _columns("season", "share#", "hours-right#", "hours-known#", "hours-calm#",
-                       "hours-unknown#", "record+")  # fmt: skip
-    return Ruled(columns, rows, say("sits-hours"))
+    columns = _columns("season+", "share#", "hours-right#", "hours-known#", "hours-calm#",
+                       "hours-unknown#")  # fmt: skip
+    record = next((s.record for s in seasons), "")
+    return Ruled(columns, rows, say("sits-hours", record=record))
 
 
 def _ruled(place: SitPlace) -> Ruled:

@@ -1,0 +1,111 @@
+"""The ledger of a tract: its crops, what they grow, and every run against the deer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TypeVar
+
+import numpy as np
+
+from fencerow.data import Tables
+from fencerow.figure import Figure, Parts
+from fencerow.plan.forage.crops import Crop, crops_of
+from fencerow.plan.forage.herd import HerdNeed, herd_need
+from fencerow.plan.forage.runs import Span, grow, of_year, run_ledger
+from fencerow.plan.forage.series import Range, Weekly, of_months, ranged
+from fencerow.plan.graph import Given
+from fencerow.plan.span import year_of
+from fencerow.science.forage.days import WEEKS
+from fencerow.science.forage.ledger import Balance
+from fencerow.science.weather.series import Floats
+from fencerow.tract.bodies import Deer
+from fencerow.tract.model import Kept
+from fencerow.words import Message
+
+R = TypeVar("R")
+NO_DEER = Message.of("forage-no-deer-why")
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """All that is worked once; without deer there is growth, and no run.
+
+    `known` are the crops that are counted, in the order of the arrays' rows.
+    """
+
+    tables: Tables
+    span: Span
+    crops: Sequence[Crop]
+    known: Sequence[Crop]
+    deer: Kept[Deer] | None
+    grown: Mapping[str, Parts[Floats]]
+    need: HerdNeed | None
+    runs: Mapping[str, Parts[Balance]]
+
+    @classmethod
+    def of(cls, given: Given, acres: Mapping[str, Figure]) -> Ledger:
+        """The ledger of the plots that have acres."""
+        start, end = year_of(given.tract, given.as_of)
+        span = Span(year_of(given.tract, start - timedelta(days=1))[0], start, end)
+        plots = [p for p in given.tract.plots() if p.id in acres]
+        crops = [c for p in plots for c in crops_of(given, p, acres[p.id], span.before, span.end)]
+        known = [s for s in crops if s.known]
+        grown = grow(known, span)
+        deer = next(iter(given.tract.deer.values()), None)
+        if deer is None:
+            return cls(given.tables, span, crops, known, None, grown, None, {})
+        need = herd_need(given.tables, deer, span.before, span.weeks)
+        runs = run_ledger(given.tables, known, span, need, grown)
+        return cls(given.tables, span, crops, known, deer, grown, need, runs)
+
+    @property
+    def shown(self) -> list[Crop]:
+        """The crops that are there in the year itself."""
+        return [c for c in self.crops if c.gone > self.span.start]
+
+    def weekly(
+        self, unit: str, runs: Mapping[str, Parts[R]], pick: Callable[[R], Floats]
+    ) -> Weekly:
+        """A series of the year's weeks; not known where there is no run."""
+        if not runs:
+            return Weekly.unknown(self.span.start, unit, NO_DEER)
+        return Weekly.of(self.span.start, unit, runs, pick)
+
+    def rows(self, wanted: Callable[[Crop], bool]) -> list[int]:
+        """The rows of the arrays that some crops have."""
+        return [i for i, s in enumerate(self.known) if wanted(s)]
+
+    def grown_lb(
+        self, rows: Sequence[int], weeks: Sequence[int], months: Collection[int] = range(1, 13)
+    ) -> Range:
+        """What some crops grow in some weeks, over all their acres [lb]."""
+        acres = np.array([self.known[i].acres.number() for i in rows], dtype=float)[:, None]
+        names = [self.known[i].name for i in rows]
+        runs = {c: of_crops(in_months(p, months), names) for c, p in self.grown.items()}
+
+        def pick(grown: Floats) -> float:
+            return sum_of(grown[list(rows)] * acres, weeks)
+
+        return ranged(runs, pick, "lb")
+
+
+def in_months(parts: Parts[R], months: Collection[int]) -> Parts[R]:
+    """The same answer, with only the inputs that speak of these months, or of none."""
+    shown = of_months(parts.inputs, months)
+    return Parts(parts.result, parts.formula, {n: parts.inputs[n] for n in shown})
+
+
+def of_crops(parts: Parts[R], names: Collection[str]) -> Parts[R]:
+    """The same answer, with only the inputs of these crops."""
+    shown = {n: f for n, f in parts.inputs.items() if n.rpartition("-")[0] in names}
+    return Parts(parts.result, parts.formula, shown)
+
+
+def sum_of(by_week: Floats, weeks: Sequence[int]) -> float:
+    """A sum over some weeks of the year, and over all rows."""
+    return float(of_year(by_week)[..., list(weeks)].sum())
+
+
+EVERY_WEEK = range(WEEKS)

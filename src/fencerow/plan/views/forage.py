@@ -1,0 +1,148 @@
+"""Forage as a sheet: need against supply by month, each planting's year, what grows there.
+
+Figures are rounded to two places that count, which is more than they deserve.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+
+from fencerow.figure import Figure
+from fencerow.plan.forage import Forage, ForagePlanting, Month, Range
+from fencerow.plan.section import Section
+from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
+from fencerow.plan.show import brief, unchecked_mark
+from fencerow.science.forage.days import WEEKS
+from fencerow.tract.model import Tract
+from fencerow.words import say
+
+SHADES = " ▁▂▃▄▅▆▇█"
+
+
+def forage_sheet(section: Section, tract: Tract) -> Sheet:
+    """The sheet of the section `forage`; what is said of one plot stands on that plot's sheet."""
+    body: Forage = section.body
+    tables = (_months(body.months), _plantings(body), _species(body), _protein(body))
+    under = "forage-view-under" if body.year else "forage-view-no-deer"
+    lines = [say(under)]
+    if body.acres_per_deer.known:
+        lines.append(say("forage-view-deer", acres=brief(body.acres_per_deer)) + ".")
+    said = by_weight([s for s in section.said if s.about not in tract.places])
+    return Sheet(
+        "forage", say("forage-view"), " ".join(lines), tuple(t for t in tables if t.rows), said
+    )
+
+
+def ribbon(body: Forage) -> list[str]:
+    """The year in a line for each planting, a sign for each week: how much crops, likely.
+
+    The last line marks the weeks that are short. For a terminal; empty without deer.
+    """
+    if body.year is None:
+        return []
+    lines = [
+        f"{_shades(planting.standing.likely)}  {plot.name}: {planting.blend}"
+        for plot in body.plots.values()
+        for planting in plot.plantings.values()
+        if planting.standing.reason is None
+    ]
+    marks = ("×" if week in body.year.short else "·" for week in range(WEEKS))
+    return [*lines, f"{''.join(marks)}  {say('head-forage-short')}"]
+
+
+def _shades(amounts: Iterable[float | None]) -> str:
+    known = [a or 0.0 for a in amounts]
+    most = max(known) or 1.0
+    return "".join(SHADES[round(a / most * (len(SHADES) - 1))] for a in known)
+
+
+def _months(months: Mapping[str, Month]) -> Ruled:
+    rows = tuple(
+        (
+            f"{date.fromisoformat(name + '-01'):%b %Y}",
+            *(_range(r) for r in (m.need, m.asked, m.growth, m.eaten, m.short, m.standing)),
+        )
+        for name, m in months.items()
+    )
+    names = ("month", "need#", "asked#", "grows#", "eaten#", "short#", "standing#")
+    marked = (m.eaten.likely for m in months.values())
+    return Ruled(_columns(*names), rows, _title("forage-view-months", marked))
+
+
+def _plantings(body: Forage) -> Ruled:
+    rows = tuple(_planting_rows(body))
+    names = ("plot", "planting+", "grows#", "eaten#", "opening#")
+    marked = (
+        p.year_growth.likely
+        for plot in body.plots.values()
+        for p in plot.plantings.values()
+        if p.year_growth
+    )
+    return Ruled(_columns(*names), rows, _title("forage-view-plots", marked)).without_blanks()
+
+
+def _planting_rows(body: Forage) -> Iterator[tuple[str, ...]]:
+    for plot in body.plots.values():
+        opening = _range(plot.opening)
+        for planting in plot.plantings.values():
+            yield _planting_row(plot.name, planting, opening)
+            opening = ""
+
+
+def _planting_row(plot: str, planting: ForagePlanting, opening: str) -> tuple[str, ...]:
+    grown = _range(planting.year_growth) or say("unknown")
+    return (plot, planting.blend, grown, _range(planting.year_eaten), opening)
+
+
+def _species(body: Forage) -> Ruled:
+    rows, marked = [], []
+    for plot in body.plots.values():
+        for planting in plot.plantings.values():
+            for plant in planting.species.values():
+                known = plant.growth.likely.known
+                marked.append(plant.growth.likely)
+                rows.append((
+                    plot.name,
+                    plant.common,
+                    brief(plant.first.likely),
+                    _range(plant.growth) if known else say("unknown"),
+                    _between(plant.protein_low, plant.protein_high),
+                    f"{plant.tolerance.number():.0f}" if plant.tolerance else "",
+                ))  # fmt: skip
+    names = ("plot", "species+", "first#", "year#", "protein#", "tolerance#")
+    return Ruled(_columns(*names), tuple(rows), _title("forage-view-species", marked))
+
+
+def _protein(body: Forage) -> Ruled:
+    rows = tuple((state, brief(wanted)) for state, wanted in body.protein.items())
+    return Ruled(_columns("deer+", "wanted#"), rows, say("forage-view-protein"))
+
+
+def _columns(*names: str) -> tuple[Column, ...]:
+    return columns(*(f"forage-{n}" for n in names))
+
+
+def _title(message: str, figures: Iterable[Figure]) -> str:
+    """A table's title, with a dagger where a figure in it rests on memory."""
+    return say(message) + max((unchecked_mark(f) for f in figures), default="")
+
+
+def _range(found: Range | None) -> str:
+    if found is None:
+        return ""
+    low, likely, high = (_rough(f) for f in (found.low, found.likely, found.high))
+    if low == likely == high:
+        return likely
+    return say("forage-view-range", low=low, likely=likely, high=high)
+
+
+def _rough(figure: Figure) -> str:
+    """A number to two places that count: 1,234 is '1,200'."""
+    return f"{float(f'{figure.number():.2g}'):,.0f}"
+
+
+def _between(low: Figure | None, high: Figure | None) -> str:
+    if low is None or high is None or not (low.known and high.known):
+        return ""
+    return f"{low.number():g} to {high.number():g} %" if low.value != high.value else brief(low)
