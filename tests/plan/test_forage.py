@@ -10,11 +10,11 @@ from makers import clover, given, plot, soil, thing
 
 from fencerow.figure import Basis
 from fencerow.plan.forage import Forage, Weekly, forage
-from fencerow.plan.views.forage import forage_sheet, ribbon
 from fencerow.plan.graph import Step, run
 from fencerow.plan.ground import ground
 from fencerow.plan.nodes import Nodes
 from fencerow.plan.show import explain
+from fencerow.plan.views.forage import forage_sheet, ribbon
 from fencerow.science.weather.series import DailySeries, Station
 
 READS = ("places", "soil_tests", "plantings", "blends", "deer", "seasons")
