@@ -245,6 +245,8 @@ def test_gpx_points_lines_and_a_plot_walked_around(gpx):
     assert "'Empty plot': left out: it has no outline" in said
 
 
+# pyogrio adds bare integers to NumPy times when it reads GPX; NumPy 2.5 warns of it
+@pytest.mark.filterwarnings("ignore:The 'generic' unit:DeprecationWarning")
 def test_our_kml_and_gpx_readers_agree_with_ogr(kml, gpx):
     """Against GDAL's own readers of the two formats."""
     for path, layers in ((kml, None), (gpx, ("waypoints", "routes", "tracks"))):

@@ -84,7 +84,7 @@ def assemble(file: str, form: str, station: Station, cells: Cells) -> Weather:
         raise BadInput("weather-nothing-known", file=file, elements=", ".join(ELEMENTS))
     _refuse_odd_years(file, cells)
     start = cells.day.min()
-    times = np.arange(start, cells.day.max() + 1)
+    times = np.arange(start, cells.day.max() + np.timedelta64(1, "D"))
     values: dict[str, Floats] = {}
     counts: list[ElementCount] = []
     same = 0

@@ -145,7 +145,7 @@ def _finish(
     soils: Mapping[str, Soil], fit: Fitness, weekday: Figure, weekend: Figure,
 ) -> Finish:  # fmt: skip
     people = max(1, len(given.tract.people))
-    days = np.arange(np.datetime64(given.as_of), np.datetime64(given.as_of) + fit.days)
+    days = np.datetime64(given.as_of) + np.arange(fit.days).astype("timedelta64[D]")
     hours = hours_of_days(days, weekday.number(), weekend.number(), people)
     verdicts = [fit.of(job.kind, job.place) for job in jobs.values()]
     crew = Figure(float(people), "count", Entered("people", "count"))

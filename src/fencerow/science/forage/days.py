@@ -22,9 +22,9 @@ def month_of(days: Times) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
 def month_days(days: Times) -> Floats:
     """How many days the month of each day has."""
     month = days.astype("datetime64[M]")
-    length: Floats = ((month + 1).astype("datetime64[D]") - month.astype("datetime64[D]")).astype(
-        float
-    )
+    length: Floats = (
+        (month + np.timedelta64(1, "M")).astype("datetime64[D]") - month.astype("datetime64[D]")
+    ).astype(float)
     return length
 
 

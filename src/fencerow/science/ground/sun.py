@@ -212,7 +212,7 @@ def in_legal_hours(
     ends = crossing_h(day, *place, SETTING) + after_sunset_min / 60
     lit = np.isfinite(starts + ends)
     begun = _moments(day[lit], starts[lit])
-    ended = np.append(_moments(day[lit], ends[lit]), np.datetime64("NaT"))
+    ended = np.append(_moments(day[lit], ends[lit]), np.datetime64("NaT", "ms"))
     # the latest start at or before each moment; where there is none, the NaT at the end says no
     return np.asarray(when <= ended[np.searchsorted(begun, when, side="right") - 1])
 

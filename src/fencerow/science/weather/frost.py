@@ -145,7 +145,8 @@ def _day_number(date: Times, year: npt.NDArray[np.int64]) -> Floats:
     known = ~np.isnat(date)
     own = date[known].astype("datetime64[Y]")
     in_year = (date[known] - own.astype("datetime64[D]")) / _ONE_DAY + 1
-    leap = ((own + 1).astype("datetime64[D]") - own.astype("datetime64[D]")) / _ONE_DAY == 366
+    after = own + np.timedelta64(1, "Y")
+    leap = (after.astype("datetime64[D]") - own.astype("datetime64[D]")) / _ONE_DAY == 366
     in_year -= leap & (in_year >= 60)
     number[known] = in_year + 365 * (own.astype(np.int64) + 1970 - year[known])
     return number

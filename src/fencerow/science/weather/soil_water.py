@@ -452,7 +452,8 @@ def season_rows(dates: Times, values: Floats, month: int, day: int, length_days:
         length_days: how long a season is.
     """
     years = np.unique(dates.astype("datetime64[Y]")).astype(np.int64) + 1970
-    starts = np.array([f"{y}-{month:02d}-01" for y in years], "datetime64[D]") + (day - 1)
+    starts = np.array([f"{y}-{month:02d}-01" for y in years], "datetime64[D]")
+    starts = starts + np.timedelta64(day - 1, "D")
     at = (starts - dates[0]) // np.timedelta64(1, "D")
     whole = (at >= 0) & (at + length_days <= len(values))
     cells = at[whole, None] + np.arange(length_days)
