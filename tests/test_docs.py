@@ -105,3 +105,22 @@ def test_examples_run(script, capsys):
     said = capsys.readouterr().out
     assert len(said.splitlines()) > 5
     assert "nan" not in said
+
+
+def test_links_in_the_documents_lead_somewhere():
+    for page in (ROOT / "docs").rglob("*.md"):
+        for link in re.findall(r"\]\(([^)#:]+)\)", page.read_text(encoding="utf-8")):
+            assert (page.parent / link).exists(), (page.name, link)
+
+
+def test_the_commands_of_the_tour_run(demo_folder):
+    tour = (ROOT / "docs/README.md").read_text(encoding="utf-8")
+    lines = re.findall(r"^    (fencerow .*?)(?:   .*)?$", tour, flags=re.MULTILINE)
+    assert len(lines) == 6
+    for line in lines:
+        words = shlex.split(line.replace("demo/plover-bench.tract", "TRACT"))[1:]
+        if words[0] in ("log", "packet"):
+            continue
+        tract = str(demo_folder / "plover-bench.tract")
+        done = CliRunner().invoke(app, [tract if w == "TRACT" else w for w in words])
+        assert done.exit_code == 0, (line, done.exception)
