@@ -71,8 +71,8 @@ def import_(
     vertical_unit: Annotated[str, typer.Option(help=say("cli-import-vertical"))] = "",
     author: Author = "me",
 ) -> None:
-    from fencerow.cli.bring import bring
     from fencerow.store import Store
+    from fencerow.store.bring import bring
 
     store = Store.open(tract)
     for file in files:
@@ -178,6 +178,28 @@ def packet(
     target = out or Path(f"{store.folder.stem}-packet.pdf")
     write_packet(made, target, paper)
     typer.echo(say("cli-packet-done", file=target))
+
+
+@app.command(help=say("cli-serve"))
+def serve(
+    tract: TractFolder,
+    port: Annotated[int, typer.Option(help=say("cli-serve-port"))] = 8765,
+    as_of: AsOf = None,
+    open_: Annotated[bool, typer.Option("--open/--no-open", help=say("cli-serve-open"))] = True,
+    author: Author = "me",
+) -> None:
+    import webbrowser
+
+    import uvicorn
+
+    from fencerow.web import make_app
+
+    made = make_app(tract, author=author, as_of=as_of.date() if as_of else None)
+    url = f"http://127.0.0.1:{port}/"
+    typer.echo(say("cli-serve-at", name=tract, url=url))
+    if open_:
+        webbrowser.open(url)
+    uvicorn.run(made, host="127.0.0.1", port=port, log_level="warning")
 
 
 @app.command(help=say("cli-verify"))

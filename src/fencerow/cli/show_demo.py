@@ -9,13 +9,13 @@ from pathlib import Path
 
 import typer
 
-from fencerow.cli.bring import bring
 from fencerow.cli.tell import tell_plan
 from fencerow.exchange import demo
 from fencerow.exchange.demo.weather import write_daily, write_hourly
 from fencerow.packet import write_packet
 from fencerow.plan.plan import make_plan
 from fencerow.store import Store, create
+from fencerow.store.bring import bring
 from fencerow.store.given import given_of
 from fencerow.tract.entry import counted_ids
 from fencerow.words import BadInput, say

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from fencerow.exchange import elevation, ground, soil_tests
 from fencerow.exchange.weather import read_weather
-from fencerow.store import Store
+from fencerow.store.record import Store
 from fencerow.tract.bodies import Dataset
 from fencerow.tract.entry import new_id
 from fencerow.tract.read import draft
