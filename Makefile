@@ -1,5 +1,6 @@
 # make demo   sets everything up, builds the invented tract, plans its year, writes the packet
 # make test   sets everything up and runs every check
+# make pages  builds the pages that fencerow serve answers with (needs the network the first time)
 # make lock   pins the dependencies anew (needs uv)
 PYTHON ?= python3
 VENV := .venv
@@ -7,7 +8,7 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
 
-.PHONY: demo test nightly lint types rooms unit package lock clean
+.PHONY: demo test nightly pages lint types rooms unit package lock clean
 
 demo: $(READY)
 	$(BIN)/fencerow demo demo
@@ -16,6 +17,9 @@ test: lint types rooms unit package
 
 nightly: $(READY)
 	HYPOTHESIS_PROFILE=nightly $(BIN)/python -m pytest -n auto
+
+pages: $(READY)
+	$(BIN)/python hatch_build.py
 
 lint: $(READY)
 	$(BIN)/ruff check .

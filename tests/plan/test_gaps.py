@@ -20,7 +20,7 @@ def test_a_plan_comes_of_any_part_of_a_tract(demo_store, demo_given, data):
     gone = set(data.draw(st.lists(st.sampled_from([e.subject for e in entries]), max_size=25)))
     kinds = set(data.draw(st.lists(st.sampled_from(sorted({e.kind for e in entries})), max_size=3)))
     left = [e for e in entries if e.subject not in gone and e.kind not in kinds]
-    series = {n: None for n in data.draw(st.sets(st.sampled_from(["grid", "daily", "hourly"])))}
+    series = dict.fromkeys(data.draw(st.sets(st.sampled_from(["grid", "daily", "hourly"]))))
     given = replace(demo_given, tract=fold(left), **series)
     made = make_plan(given)
     assert made.as_json()["nodes"] is not None

@@ -188,18 +188,11 @@ def serve(
     open_: Annotated[bool, typer.Option("--open/--no-open", help=say("cli-serve-open"))] = True,
     author: Author = "me",
 ) -> None:
-    import webbrowser
-
-    import uvicorn
-
     from fencerow.web import make_app
+    from fencerow.web.serve import serve as answer
 
     made = make_app(tract, author=author, as_of=as_of.date() if as_of else None)
-    url = f"http://127.0.0.1:{port}/"
-    typer.echo(say("cli-serve-at", name=tract, url=url))
-    if open_:
-        webbrowser.open(url)
-    uvicorn.run(made, host="127.0.0.1", port=port, log_level="warning")
+    answer(made, port, lambda url: typer.echo(say("cli-serve-at", name=tract, url=url)), open_)
 
 
 @app.command(help=say("cli-verify"))

@@ -22,6 +22,7 @@ def draw_ribbon(plan: Plan) -> dict[str, Any]:
     axis = _Axis(year.starts.value, year.ends.value)
     return {
         "width": WIDTH_MM,
+        "days": (axis.end - axis.start).days,
         "months": axis.months(),
         "today": axis.at(plan.given.as_of) if axis.holds(plan.given.as_of) else None,
         "rows": [*_plots(plan, axis), *_spans(plan, axis)],
@@ -51,11 +52,13 @@ class _Axis:
             day = date(day.year + day.month // 12, day.month % 12 + 1, 1)
         return found
 
-    def bar(self, first: date, last: date, label: str, kind: str) -> dict[str, Any] | None:
+    def bar(
+        self, id_: str, first: date, last: date, label: str, kind: str
+    ) -> dict[str, Any] | None:
         if last < self.start or first > self.end:
             return None
         a, b = self.at(first), self.at(last)
-        return {"x": a, "width": max(b - a, 1.2), "label": label, "kind": kind}
+        return {"id": id_, "x": a, "width": max(b - a, 1.2), "label": label, "kind": kind}
 
 
 def _plots(plan: Plan, axis: _Axis) -> list[dict[str, Any]]:
@@ -68,7 +71,7 @@ def _plots(plan: Plan, axis: _Axis) -> list[dict[str, Any]]:
             until = plan.given.tract.plantings[id_].body.until or axis.end
             sown = planting.sow_on.value
             kind = "kept" if planting.stage == "maintain" else "sown"
-            bars.append(axis.bar(max(sown, axis.start), until, planting.blend, kind))
+            bars.append(axis.bar(id_, max(sown, axis.start), until, planting.blend, kind))
         rows.append({"name": order.name, "bars": [b for b in bars if b is not None]})
     return rows
 
@@ -77,13 +80,10 @@ def _spans(plan: Plan, axis: _Axis) -> list[dict[str, Any]]:
     """Closed ground and seasons, as entered."""
     closed: dict[str, ClosedGround] = plan.sections["closed"].body
     bars = [
-        axis.bar(
-            c.closes.value, c.opens.value, ", ".join(c.places) or say("view-all-ground"), "closed"
-        )
-        for c in closed.values()
+        axis.bar(i, c.closes.value, c.opens.value, _where(c), "closed") for i, c in closed.items()
     ]
     seasons = [
-        axis.bar(s.body.opens, s.body.closes, s.body.name, "season")
+        axis.bar(s.id, s.body.opens, s.body.closes, s.body.name, "season")
         for s in plan.given.tract.seasons.values()
     ]
     rows = [{"name": say("view-closed"), "bars": [b for b in bars if b is not None]}]

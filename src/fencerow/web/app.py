@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -16,14 +17,14 @@ from starlette.exceptions import HTTPException
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from fencerow.packet import packet_pdf
-from fencerow.web import relief
-from fencerow.web.desk import Desk
+from fencerow.web.desk import Desk, Standing
 from fencerow.web.export import ground_geojson, record_json
+from fencerow.web.relief import Relief
 from fencerow.web.safety import Safety
 from fencerow.web.state import forms_json, planned_json, state_json, why_json
 from fencerow.words import BadInput, FencerowError, say
 
-HOSTS = ["localhost", "127.0.0.1", "[::1]"]
+HOSTS = ["localhost", "127.0.0.1"]
 PAGES = Path(str(files(__package__))) / "static"
 
 
@@ -48,7 +49,13 @@ def make_app(
     Raises:
         BadInput: the folder is no tract.
     """
-    app = FastAPI(title="Fencerow", docs_url=None, redoc_url=None, openapi_url=None)
+    app = FastAPI(
+        title="Fencerow",
+        docs_url=None,  # its page would load a script from elsewhere
+        redoc_url=None,
+        openapi_url="/api/openapi.json",
+        strict_content_type=True,
+    )
     _add_api(app, Desk(folder, author, as_of))
     _add_pages(app, static or PAGES)
     app.add_exception_handler(FencerowError, _ours)
@@ -60,9 +67,13 @@ def make_app(
 
 
 def _add_api(app: FastAPI, desk: Desk) -> None:
+    @lru_cache(maxsize=4)
+    def shown(standing: Standing) -> bytes:
+        return bytes(JSONResponse(state_json(standing)).body)
+
     @app.get("/api/state")
-    def state(as_of: date | None = None) -> JSONResponse:
-        return JSONResponse(state_json(desk, desk.plan(as_of)))
+    def state(as_of: date | None = None) -> Response:
+        return Response(shown(desk.standing(as_of)), media_type="application/json")
 
     @app.get("/api/why")
     def why(path: str, as_of: date | None = None) -> JSONResponse:
@@ -78,8 +89,7 @@ def _add_api(app: FastAPI, desk: Desk) -> None:
 
     @app.post("/api/try")
     def try_(sent: Entries) -> JSONResponse:
-        plan = desk.tried(desk.entries_of(sent.entries), sent.as_of)
-        return JSONResponse(planned_json(plan))
+        return JSONResponse(planned_json(desk.tried(sent.entries, sent.as_of)))
 
     @app.post("/api/import")
     async def import_(request: Request, name: str, vertical_unit: str = "") -> JSONResponse:
@@ -105,17 +115,18 @@ def _add_api(app: FastAPI, desk: Desk) -> None:
 
     @app.get("/api/relief.json")
     def relief_lines() -> JSONResponse:
-        grid = desk.plan().given.grid
-        if grid is None:
-            raise HTTPException(404, say("web-no-elevation"))
-        return JSONResponse(relief.relief_json(grid))
+        return JSONResponse(_drawn(desk).as_json())
 
     @app.get("/api/relief.png")
     def relief_image() -> Response:
-        grid = desk.plan().given.grid
-        if grid is None:
-            raise HTTPException(404, say("web-no-elevation"))
-        return Response(relief.hillshade_png(grid), media_type="image/png")
+        return Response(_drawn(desk).png, media_type="image/png")
+
+
+def _drawn(desk: Desk) -> Relief:
+    relief = desk.relief()
+    if relief is None:
+        raise HTTPException(404, say("web-no-elevation"))
+    return relief
 
 
 def _download(content: bytes, kind: str, name: str) -> Response:
@@ -127,18 +138,27 @@ def _download(content: bytes, kind: str, name: str) -> Response:
 
 
 def _add_pages(app: FastAPI, static: Path) -> None:
-    @app.get("/{path:path}")
+    @app.get("/{path:path}", include_in_schema=False)
     def page(path: str) -> Response:
-        root = static.resolve()
-        wanted = (root / path).resolve()
-        if wanted.is_relative_to(root) and wanted.is_file():
-            return FileResponse(wanted, headers=_kept(path))
-        if path.startswith("api/") or "." in path.rpartition("/")[2]:
+        file = _file(static, path)
+        if file is not None:
+            return FileResponse(file, headers=_kept(path))
+        if path.split("/")[0] == "api" or "." in path.rpartition("/")[2]:
             raise HTTPException(404, say("web-not-there", path=path))
-        shell = root / "index.html"
-        if shell.is_file():
-            return FileResponse(shell, headers={"cache-control": "no-cache"})
+        shell = _file(static, "index.html")
+        if shell is not None:
+            return FileResponse(shell, headers=_kept(""))
         return HTMLResponse(f"<!doctype html><title>Fencerow</title><p>{say('web-no-pages')}</p>")
+
+
+def _file(static: Path, path: str) -> Path | None:
+    """A file of the pages; None for what is not there, lies elsewhere, or can be no name."""
+    root = static.resolve()
+    try:
+        wanted = (root / path).resolve()
+        return wanted if wanted.is_relative_to(root) and wanted.is_file() else None
+    except (OSError, ValueError):
+        return None
 
 
 def _kept(path: str) -> dict[str, str]:
@@ -161,4 +181,9 @@ def _malformed(_: Request, error: Exception) -> JSONResponse:
 
 def _plain(_: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, HTTPException)
-    return JSONResponse({"text": str(error.detail)}, status_code=error.status_code)
+    text = str(error.detail)
+    if error.status_code == 400:
+        text = say("web-malformed", what=text)
+    elif error.status_code == 405:
+        text = say("web-no-method")
+    return JSONResponse({"text": text}, status_code=error.status_code)

@@ -1,29 +1,52 @@
-"""Desk: one tract's folder behind the API; plans it, keeps the plan, takes entries.
+"""Desk: one tract's folder behind the API; plans it, keeps the plan, takes entries and files.
 
 One plan is worked at a time; an edit recomputes only what it touches, because the planners' cache
-is kept from one to the next.
+is kept from one to the next. What is kept is keyed by the state of the log, so that another server
+or a terminal may write to the same folder.
 """
 
 from __future__ import annotations
 
+import hashlib
 import tempfile
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from collections import ChainMap
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path, PurePath
 from threading import Lock
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from fencerow.plan.graph import Cache, Given
+from fencerow.plan.graph import Given
 from fencerow.plan.plan import Plan, make_plan
-from fencerow.store import Store
+from fencerow.plan.section import Section
+from fencerow.store import Store, dialect, log
 from fencerow.store.bring import bring
-from fencerow.store.given import given_of
+from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, given_of
+from fencerow.store.record import RECORD
+from fencerow.store.tables import entry as entry_table
 from fencerow.tract.entry import Entry
 from fencerow.tract.fold import fold
-from fencerow.tract.read import read_body
+from fencerow.web import intake
+from fencerow.web.relief import Relief, draw_relief
 from fencerow.words import BadInput
+
+YEARS = (1900, 2200)
+KEPT_SECTIONS, KEPT_STANDINGS = 200, 8
+Key = tuple[str, tuple[tuple[str, int], ...]]
+
+
+@dataclass(frozen=True, eq=False)
+class Standing:
+    """A plan, and the state of the record that it was made from."""
+
+    plan: Plan
+    tract_id: str
+    count: int
+    digest: str
+    today: date
+    author: str
 
 
 class Desk:
@@ -38,87 +61,75 @@ class Desk:
     ) -> None:
         self.store = Store.open(folder)
         self.author, self._as_of, self.now = author, as_of, now
+        self._engine = dialect.engine_of(self.store.folder / RECORD)
+        self.tract_id = self.store.entries()[0].id
         self._lock = Lock()
-        self._cache: Cache = {}
-        self._given: tuple[str, Given] | None = None
-        self._plans: dict[tuple[str, date], Plan] = {}
-
-    def today(self) -> date:
-        """The day in the tract's own zone."""
-        zone = self.store.tract().about.body.zone
-        return self.now().astimezone(ZoneInfo(zone)).date()
-
-    def day(self, as_of: date | None) -> date:
-        """The day to plan for: as asked, else as fixed, else today."""
-        return as_of or self._as_of or self.today()
+        self._cache: dict[str, Section] = {}
+        self._given: tuple[Key, Given] | None = None
+        self._entries: tuple[str, list[Entry]] | None = None
+        self._standings: dict[tuple[Key, date, date], Standing] = {}
+        self._relief: Relief | None = None
 
     def log(self) -> tuple[int, str]:
-        """How many entries there are, and a digest that says whether any is new."""
-        entries = self.store.entries()
-        return len(entries), entries_digest(entries)
+        """How many entries there are, and a digest that is another as soon as one is new."""
+        with dialect.reading(self._engine) as connection:
+            entries, clashes = log.size(connection)
+            newest = log.newest(connection, 1, None)
+        text = repr((self.tract_id, entries, clashes, [e.id for e in newest]))
+        return entries + clashes, hashlib.sha256(text.encode()).hexdigest()[:16]
+
+    def standing(self, as_of: date | None = None) -> Standing:
+        """The plan of the record as it stands, for a day: as asked, else as fixed, else today.
+
+        Raises:
+            BadInput: the day is in no year that can be planned.
+        """
+        with self._lock:
+            count, digest = self.log()
+            given = self._given_at(key := (digest, self._own_files()))
+            today = self.now().astimezone(ZoneInfo(given.tract.about.body.zone)).date()
+            day = _day(as_of or self._as_of or today)
+            if (key, day, today) not in self._standings:
+                plan = make_plan(replace(given, as_of=day), self._cache)
+                made = Standing(plan, self.tract_id, count, digest, today, self.author)
+                self._standings[key, day, today] = made
+                _trim(self._standings, KEPT_STANDINGS)
+                _trim(self._cache, KEPT_SECTIONS)
+            return self._standings[key, day, today]
 
     def plan(self, as_of: date | None = None) -> Plan:
-        """The plan of the record as it stands."""
-        day = self.day(as_of)
-        with self._lock:
-            key = (self.log()[1], day)
-            if key not in self._plans:
-                if len(self._plans) > 16:
-                    self._plans.clear()
-                self._plans[key] = make_plan(self._given_on(key[0], day), self._cache)
-            return self._plans[key]
+        """The plan alone."""
+        return self.standing(as_of).plan
 
-    def tried(self, entries: Sequence[Entry], as_of: date | None = None) -> Plan:
-        """The plan that the record would have with these entries; nothing is written."""
-        day = self.day(as_of)
-        with self._lock:
-            known = self.store.entries()
-            given = self._given_on(entries_digest(known), day)
-            tract = fold([*known, *entries])
-            return make_plan(replace(given, tract=tract), self._cache)
-
-    def _given_on(self, digest: str, day: date) -> Given:
-        """Series and tables are read again only when the record has changed."""
-        if self._given is None or self._given[0] != digest:
-            self._given = digest, given_of(self.store, day)
-        return replace(self._given[1], as_of=day)
-
-    def take(self, rows: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
-        """Entries from a page: each stands on its own, and each id is answered for."""
-        refused: list[dict[str, str]] = []
-        sound: list[Entry] = []
-        for row in rows:
-            try:
-                entry = self._entry(row)
-                read_body(entry)
-                sound.append(entry)
-            except BadInput as error:
-                refused.append({"id": str(row.get("id", "")), "text": str(error)})
-        receipt = self.store.take(sound)
-        return {
-            "stored": list(receipt.stored),
-            "known": list(receipt.known),
-            "clashed": list(receipt.clashed),
-            "refused": refused,
-        }
-
-    def _entry(self, row: Mapping[str, Any]) -> Entry:
-        signed = dict(row) | {"author": row.get("author") or self.author}
-        try:
-            return Entry.from_json(signed)
-        except (KeyError, TypeError, ValueError, AttributeError) as error:
-            raise BadInput("web-bad-entry", why=str(error)) from None
-
-    def entries_of(self, rows: Sequence[Mapping[str, Any]]) -> list[Entry]:
-        """Entries to be tried.
+    def tried(self, rows: Sequence[intake.Row], as_of: date | None = None) -> Plan:
+        """The plan that the record would have with these entries; nothing is written or kept.
 
         Raises:
             BadInput: one of them is wrong.
         """
-        entries = [self._entry(row) for row in rows]
-        for entry in entries:
-            read_body(entry)
-        return entries
+        added = [intake.entry_of(row, self.author) for row in rows]
+        given = self.standing(as_of).plan.given
+        with self._lock:
+            tract = fold([*self._log_entries(self.log()[1]), *added])
+            return make_plan(replace(given, tract=tract), ChainMap({}, self._cache))
+
+    def take(self, rows: Sequence[intake.Row]) -> dict[str, Any]:
+        """Entries from a page."""
+        ids = [row["id"] for row in rows if isinstance(row.get("id"), str)]
+        storable = [i for i in ids if i.isprintable()]
+        with dialect.reading(self._engine) as connection:
+            held = log.read(connection, entry_table.c.id.in_(storable))
+        return intake.take(self.store, rows, self.author, {e.id: e.author for e in held})
+
+    def relief(self) -> Relief | None:
+        """The relief of the tract's elevation, drawn once; None where there is none."""
+        with self._lock:
+            grid = self._given_at((self.log()[1], self._own_files())).grid
+            if grid is None:
+                return None
+            if self._relief is None or self._relief.digest != grid.digest:
+                self._relief = draw_relief(grid)
+            return self._relief
 
     def bring(
         self, name: str, content: bytes, mapping: Sequence[str], vertical_unit: str
@@ -128,16 +139,51 @@ class Desk:
         Raises:
             BadInput: as for a file named in the terminal.
         """
-        base = PurePath(name.replace("\\", "/")).name or "file"
         with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / base
+            path = Path(folder) / base_name(name)
             path.write_bytes(content)
             return bring(self.store, path, mapping, vertical_unit, self.author, self.now)
 
+    def _given_at(self, key: Key) -> Given:
+        """Series and tables are read again only when something that they hang on has changed."""
+        if self._given is None or self._given[0] != key:
+            self._given = key, self._read(key)
+        return self._given[1]
 
-def entries_digest(entries: Sequence[Entry]) -> str:
-    """A digest of a log that does not depend on the order of its entries."""
-    import hashlib
+    def _read(self, key: Key) -> Given:
+        if self._given is not None and self._given[0][1] == key[1]:
+            old, tract = self._given[1], self.store.tract()
+            if (old.tract.places, old.tract.datasets) == (tract.places, tract.datasets):
+                return replace(old, tract=tract)
+        return given_of(self.store, date.min)
 
-    joined = "".join(sorted(e.digest() for e in entries))
-    return hashlib.sha256(joined.encode()).hexdigest()[:16]
+    def _log_entries(self, digest: str) -> list[Entry]:
+        if self._entries is None or self._entries[0] != digest:
+            self._entries = digest, self.store.entries()
+        return self._entries[1]
+
+    def _own_files(self) -> tuple[tuple[str, int], ...]:
+        """The tract's own tables and systems, and when each was last written."""
+        folders = (self.store.folder / name for name in (OWN_TABLES, OWN_SYSTEMS))
+        found = (path for folder in folders for path in folder.rglob("*") if path.is_file())
+        return tuple(sorted((str(path), path.stat().st_mtime_ns) for path in found))
+
+
+def base_name(name: str) -> str:
+    """A file's own name out of whatever a browser says, fit to be written anywhere."""
+    base = PurePath(name.replace("\\", "/")).name
+    kept = "".join(c for c in base if c.isprintable() and c not in '<>:"|?*').strip(". ")
+    stem, dot, suffix = kept.rpartition(".")
+    return f"{stem[:60]}{dot}{suffix[:20]}" or "file"
+
+
+def _day(day: date) -> date:
+    if not YEARS[0] <= day.year <= YEARS[1]:
+        raise BadInput("web-day", day=day.isoformat(), first=YEARS[0], last=YEARS[1])
+    return day
+
+
+def _trim(kept: dict[Any, Any], most: int) -> None:
+    """Let go of what was kept first."""
+    while len(kept) > most:
+        del kept[next(iter(kept))]

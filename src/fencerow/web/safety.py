@@ -1,4 +1,4 @@
-"""What keeps the API to this machine's own pages: hosts, origins, headers, sizes.
+"""What keeps the API to this machine's own pages: origins, headers, sizes.
 
 The server answers on loopback only. A page of another site could still post to it from a browser on
 this machine; so a request that writes must come from our own origin.
@@ -7,8 +7,8 @@ this machine; so a request that writes must come from our own origin.
 from __future__ import annotations
 
 import json
-from urllib.parse import urlsplit
 
+from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from fencerow.words import say
@@ -39,46 +39,52 @@ class Safety:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        headers = {k.decode("latin-1"): v.decode("latin-1") for k, v in scope["headers"]}
-        refused = _refused(scope["method"], scope["path"], headers)
-        if refused is not None:
-            await _answer(_with_headers(scope["path"], send), *refused)
+        path, send = scope["path"], _with_headers(scope["path"], send)
+        if scope["method"] in READING:
+            await self.app(scope, receive, send)
             return
-        limit = _limit(scope["path"])
-        await self.app(scope, _measured(receive, limit), _with_headers(scope["path"], send))
-
-
-def _limit(path: str) -> int:
-    return IMPORT_LIMIT if path == "/api/import" else BODY_LIMIT
-
-
-def _refused(method: str, path: str, headers: dict[str, str]) -> tuple[int, str] | None:
-    if method not in READING and not _own_origin(headers):
-        return 403, "web-foreign"
-    length = headers.get("content-length", "0")
-    if not length.isdigit() or int(length) > _limit(path):
-        return 413, "web-too-large"
-    return None
+        headers = {k.decode("latin-1"): v.decode("latin-1") for k, v in scope["headers"]}
+        if not _own_origin(headers):
+            await _answer(send, 403, "web-foreign")
+            return
+        body = await _body(receive, headers, IMPORT_LIMIT if path == "/api/import" else BODY_LIMIT)
+        if body is None:
+            await _answer(send, 413, "web-too-large")
+            return
+        await self.app(scope, _replayed(body, receive), send)
 
 
 def _own_origin(headers: dict[str, str]) -> bool:
     """Whether a request that writes comes from a page of ours."""
     site = headers.get("sec-fetch-site")
     if site is not None:
-        return site in ("same-origin", "none")
-    origin = headers.get("origin")
-    return origin is not None and urlsplit(origin).netloc == headers.get("host")
+        return site == "same-origin"
+    return headers.get("origin") == f"http://{headers.get('host')}"
 
 
-def _measured(receive: Receive, limit: int) -> Receive:
-    """The body, cut off where it grows past its limit whatever its header said."""
-    got = 0
+async def _body(receive: Receive, headers: dict[str, str], limit: int) -> bytes | None:
+    """The body of a request; None where it is too large, whatever its header said of it."""
+    said = headers.get("content-length", "0")
+    if not said.isdecimal() or int(said) > limit:
+        return None
+    parts, size, more = list[bytes](), 0, True
+    while more:
+        message = await receive()
+        if message["type"] == "http.disconnect":
+            raise ClientDisconnect
+        parts.append(message.get("body", b""))
+        size, more = size + len(parts[-1]), message.get("more_body", False)
+        if size > limit:
+            return None
+    return b"".join(parts)
+
+
+def _replayed(body: bytes, receive: Receive) -> Receive:
+    """The body that was read, as if it came now."""
+    waiting: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
 
     async def read() -> Message:
-        nonlocal got
-        message = await receive()
-        got += len(message.get("body", b""))
-        return {"type": "http.disconnect"} if got > limit else message
+        return waiting.pop() if waiting else await receive()
 
     return read
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import MISSING, fields
 from typing import Any
 
+from pydantic import TypeAdapter
+
+from fencerow.figure import Entered, Figure
 from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.plan import Plan, said_json
 from fencerow.plan.section import Said
@@ -18,26 +21,27 @@ from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
 from fencerow.tract.places import PLACE_KINDS
 from fencerow.tract.read import dump
 from fencerow.units import UNITS, unit_of
-from fencerow.web.desk import Desk
+from fencerow.web.desk import Standing
 from fencerow.words import name_of, say
 
 FORM = 1
 
 
-def state_json(desk: Desk, plan: Plan) -> dict[str, Any]:
+def state_json(standing: Standing) -> dict[str, Any]:
     """Everything that a page opens with."""
+    plan = standing.plan
     tract = plan.given.tract
-    count, digest = desk.log()
     about = tract.about.body
     return {
         "form": FORM,
         "tract": {
-            "name": about.name, "story": about.story, "state": about.state, "zone": about.zone,
+            "id": standing.tract_id, "name": about.name, "story": about.story,
+            "state": about.state, "zone": about.zone,
         },
         "as_of": plan.given.as_of.isoformat(),
-        "today": desk.today().isoformat(),
-        "author": desk.author,
-        "log": {"count": count, "digest": digest},
+        "today": standing.today.isoformat(),
+        "author": standing.author,
+        "log": {"count": standing.count, "digest": standing.digest},
         "places": [_place(k) for k in tract.places.values()],
         "things": _things(tract),
         "conflicts": [
@@ -144,8 +148,18 @@ def why_json(plan: Plan, typed: str) -> dict[str, Any]:
     path = plan.path(typed)
     figure = plan.nodes.by_path[path]
     unchecked = say("tell-unchecked", basis=figure.basis.text) if figure.basis.unchecked else None
-    steps = [{f.name: getattr(s, f.name) for f in fields(s)} for s in explain(plan.nodes, path)]
+    steps = [
+        {f.name: getattr(s, f.name) for f in fields(s)} | _entered(plan.nodes.by_path.get(s.path))
+        for s in explain(plan.nodes, path)
+    ]
     return {"path": path, "title": steps[0]["name"], "steps": steps, "unchecked": unchecked}
+
+
+def _entered(figure: Figure | None) -> dict[str, str]:
+    """Where the person said it, so that a page can lead there."""
+    if figure is None or not isinstance(figure.origin, Entered):
+        return {}
+    return {"entry": figure.origin.entry, "field": figure.origin.field}
 
 
 def forms_json() -> dict[str, Any]:
@@ -156,9 +170,7 @@ def forms_json() -> dict[str, Any]:
 
 
 def _fields(cls: Any) -> list[dict[str, Any]]:
-    from dataclasses import MISSING
-
-    found = []
+    schema, found = TypeAdapter(cls).json_schema(), []
     for field in fields(cls):
         unit = unit_of(field.name)
         needed = field.default is MISSING and field.default_factory is MISSING
@@ -168,6 +180,19 @@ def _fields(cls: Any) -> list[dict[str, Any]]:
                 "label": name_of(field.name.removesuffix(f"_{unit}") if unit else field.name),
                 "unit": UNITS[unit].symbol if unit else "",
                 "required": needed,
+                **_typed(schema, schema["properties"][field.name]),
             }
         )
     return found
+
+
+def _typed(schema: Mapping[str, Any], field: Mapping[str, Any]) -> dict[str, Any]:
+    """What a field holds, and its choices where it has them; that it may be absent aside."""
+    if "$ref" in field:
+        return _typed(schema, schema["$defs"][field["$ref"].rpartition("/")[2]])
+    others = [f for f in field.get("anyOf", ()) if f.get("type") != "null"]
+    if others:
+        return _typed(schema, others[0])
+    type_ = field.get("format") or field.get("type", "object")
+    choices = field.get("enum") or field.get("items", {}).get("enum")
+    return {"type": type_, "choices": choices} if choices else {"type": type_}

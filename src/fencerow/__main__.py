@@ -1,0 +1,5 @@
+"""`python -m fencerow`: the same as the command."""
+
+from fencerow.cli import main
+
+main()

@@ -1,0 +1,15 @@
+"""A browser without pages, for the tests of the API."""
+
+from starlette.testclient import TestClient
+
+from fencerow.exchange.demo import AS_OF
+from fencerow.web import make_app
+
+OURS = {"sec-fetch-site": "same-origin"}
+URL = "http://127.0.0.1:8765"
+
+
+def client_of(tract, **more):
+    """A browser without pages: what the server breaks on is answered, as it would be outside."""
+    app = make_app(tract, **{"author": "Ash", "as_of": AS_OF, **more})
+    return TestClient(app, base_url=URL, raise_server_exceptions=False)

@@ -1,0 +1,163 @@
+"""What pages read: the state, the working of a figure, the forms, what goes out."""
+
+import json
+from datetime import UTC, date, datetime
+
+import jsonschema
+import pytest
+
+from fencerow.exchange.demo import AS_OF
+from fencerow.store import Store
+from fencerow.web.desk import Desk
+
+TEXT, BOOL, NUMBER = {"type": "string"}, {"type": "boolean"}, {"type": "number"}
+
+
+def thing(**properties):
+    return {"type": "object", "properties": properties, "required": list(properties)}
+
+
+def many(item):
+    return {"type": "array", "items": item}
+
+
+TASK = thing(id=TEXT, when=TEXT, when_text=TEXT, what=TEXT, why=TEXT, place=TEXT, path=TEXT)
+SHEET = thing(
+    id=TEXT,
+    title=TEXT,
+    under=TEXT,
+    tables=many(
+        thing(
+            title=TEXT,
+            columns=many(thing(name=TEXT, number=BOOL, wide=BOOL)),
+            rows=many({"type": "array"}),
+        )
+    ),
+    said=many(thing(weight=TEXT, text=TEXT, loud=BOOL, about=TEXT)),
+)
+STATE = thing(
+    form={"const": 1},
+    tract=thing(id=TEXT, name=TEXT, story=TEXT, state=TEXT, zone=TEXT),
+    as_of=TEXT,
+    today=TEXT,
+    log=thing(count={"type": "integer"}, digest=TEXT),
+    author={"const": "Ash"},
+    places=many(
+        thing(
+            id=TEXT, kind=TEXT, name=TEXT, entry=TEXT, visibility=TEXT, body={"type": "object"},
+            shape={"type": ["object", "null"], "required": ["type", "coordinates"]},
+        )
+    ),
+    things={"additionalProperties": many(thing(id=TEXT, entry=TEXT, body={"type": "object"}))},
+    conflicts=many(thing(subject=TEXT, entries=many(TEXT), text=TEXT)),
+    sheets=many(SHEET),
+    ribbon=thing(width={"const": 150}, rows=many(thing(name=TEXT, bars=many({})))),
+    year=thing(late=many(TASK), next=many(TASK), later=many(TASK), done=many(TASK)),
+    said=many(thing(weight=TEXT, text=TEXT)),
+    plan=thing(nodes={"type": "object"}, sections={"type": "object"}),
+)  # fmt: skip
+
+
+def test_the_state_is_in_its_form(seen):
+    state = seen.get("/api/state").json()
+    jsonschema.validate(state, STATE)
+    assert set(state) == set(STATE["properties"])
+
+
+def test_the_state_holds_all_that_a_page_opens_with(seen):
+    state = seen.get("/api/state").json()
+    assert state["tract"]["name"] == "Plover Bench"
+    assert state["as_of"] == AS_OF.isoformat()
+    plots = [p for p in state["places"] if p["kind"] == "plot"]
+    assert len(plots) == 5
+    sheets = {s["id"] for s in state["sheets"]}
+    assert {"year", "ground", "buy", "work", "forage", "sits", "closed"} <= sheets
+    assert [t["what"] for t in state["year"]["next"]]
+    assert len(state["things"]["soil-test"]) == 4
+    assert "place" not in state["things"]
+    assert {t["path"] for part in state["year"].values() for t in part} <= set(
+        state["plan"]["nodes"]
+    )
+
+
+def test_another_day_gives_another_plan(seen):
+    later = seen.get("/api/state", params={"as_of": "2027-09-01"}).json()
+    assert later["as_of"] == "2027-09-01"
+    assert len(later["year"]["late"]) > len(seen.get("/api/state").json()["year"]["late"])
+
+
+def test_today_is_the_day_in_the_tracts_own_zone(tract):
+    night = datetime(2027, 1, 13, 3, 0, tzinfo=UTC)  # nine in the evening of the 12th in Chicago
+    standing = Desk(tract, "Ash", now=lambda: night).standing()
+    assert standing.today == standing.plan.given.as_of == date(2027, 1, 12)
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "1899-12-31", "2201-01-01", "9999-12-31"])
+def test_a_day_that_cannot_be_planned_is_refused_in_words(seen, day):
+    answer = seen.get("/api/state", params={"as_of": day})
+    assert answer.status_code == 400
+    assert "1900 to 2200" in answer.json()["text"]
+
+
+@pytest.mark.parametrize("day", ["1900-01-01", "2200-12-31"])
+def test_the_first_and_the_last_day_can_be_planned(seen, day):
+    assert seen.get("/api/state", params={"as_of": day}).json()["as_of"] == day
+
+
+def test_the_working_of_a_figure(seen):
+    why = seen.get("/api/why", params={"path": "order.harrow-field.lime"}).json()
+    assert why["steps"][0]["value"] == "7.65 tons"
+    assert why["title"] == why["steps"][0]["name"]
+    assert why["unchecked"]
+    entries = {e["id"] for e in seen.get("/api/export/record.json").json()["entries"]}
+    said = {(s["entry"], s["field"]) for s in why["steps"] if "entry" in s}
+    assert "buffer_ph" in {field for _, field in said}
+    assert {entry for entry, _ in said} <= entries
+
+
+def test_a_figure_that_is_not_there(seen):
+    missing = seen.get("/api/why", params={"path": "order.nowhere.lime"})
+    assert missing.status_code == 404
+    assert "no figure" in missing.json()["text"]
+
+
+def test_forms_name_every_kind_and_its_fields(seen):
+    forms = seen.get("/api/forms").json()
+    fields = {f["name"]: f for f in forms["kinds"]["treestand"]}
+    assert fields["height_ft"]["unit"] == "ft"
+    assert fields["height_ft"]["type"] == "number"
+    assert fields["name"]["required"]
+    test = {f["name"]: f for f in forms["kinds"]["soil-test"]}
+    assert test["sampled_on"]["type"] == "date"
+    assert "mehlich" in test["buffer_method"]["choices"]
+    assert "choices" not in test["ph"]
+    assert "soil-test" in forms["schemas"]
+
+
+def test_the_schema_of_the_api_names_its_routes_and_no_page(seen):
+    paths = seen.get("/api/openapi.json").json()["paths"]
+    assert {"/api/state", "/api/entries", "/api/import"} <= set(paths)
+    assert all(path.startswith("/api/") for path in paths)
+    assert seen.get("/docs").text == seen.get("/").text
+
+
+def test_ground_goes_out_without_where_somebody_sits(seen):
+    def kinds(**ask):
+        found = seen.get("/api/export/ground.geojson", params=ask).json()["features"]
+        return {f["properties"]["kind"] for f in found}
+
+    kept_back = {"treestand", "blind", "camera", "mock scrape"}
+    assert "plot" in kinds()
+    assert not kinds() & kept_back
+    assert kinds(sits="yes") & kept_back == kept_back & {
+        p["kind"] for p in seen.get("/api/state").json()["places"]
+    }
+
+
+def test_the_record_and_the_packet_go_out(page, tract):
+    rows = json.loads(page.get("/api/export/record.json").content)["entries"]
+    assert len(rows) == len(Store.open(tract).entries())
+    packet = page.get("/api/export/packet.pdf")
+    assert packet.content[:4] == b"%PDF"
+    assert 'filename="packet.pdf"' in packet.headers["content-disposition"]
+    assert page.get("/api/export/packet.pdf", params={"paper": "papyrus"}).status_code == 400
