@@ -1,4 +1,5 @@
-# make demo   sets everything up, builds the invented tract, plans its year, writes the packet
+# make demo   sets everything up, builds the invented tract, plans its year, writes the packet;
+#             at a terminal it ends by opening the pages, until Ctrl-C
 # make test   sets everything up and runs every check
 # make pages  builds the pages that fencerow serve answers with (needs the network the first time)
 # make lock   pins the dependencies anew (needs uv)
@@ -7,19 +8,24 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
+DEMO_DAY := 2027-01-12
 
 .PHONY: demo test nightly pages lint types rooms unit package lock clean
 
 demo: $(READY)
+	$(BIN)/python hatch_build.py
 	$(BIN)/fencerow demo demo
+	@if [ -t 1 ]; then $(BIN)/fencerow serve demo/plover-bench.tract --as-of $(DEMO_DAY); else \
+	  echo "In a browser: $(BIN)/fencerow serve demo/plover-bench.tract --as-of $(DEMO_DAY)"; fi
 
-test: lint types rooms unit package
+test: lint types rooms pages unit package
 
 nightly: $(READY)
 	HYPOTHESIS_PROFILE=nightly $(BIN)/python -m pytest -n auto
 
 pages: $(READY)
 	$(BIN)/python hatch_build.py
+	$(BIN)/python hatch_build.py test
 
 lint: $(READY)
 	$(BIN)/ruff check .
@@ -59,4 +65,4 @@ $(READY): pyproject.toml requirements/lock.txt
 	touch $@
 
 clean:
-	rm -rf $(VENV) build dist demo
+	rm -rf $(VENV) build dist demo ui/node_modules src/fencerow/web/static

@@ -1,0 +1,235 @@
+"""The job in a real browser, on a phone and on a desk."""
+
+import io
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from fencerow.web.app import PAGES
+
+pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+from playwright.sync_api import expect
+
+NAMES = ["", "ground", "forage", "order", "work", "sits", "closed", "tally", "start"]
+
+
+def ready(page):
+    """The page has heard from the server."""
+    expect(page.locator("button.status")).to_have_text("all sent", timeout=20_000)
+
+
+def note(page, text):
+    """Note something in one's own words."""
+    page.get_by_role("button", name="Note", exact=True).locator("visible=true").click()
+    page.locator("dialog[open] label", has_text="seen").click()
+    page.get_by_label("In your words").fill(text)
+    page.get_by_role("button", name="Write it down").click()
+    expect(page.locator("dialog[open]")).to_contain_text(f"Kept here: {text}")
+    page.locator("dialog[open] header button").click()
+
+
+def texts(server, page):
+    """The notes in the record, as the server has them."""
+    answer = page.request.get(f"{server.url}api/export/record.json")
+    entries = json.loads(answer.text())
+    found = entries["entries"] if isinstance(entries, dict) else entries
+    return [e["body"]["text"] for e in found if e["kind"] == "note"]
+
+
+def test_every_page_opens_and_fits(page, server):
+    ready(page)
+    for name in NAMES:
+        page.goto(server.url + name)
+        expect(page.locator("main h1, main h2, main svg").first).to_be_visible(timeout=20_000)
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
+        assert page.errors == [], name
+
+
+def test_no_text_below_the_floor_and_no_small_target(page):
+    ready(page)
+    small = page.evaluate(
+        """() => [...document.querySelectorAll('main *, header *, nav *')]
+          .filter((e) => e.checkVisibility() && [...e.childNodes].some((n) => n.nodeType === 3
+            && n.data.trim()) && parseFloat(getComputedStyle(e).fontSize) < 16)
+          .map((e) => e.outerHTML.slice(0, 90))"""
+    )
+    assert small == []
+    low = page.evaluate(
+        """() => [...document.querySelectorAll('button:not(.plain), select, nav a')]
+          .filter((e) => e.checkVisibility() && e.getBoundingClientRect().height < 47.5)
+          .map((e) => e.outerHTML.slice(0, 90))"""
+    )
+    assert low == []
+
+
+def test_axe_finds_nothing(page, server):
+    axe = PAGES.parents[3] / "ui/node_modules/axe-core/axe.min.js"
+    if not axe.is_file():
+        pytest.skip("axe-core is not here (make pages)")
+    tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+    ready(page)
+    for theme in ("day", "dusk", "night"):
+        page.evaluate("(t) => localStorage.setItem('theme', t)", theme)
+        for name in NAMES:
+            page.goto(server.url + name)
+            expect(page.locator("main h1, main h2, main svg").first).to_be_visible(timeout=20_000)
+            page.evaluate(axe.read_text(encoding="utf-8"))
+            run = "(tags) => axe.run({runOnly: tags}).then((r) => r.violations)"
+            found = page.evaluate(run, tags)
+            said = [(v["id"], v["nodes"][0]["html"][:120]) for v in found]
+            assert said == [], (theme, name)
+
+
+def test_a_path_that_is_no_page_says_so(page, server):
+    page.goto(server.url + "nowhere")
+    expect(page.locator("main")).to_contain_text("There is no page at /nowhere")
+
+
+def test_a_figure_opens_to_its_working_and_leads_to_the_input(page):
+    ready(page)
+    page.get_by_role("listitem").filter(has_text="Order Quarry").or_(
+        page.get_by_role("listitem").filter(has_text="order Quarry")
+    ).locator("button.figure").click()
+    working = page.locator("dialog[open]")
+    expect(working.locator("ol li").first).to_be_visible()
+    assert working.locator("ol li").count() > 2
+    working.get_by_role("button", name="change it").first.click()
+    expect(page.locator("dialog[open] form input[type=date]").first).to_be_visible()
+
+
+def test_a_drag_of_the_closing_shows_a_conflict_and_is_put_back(page, server):
+    ready(page)
+    before = page.request.get(f"{server.url}api/state").json()["log"]
+    gate = page.get_by_role("slider", name=re.compile("The ground closes"))
+    gate.scroll_into_view_if_needed()
+    box = gate.bounding_box()
+    x, y = box["x"] + 14, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x - 40, y, steps=8)
+    page.mouse.up()
+    trial = page.locator(".trial")
+    expect(trial).to_contain_text("after the ground closes on", timeout=20_000)
+    trial.get_by_role("button", name="Put back").click()
+    expect(trial).to_have_count(0)
+    assert page.request.get(f"{server.url}api/state").json()["log"] == before
+
+
+def test_a_sowing_day_moved_by_the_keys_is_kept(page, server):
+    ready(page)
+    page.get_by_role("slider", name=re.compile("Harrow Field")).focus()
+    page.keyboard.press("ArrowRight")
+    page.locator(".trial").get_by_role("button", name="a week later").click()
+    expect(page.locator(".trial li").first).to_be_visible(timeout=20_000)
+    page.get_by_role("button", name="Keep").click()
+    moved = page.get_by_role("slider", name=re.compile(r"Harrow Field.*sown Sep 5"))
+    expect(moved).to_be_visible(timeout=20_000)
+    state = page.request.get(f"{server.url}api/state").json()
+    assert "2027-09-05" in [p["body"]["sow_on"] for p in state["things"]["planting"]]
+    assert state["conflicts"] == []
+
+
+def test_work_marked_done_leaves_the_list(page):
+    ready(page)
+    task = page.get_by_role("button", name=re.compile("Done: pull soil cores on Wren Corner"))
+    task.click()
+    expect(task).to_have_count(0)
+    done = page.locator("summary", has_text=re.compile("^Done, 1"))
+    expect(done).to_be_visible(timeout=20_000)
+
+
+def test_a_note_arrives_and_can_be_taken_back(page, server):
+    ready(page)
+    note(page, "two does on the bench")
+    expect(page.locator("main")).to_contain_text("two does on the bench", timeout=20_000)
+    page.get_by_role("button", name="Note", exact=True).locator("visible=true").click()
+    page.get_by_role("button", name="Take it back").click()
+    page.locator("dialog[open] header button").click()
+    expect(page.locator("main")).not_to_contain_text("two does on the bench", timeout=20_000)
+    assert texts(server, page).count("two does on the bench") == 1  # the record keeps both
+
+
+def test_with_the_server_gone_the_pages_open_and_a_note_arrives_once(page, server):
+    ready(page)
+    page.evaluate("navigator.serviceWorker.ready")
+    server.stop()
+    note(page, "rubs along the creek")
+    status = page.locator("button.status")
+    expect(status).to_contain_text("no answer from the server, 1 note waits", timeout=30_000)
+    page.goto(server.url + "order")
+    expect(page.locator("main h2").first).to_be_visible(timeout=20_000)
+    expect(status).to_contain_text("1 note waits", timeout=30_000)
+    status.click()
+    expect(page.locator("dialog[open]")).to_contain_text("rubs along the creek")
+    page.locator("dialog[open] header button").click()
+    server.start()
+    expect(status).to_have_text("all sent", timeout=40_000)
+    page.reload()
+    ready(page)
+    assert texts(server, page) == ["rubs along the creek"]
+
+
+def test_unsent_notes_can_be_saved_to_a_file(page, server):
+    ready(page)
+    server.stop()
+    note(page, "gate left open")
+    page.locator("button.status").click()
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="Save unsent notes to a file").click()
+    entries = json.loads(Path(saved.value.path()).read_text(encoding="utf-8"))["entries"]
+    assert [e["body"]["text"] for e in entries] == ["gate left open"]
+
+
+def test_at_night_every_pixel_is_red_or_black(page, server):
+    from PIL import Image
+
+    page.add_init_script("localStorage.setItem('theme', 'night')")
+    for name in NAMES:
+        page.goto(server.url + name)
+        ready(page)
+        expect(page.locator("main h1, main h2, main svg").first).to_be_visible(timeout=20_000)
+        image = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("RGB")
+        assert [image.getchannel(c).getextrema() for c in "GB"] == [(0, 0), (0, 0)], name
+        assert image.getchannel("R").getextrema() == (0, 255), name
+
+
+def test_the_light_is_chosen_and_stays(page, server):
+    ready(page)
+    more = page.get_by_role("button", name="More")
+    if more.is_visible():
+        more.click()
+    page.get_by_label("Light").locator("visible=true").select_option("dusk")
+    page.reload()
+    assert page.evaluate("document.documentElement.dataset.theme") == "dusk"
+
+
+def test_it_prints(page):
+    ready(page)
+    page.emulate_media(media="print")
+    assert [n.is_hidden() for n in page.locator("nav.bar, nav.desk, button.status").all()] == [
+        True
+    ] * 3
+    pdf = page.pdf(format="Letter")
+    assert pdf.startswith(b"%PDF")
+
+
+def test_a_plot_that_is_drawn_comes_back_with_its_acres(page, server):
+    ready(page)
+    page.goto(f"{server.url}ground")
+    page.get_by_label("Kind of place").select_option("plot")
+    page.get_by_role("button", name="Draw it").click()
+    box = page.get_by_role("application").bounding_box()
+    for across, down in ((0.35, 0.35), (0.5, 0.35), (0.5, 0.45), (0.35, 0.45)):
+        page.mouse.click(box["x"] + across * box["width"], box["y"] + down * box["height"])
+    about = float(re.search(r"about ([\d.]+) ac", page.locator("main .hint").inner_text())[1])
+    page.get_by_role("button", name="One back").click()
+    page.get_by_role("button", name="Again").click()
+    page.get_by_role("button", name="That is it").click()
+    page.get_by_label("name (needed)").fill("Sedge Opening")
+    page.get_by_role("button", name="Write it down").click()
+    row = page.locator("#ground tr", has_text="Sedge Opening")
+    expect(row).to_be_visible(timeout=15_000)
+    said = float(re.search(r"([\d.]+)\s+ac", row.inner_text())[1])
+    assert said == pytest.approx(about, rel=0.01)

@@ -1,0 +1,28 @@
+/** Which thing of the record is open for a change; `Edit.svelte` in the shell shows its form. */
+export interface Editing {
+  /** What is changed; null for a new thing. */
+  subject: string | null;
+  kind: string;
+  /** What a new thing begins with. */
+  body: Record<string, unknown>;
+}
+
+class OpenEditing {
+  now = $state.raw<Editing | null>(null);
+
+  /** Open a thing that is in the record. */
+  open(subject: string): void {
+    this.now = { subject, kind: "", body: {} };
+  }
+
+  /** Open the form of a new thing. */
+  add(kind: string, body: Record<string, unknown> = {}): void {
+    this.now = { subject: null, kind, body };
+  }
+
+  close(): void {
+    this.now = null;
+  }
+}
+
+export const editing = new OpenEditing();

@@ -1,0 +1,44 @@
+/**
+ * Hatch by kind: what a place is shows by its pattern first, and by colour second, so that the same
+ * map reads in sunlight, in print, in grey and by red light. A pattern is a tile with its strokes.
+ */
+
+export interface Hatch {
+  /** Side of the square tile. */
+  size: number;
+  /** Lines of the tile, as an SVG path. */
+  path: string;
+  stroke: number;
+  /** The token of its ink. */
+  ink: string;
+  /** Small squares in place of lines, as a filled path. */
+  dots?: string;
+}
+
+const lines = (size: number, path: string, ink = "ink-2", stroke = 1): Hatch => ({
+  size,
+  path,
+  stroke,
+  ink,
+});
+
+export const HATCHES: Record<string, Hatch> = {
+  sown: lines(8, "M-2 2L2-2M0 8L8 0M6 10L10 6"),
+  kept: lines(7, "M0 3.5H7M3.5 0V7"),
+  closed: lines(11, "M-3 3L3-3M0 11L11 0M8 14L14 8", "mark", 4),
+  season: { size: 8, path: "", stroke: 0, ink: "ink", dots: "M1 1h2v2h-2zM5 5h2v2h-2z" },
+  short: lines(6, "M0 0L6 6M-1 5L1 7M5-1L7 1", "stop", 1.4),
+  found: lines(8, "M-2 2L2-2M0 8L8 0M6 10L10 6", "fit"),
+  plot: lines(8, "M-2 2L2-2M0 8L8 0M6 10L10 6"),
+  "native-grass field": lines(10, "M2 9L3 3M4 9L5 2M8 5L9 0"),
+  cover: lines(12, "M2 8L5 3L8 8"),
+  timber: lines(14, "M3 10L6 4L9 10M6 10V13"),
+  water: lines(12, "M0 4q3-3 6 0t6 0M0 10q3-3 6 0t6 0", "water"),
+  "soil zone": { size: 10, path: "", stroke: 0, ink: "contour", dots: "M4 4h2v2h-2z" },
+};
+
+/** A pattern's id in a document. */
+export const hatchId = (kind: string): string => `hatch-${kind.replaceAll(/\W/g, "-")}`;
+
+/** Whether a kind has a pattern of its own. */
+export const hasHatch = (kind: string): boolean => kind in HATCHES;

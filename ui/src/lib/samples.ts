@@ -1,0 +1,39 @@
+/** Invented states and answers for the tests. */
+import type { Planned, State, Task } from "./form";
+
+export const task = (id: string, when: string, what = `do ${id}`): Task => ({
+  id, when, when_text: when, what, why: "because", place: "", path: `year.tasks.${id}.when`,
+});
+
+export function planned(parts: Partial<Planned> = {}): Planned {
+  return {
+    sheets: [],
+    ribbon: { width: 150, months: [], today: null, rows: [], frost: [], tasks: [] },
+    year: { late: [], next: [], later: [], done: [] },
+    said: [],
+    ...parts,
+  };
+}
+
+export function state(parts: Partial<State> = {}): State {
+  return {
+    ...planned(),
+    form: 1,
+    tract: { id: "t1", name: "Otter Bend", story: "", state: "MN", zone: "America/Chicago" },
+    as_of: "2027-01-12",
+    today: "2027-01-12",
+    log: { count: 0, digest: "" },
+    author: "me",
+    places: [],
+    things: {},
+    conflicts: [],
+    plan: {
+      nodes: { "year.starts": { value: "2027-01-02" }, "year.ends": { value: "2028-01-01" } },
+      sections: {},
+    },
+    ...parts,
+  };
+}
+
+export const json = (body: unknown, status = 200): Response =>
+  new Response(JSON.stringify(body), { status, headers: { "content-type": "application/json" } });

@@ -1,0 +1,160 @@
+/** The record as this page sees it: what the server says, else what was last seen here. */
+import { askState, NoAnswer } from "./api";
+import { todayHere } from "./days";
+import { undoOf, type Draft } from "./entry";
+import type { Entry, Kept, Place, Sheet, State } from "./form";
+import { outbox } from "./outbox.svelte";
+import { shelf } from "./store";
+
+/** checking: not yet answered; fresh: just said; silent: no answer; refused: it will not say. */
+export type Standing = "checking" | "fresh" | "silent" | "refused";
+
+class Seen {
+  state = $state.raw<State | null>(null);
+  standing = $state<Standing>("checking");
+  /** When what is shown was said. */
+  at = $state<Date | null>(null);
+  /** Why the server will not say, in its words. */
+  trouble = $state("");
+  #asked = 0;
+
+  /** The id under which this device keeps the tract's notes. */
+  get tract(): string {
+    return this.state === null ? "" : tractId(this.state);
+  }
+
+  /** Show what was last seen, then ask; then go on asking while nobody answers. */
+  async start(): Promise<void> {
+    outbox.onTaken = () => void this.refresh();
+    outbox.onSilence = () => this.#silent();
+    await this.#lastSeen().catch(() => undefined);
+    await outbox.start();
+    await this.refresh();
+    setInterval(() => {
+      if (this.standing !== "fresh") void this.refresh();
+    }, 15_000);
+    addEventListener("online", () => void this.refresh());
+    document.addEventListener("visibilitychange", () => {
+      if (!document.hidden) void this.refresh();
+    });
+  }
+
+  /** Ask the server for the state; keep what it says as last seen. */
+  async refresh(): Promise<void> {
+    const turn = ++this.#asked;
+    try {
+      const state = await askState();
+      if (turn !== this.#asked) return;
+      this.state = state;
+      this.at = new Date();
+      this.standing = "fresh";
+      this.trouble = "";
+      const first = outbox.tract !== tractId(state);
+      outbox.tract = tractId(state);
+      await this.#keep(state).catch(() => undefined);
+      if (first) void outbox.flush();
+    } catch (error) {
+      if (turn !== this.#asked) return;
+      if (error instanceof NoAnswer) this.#silent();
+      else {
+        this.standing = "refused";
+        this.trouble = error instanceof Error ? error.message : String(error);
+      }
+    }
+  }
+
+  /** Write something down about this tract. The parents of a change are found here. */
+  write(drafts: Draft[], text: string): Promise<Entry[]> {
+    return outbox.write(
+      drafts.map((draft) => this.#withParents(draft)),
+      text,
+      this.tract,
+    );
+  }
+
+  /** Take the last thing written on this page back. */
+  async undo(text: string): Promise<void> {
+    if (outbox.last === null) return;
+    await this.write([undoOf(outbox.last.ids)], text);
+  }
+
+  #withParents(draft: Draft): Draft {
+    if (draft.parents !== undefined || draft.subject === undefined) return draft;
+    const head = outbox.headOf(draft.subject) ?? this.entryOf(draft.subject);
+    return { ...draft, parents: head === undefined ? [] : [head] };
+  }
+
+  /** The entry that a subject now stands by. */
+  entryOf(subject: string): string | undefined {
+    return this.place(subject)?.entry ?? this.thing(subject)?.kept.entry;
+  }
+
+  /** The day that it is for this tract: the device's, unless the server was started for another. */
+  get day(): string {
+    const fixed = this.state !== null && this.state.as_of !== this.state.today;
+    return fixed && this.state !== null ? this.state.as_of : todayHere();
+  }
+
+  /** The subject that now stands by an entry. */
+  subjectOf(entry: string): string | undefined {
+    const things = Object.values(this.state?.things ?? {}).flat();
+    return [...(this.state?.places ?? []), ...things].find((t) => t.entry === entry)?.id;
+  }
+
+  place(id: string): Place | undefined {
+    return this.state?.places.find((p) => p.id === id);
+  }
+
+  thing(id: string): { kind: string; kept: Kept } | undefined {
+    for (const [kind, all] of Object.entries(this.state?.things ?? {})) {
+      const kept = all.find((k) => k.id === id);
+      if (kept !== undefined) return { kind, kept };
+    }
+    return undefined;
+  }
+
+  /** A thing's body as it will stand once what waits has been sent. */
+  bodyOf(subject: string): Record<string, unknown> | undefined {
+    const head = outbox.headOf(subject);
+    const waits = outbox.waiting.find((w) => w.id === head)?.entry.body;
+    return waits ?? this.thing(subject)?.kept.body ?? this.place(subject)?.body;
+  }
+
+  things(kind: string): Kept[] {
+    return this.state?.things[kind] ?? [];
+  }
+
+  sheet(id: string): Sheet | undefined {
+    return this.state?.sheets.find((s) => s.id === id);
+  }
+
+  sheetsUnder(prefix: string): Sheet[] {
+    return this.state?.sheets.filter((s) => s.id.startsWith(prefix)) ?? [];
+  }
+
+  /** A day's or a number's value in the plan, by its path. */
+  value(path: string): unknown {
+    return this.state?.plan.nodes[path]?.value;
+  }
+
+  #silent(): void {
+    this.standing = "silent";
+  }
+
+  async #lastSeen(): Promise<void> {
+    const kept = await (await shelf()).get("seen", "state");
+    if (kept === undefined || this.state !== null) return;
+    this.state = kept.state;
+    this.at = new Date(kept.at);
+  }
+
+  async #keep(state: State): Promise<void> {
+    await (await shelf()).put("seen", { state, at: Date.now() }, "state");
+  }
+}
+
+/** Notes of one tract are never sent to another that happens to answer at the same address. */
+export const tractId = (state: State): string => state.tract.id ?? state.tract.name;
+
+export const seen = new Seen();
+export { Seen };

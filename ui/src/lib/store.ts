@@ -1,0 +1,49 @@
+/** What this device keeps: the record as last seen, what waits to be sent, what was refused. */
+import { openDB, type DBSchema, type IDBPDatabase } from "idb";
+import type { Entry, State } from "./form";
+
+export interface Waiting {
+  id: string;
+  /** The order in which it was written here. */
+  at: number;
+  tract: string;
+  entry: Entry;
+}
+
+export interface Aside extends Waiting {
+  text: string;
+}
+
+interface Shelf extends DBSchema {
+  waiting: { key: string; value: Waiting };
+  aside: { key: string; value: Aside };
+  seen: { key: string; value: { state: State; at: number } };
+  own: { key: string; value: string };
+}
+
+let opened: Promise<IDBPDatabase<Shelf>> | undefined;
+
+export function shelf(): Promise<IDBPDatabase<Shelf>> {
+  opened ??= openDB<Shelf>("fencerow", 1, {
+    upgrade(db) {
+      db.createObjectStore("waiting", { keyPath: "id" });
+      db.createObjectStore("aside", { keyPath: "id" });
+      db.createObjectStore("seen");
+      db.createObjectStore("own");
+    },
+  }).catch((error: unknown) => {
+    opened = undefined;
+    throw error;
+  });
+  return opened;
+}
+
+/** The name of this device in the record: made once, kept here. */
+export async function deviceName(make: () => string): Promise<string> {
+  const db = await shelf();
+  const known = await db.get("own", "device");
+  if (known !== undefined) return known;
+  const made = `page-${make().slice(0, 6)}`;
+  await db.put("own", made, "device");
+  return made;
+}

@@ -1,0 +1,10 @@
+import { mount } from "svelte";
+import "./styles/tokens.css";
+import "./styles/base.css";
+import App from "./App.svelte";
+import { startTheme } from "./lib/theme.svelte";
+
+startTheme();
+const target = document.getElementById("app");
+if (target === null) throw new Error("the shell has no place for the pages");
+mount(App, { target });

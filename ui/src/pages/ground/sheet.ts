@@ -1,0 +1,131 @@
+/** A flat sheet for drawing alone: yards east and south of a corner. The acres that count are the server's. */
+import type { Place, Shape } from "../../lib/form";
+
+export type LonLat = [number, number];
+export type XY = [number, number];
+
+export interface FlatSheet {
+  width: number;
+  height: number;
+  /** Where a point of the earth lies on the sheet, and back. */
+  at: (point: LonLat) => XY;
+  back: (point: XY) => LonLat;
+}
+
+/** A degree of latitude, near enough to draw with: off by less than a part in two hundred. */
+const YARDS_A_DEGREE = 121_740;
+const SQUARE_YARDS_AN_ACRE = 4840;
+
+/** All corners of a shape, in order. */
+export function corners(shape: Shape | null): LonLat[] {
+  const flat = (value: unknown): LonLat[] => {
+    if (!Array.isArray(value)) return [];
+    return typeof value[0] === "number" ? [value as LonLat] : value.flatMap(flat);
+  };
+  return flat(shape?.coordinates);
+}
+
+/** The sheet that holds these points with a margin; null where there are none. */
+export function sheetOf(points: LonLat[], margin: number): FlatSheet | null {
+  if (points.length === 0) return null;
+  const lons = points.map((p) => p[0]);
+  const lats = points.map((p) => p[1]);
+  const west = Math.min(...lons);
+  const north = Math.max(...lats);
+  const across = YARDS_A_DEGREE * Math.cos(((north + Math.min(...lats)) * Math.PI) / 360);
+  const at = ([lon, lat]: LonLat): XY => [
+    (lon - west) * across + margin,
+    (north - lat) * YARDS_A_DEGREE + margin,
+  ];
+  const back = ([x, y]: XY): LonLat => [
+    west + (x - margin) / across,
+    north - (y - margin) / YARDS_A_DEGREE,
+  ];
+  const [x, y] = at([Math.max(...lons), Math.min(...lats)]);
+  return { width: x + margin, height: y + margin, at, back };
+}
+
+/** An SVG path of a shape: lines open, areas closed. */
+export function pathOf(shape: Shape, at: FlatSheet["at"]): string {
+  const area = shape.type.includes("Polygon");
+  const run = (points: LonLat[]): string =>
+    points.map((p, i) => (i ? "L" : "M") + at(p).map((v) => v.toFixed(1)).join(" ")).join("") + (area ? "Z" : "");
+  const runs = (value: unknown): string => {
+    const list = value as unknown[][];
+    return typeof list[0]?.[0] === "number" ? run(list as LonLat[]) : list.map(runs).join("");
+  };
+  return shape.type.includes("Point") ? "" : runs(shape.coordinates);
+}
+
+/** Where a name goes: in the middle of the box that holds the shape; halfway along a line. */
+export function middle(shape: Shape, at: FlatSheet["at"]): XY {
+  const points = corners(shape).map(at);
+  if (shape.type.includes("Line")) return points[Math.floor(points.length / 2)] ?? [0, 0];
+  const mid = (values: number[]): number => (Math.min(...values) + Math.max(...values)) / 2;
+  return [mid(points.map((p) => p[0])), mid(points.map((p) => p[1]))];
+}
+
+/** The length of a run of points, in yards of the sheet. */
+export function lengthOf(points: XY[]): number {
+  return points.slice(1).reduce((sum, p, i) => sum + Math.hypot(p[0] - points[i]![0], p[1] - points[i]![1]), 0);
+}
+
+/** What a ring holds, in acres of the sheet (the shoelace rule). */
+export function acresOf(points: XY[]): number {
+  const twice = points.reduce((sum, [x, y], i) => {
+    const [nextX, nextY] = points[(i + 1) % points.length]!;
+    return sum + x * nextY - nextX * y;
+  }, 0);
+  return Math.abs(twice) / 2 / SQUARE_YARDS_AN_ACRE;
+}
+
+/** The longest round bar of yards that takes no more than a third of what is seen. */
+export function scaleBar(width: number): number {
+  const lengths = [5, 10, 25, 50, 100, 200, 300, 500, 1000, 2000, 5000];
+  return lengths.filter((yards) => yards <= width / 3).at(-1) ?? 5;
+}
+
+export type Geometry = "Point" | "LineString" | "Polygon";
+
+/** How a kind of place is drawn. */
+export const GEOMETRY: Record<string, Geometry> = {
+  boundary: "Polygon",
+  plot: "Polygon",
+  "native-grass field": "Polygon",
+  cover: "Polygon",
+  timber: "Polygon",
+  "soil zone": "Polygon",
+  "right-of-way": "Polygon",
+  road: "LineString",
+  firebreak: "LineString",
+  "access route": "LineString",
+  lane: "LineString",
+  water: "LineString",
+  treestand: "Point",
+  blind: "Point",
+  camera: "Point",
+  "mock scrape": "Point",
+  gate: "Point",
+  dwelling: "Point",
+};
+
+/** Corners as a shape; null while there are too few. */
+export function shapeOf(kind: string, points: LonLat[]): Shape | null {
+  const type = GEOMETRY[kind] ?? "Point";
+  const last = points.at(-1);
+  if (last === undefined) return null;
+  if (type === "Point") return { type, coordinates: last };
+  if (type === "LineString") return points.length < 2 ? null : { type, coordinates: points };
+  return points.length < 3 ? null : { type, coordinates: [[...points, points[0]!]] };
+}
+
+const UNDER = ["boundary", "soil zone", "right-of-way", "timber", "cover", "native-grass field", "water", "plot"];
+
+/** Places in the order they are drawn: what is wide lies under what is small. */
+export const drawnOrder = (places: Place[]): Place[] =>
+  places.filter((p) => p.shape).toSorted((a, b) => order(a) - order(b));
+
+const order = (place: Place): number => {
+  const at = UNDER.indexOf(place.kind);
+  return at < 0 ? UNDER.length + (place.shape?.type === "Point" ? 1 : 0) : at;
+};

@@ -1,0 +1,52 @@
+import { render, screen } from "@testing-library/svelte";
+import { expect, test, vi } from "vitest";
+import { planned, task } from "../../lib/samples";
+import Trial from "./Trial.svelte";
+import { compare, draftOf, isNothing, type Move } from "./trial";
+
+const move: Move = {
+  subject: "c1", kind: "closing", field: "closes", day: "2027-09-05", to: "2027-08-25", place: "", label: "",
+};
+const year = (next: ReturnType<typeof task>[]) => ({ late: [], next, later: [], done: [] });
+
+test("a change is the thing's whole new state", () => {
+  const body = { closes: "2027-09-05", opens: "2028-01-02" };
+  expect(draftOf(move, body)).toEqual({
+    kind: "closing", subject: "c1", body: { closes: "2027-08-25", opens: "2028-01-02" },
+  });
+});
+
+test("what moves, comes, falls away, is newly said; a changed list alone moves nothing", () => {
+  const before = planned({
+    year: year([task("a", "2027-09-05"), task("b", "2027-09-09")]),
+    said: [{ weight: "note", text: "old", about: "" }],
+  });
+  const after = planned({
+    year: { late: [task("a", "2027-08-25")], next: [task("c", "2027-09-01")], later: [], done: [] },
+    said: [
+      { weight: "note", text: "new", about: "" },
+      { weight: "ask", text: "asked", about: "" },
+      { weight: "ask", text: "asked", about: "again" },
+    ],
+  });
+  const moves = compare(before, after);
+  expect(moves.moved.map((m) => [m.task.id, m.from])).toEqual([["a", "2027-09-05"]]);
+  expect([moves.comes.map((t) => t.id), moves.goes.map((t) => t.id)]).toEqual([["c"], ["b"]]);
+  expect(moves.begins.map((s) => s.text)).toEqual(["asked", "new"]);
+  expect(moves.ends.map((s) => s.text)).toEqual(["old"]);
+  expect(isNothing(compare(before, before))).toBe(true);
+});
+
+test("the panel says what moves and offers to keep it or put it back", () => {
+  const calls = { onday: vi.fn(), onkeep: vi.fn(), onback: vi.fn() };
+  const before = planned({ year: year([task("a", "2027-09-05", "close the ground")]) });
+  const after = planned({ year: year([task("a", "2027-08-25", "close the ground")]) });
+  render(Trial, { move, before, after, trouble: "", ...calls });
+  expect(screen.getByRole("heading", { level: 2 }).textContent).toBe("close the ground on Aug 25 instead of Sep 5");
+  expect(screen.getByText("close the ground: 2027-09-05 becomes 2027-08-25")).toBeTruthy();
+  screen.getByRole("button", { name: "a week later" }).click();
+  expect(calls.onday).toHaveBeenCalledWith("2027-09-01");
+  screen.getByRole("button", { name: "Keep" }).click();
+  screen.getByRole("button", { name: "Put back" }).click();
+  expect([calls.onkeep.mock.calls.length, calls.onback.mock.calls.length]).toEqual([1, 1]);
+});

@@ -1,0 +1,44 @@
+/// <reference lib="webworker" />
+/**
+ * The service worker: the shell and its files, kept on the device, so that the pages open without
+ * the server. It leaves /api alone: what was last seen, and what waits, is the pages' own affair.
+ * An old set of files is dropped only when no page uses it any more.
+ */
+declare const __KEPT__: string[];
+declare const __VERSION__: string;
+
+const worker = self as unknown as ServiceWorkerGlobalScope;
+const NAME = `fencerow-${__VERSION__}`;
+
+worker.addEventListener("install", (event) => {
+  event.waitUntil(caches.open(NAME).then((cache) => cache.addAll(__KEPT__)));
+});
+
+worker.addEventListener("activate", (event) => {
+  event.waitUntil(dropOld().then(() => worker.clients.claim()));
+});
+
+worker.addEventListener("message", (event) => {
+  if (event.data === "use-new") void worker.skipWaiting();
+});
+
+worker.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (request.method !== "GET" || url.origin !== location.origin) return;
+  if (url.pathname.startsWith("/api/")) return;
+  event.respondWith(answer(request, url));
+});
+
+async function answer(request: Request, url: URL): Promise<Response> {
+  const cache = await caches.open(NAME);
+  const isPage = request.mode === "navigate" && !url.pathname.includes(".");
+  const kept = await cache.match(isPage ? "/index.html" : url.pathname);
+  return kept ?? fetch(request);
+}
+
+async function dropOld(): Promise<void> {
+  const names = await caches.keys();
+  const old = names.filter((name) => name.startsWith("fencerow-") && name !== NAME);
+  await Promise.all(old.map((name) => caches.delete(name)));
+}
