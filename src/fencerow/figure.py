@@ -57,6 +57,8 @@ class Formula:
     valid: Mapping[str, tuple[float, float]]
     params: tuple[str, ...]
     lookup: bool
+    defaults: Mapping[str, Any] = field(default_factory=dict)
+    """What holds for a parameter that is not given."""
 
 
 FORMULAS: dict[str, Formula] = {}
@@ -97,6 +99,7 @@ def formula(
             ranges,
             tuple(signature.parameters),
             lookup,
+            {n: p.default for n, p in signature.parameters.items() if p.default is not p.empty},
         )
         if unit not in UNITS:
             raise KeyError(f"{name}: unit {unit!r} is not in units.py")

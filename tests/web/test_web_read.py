@@ -30,7 +30,7 @@ SHEET = thing(
         thing(
             title=TEXT,
             columns=many(thing(name=TEXT, number=BOOL, wide=BOOL)),
-            rows=many({"type": "array"}),
+            rows=many(many({"anyOf": [TEXT, thing(text=TEXT, path=TEXT)]})),
         )
     ),
     said=many(thing(weight=TEXT, text=TEXT, loud=BOOL, about=TEXT)),
@@ -54,7 +54,9 @@ STATE = thing(
     ribbon=thing(width={"const": 150}, rows=many(thing(name=TEXT, bars=many({})))),
     year=thing(late=many(TASK), next=many(TASK), later=many(TASK), done=many(TASK)),
     said=many(thing(weight=TEXT, text=TEXT)),
-    plan=thing(nodes={"type": "object"}, sections={"type": "object"}),
+    axis=thing(starts=TEXT, ends=TEXT),
+    forage=thing(start=TEXT, unit=TEXT, asked=many({}), found=many({}), short=many(NUMBER),
+                 short_low=NUMBER, short_high=NUMBER),
 )  # fmt: skip
 
 
@@ -76,7 +78,7 @@ def test_the_state_holds_all_that_a_page_opens_with(seen):
     assert len(state["things"]["soil-test"]) == 4
     assert "place" not in state["things"]
     assert {t["path"] for part in state["year"].values() for t in part} <= set(
-        state["plan"]["nodes"]
+        seen.get("/api/plan").json()["nodes"]
     )
 
 
@@ -161,3 +163,39 @@ def test_the_record_and_the_packet_go_out(page, tract):
     assert packet.content[:4] == b"%PDF"
     assert 'filename="packet.pdf"' in packet.headers["content-disposition"]
     assert page.get("/api/export/packet.pdf", params={"paper": "papyrus"}).status_code == 400
+
+
+def test_the_figures_of_a_sheet_open_to_their_working(seen):
+    """Every figure shows its working: what a cell tells and what its working ends at are one."""
+    sheets = {s["id"]: s for s in seen.get("/api/state").json()["sheets"]}
+    cells = [
+        cell
+        for id_ in ("ground", "buy", "forage", "work", "sits", "closed")
+        for table in sheets[id_]["tables"]
+        for row in table["rows"]
+        for cell in row
+        if isinstance(cell, dict)
+    ]
+    assert len(cells) > 150
+    nodes = seen.get("/api/plan").json()["nodes"]
+    assert {cell["path"] for cell in cells} <= set(nodes)
+    for cell in cells[:: len(cells) // 12]:
+        why = seen.get("/api/why", params={"path": cell["path"]}).json()
+        assert why["steps"][0]["path"] == cell["path"]
+    total = next(r for r in sheets["buy"]["tables"][0]["rows"] if r[0] == "In all")[4]
+    why = seen.get("/api/why", params={"path": total["path"]}).json()
+    assert why["steps"][0]["value"] == total["text"]
+
+
+def test_what_is_assumed_on_the_way_is_marked(seen):
+    nodes = seen.get("/api/plan").json()["nodes"]
+    path = next(p for p, n in nodes.items() if n["origin"] == "assumed")
+    (step,) = seen.get("/api/why", params={"path": path}).json()["steps"]
+    assert step["assumed"]
+
+
+def test_a_trial_draws_the_forage_that_it_leads_to(seen):
+    state = seen.get("/api/state").json()
+    assert len(state["forage"]["asked"]) == len(state["forage"]["found"]) == 52
+    assert state["axis"]["starts"] < state["as_of"] < state["axis"]["ends"]
+    assert len(json.dumps(state)) < 400_000

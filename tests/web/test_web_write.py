@@ -79,7 +79,7 @@ def test_a_trial_shows_what_moves_and_writes_nothing(page, tract, entry, post):
     body = planting["body"] | {"sow_on": "2027-09-20"}
     moved = entry("planting", planting["id"], body, parents=[planting["entry"]])
     tried = post(page, "/api/try", entries=[moved]).json()
-    assert set(tried) == {"sheets", "ribbon", "year", "said"}
+    assert set(tried) == {"sheets", "axis", "ribbon", "forage", "year", "said"}
     assert any("after the ground closes" in s["text"] for s in tried["said"])
     assert tried["ribbon"] != state["ribbon"]
     assert page.get("/api/state").json() == state
@@ -103,7 +103,7 @@ def test_a_written_entry_changes_the_plan_and_is_taken_back(page, entry, post):
     post(page, "/api/entries", entries=[entry("undo", body={"entries": [change["id"]]})])
     undone = page.get("/api/state").json()
     assert undone["ribbon"] == state["ribbon"]
-    assert undone["plan"]["nodes"] == state["plan"]["nodes"]
+    assert undone["sheets"] == state["sheets"]
 
 
 def test_two_words_on_one_thing_are_a_conflict_that_is_shown(bare, entry, post):
@@ -118,11 +118,11 @@ def test_two_words_on_one_thing_are_a_conflict_that_is_shown(bare, entry, post):
 
 def test_own_tables_are_seen_without_a_new_start(bare):
     page = client_of(bare)
-    before = page.get("/api/state").json()["plan"]["tables"]
+    before = page.get("/api/plan").json()["tables"]
     (bare / "tables").mkdir()
     row = "clover_white,target,6.2,judgement,common practice"
     (bare / "tables/species_ph.csv").write_text(f"sp,bound,soil_ph,source,basis\n{row}\n")
-    after = page.get("/api/state").json()["plan"]["tables"]
+    after = page.get("/api/plan").json()["tables"]
     assert before["own"] == []
     assert after["own"]
 

@@ -52,18 +52,33 @@ def value_text(value: Any, unit: str) -> str:
     return str(value)
 
 
+class Told(str):
+    """Words that tell a figure, and the figure, so that a page can lead to its working."""
+
+    figure: Figure
+
+    def __new__(cls, words: str, figure: Figure) -> Told:
+        told = super().__new__(cls, words)
+        told.figure = figure
+        return told
+
+    def __add__(self, mark: str) -> Told:
+        """The words with a mark after them tell the same figure."""
+        return Told(str(self) + mark, self.figure)
+
+
 def text(figure: Figure) -> str:
     """A figure as it is said, or that it is not known and why."""
     if figure.known:
-        return value_text(figure.value, figure.unit)
-    return say("not-known", reason=figure.reason) if figure.reason else say("unknown")
+        return Told(value_text(figure.value, figure.unit), figure)
+    return Told(say("not-known", reason=figure.reason) if figure.reason else say("unknown"), figure)
 
 
 def brief(figure: Figure | None, absent: str = "") -> str:
     """A figure for a cell of a table: its value, or 'not known'."""
     if figure is None:
         return absent
-    return value_text(figure.value, figure.unit) if figure.known else say("unknown")
+    return Told(value_text(figure.value, figure.unit) if figure.known else say("unknown"), figure)
 
 
 def in_words(formula: Formula) -> str:
@@ -75,6 +90,8 @@ def in_numbers(formula: Formula, inputs: Mapping[str, Figure]) -> str:
     """The formula with its inputs' values: '1.6 × 0.86 − 0'."""
 
     def value(name: str) -> str:
+        if name not in inputs and name in formula.defaults:
+            return value_text(formula.defaults[name], unit_of(name))
         given = inputs[name]
         if isinstance(given.value, int | float) and not isinstance(given.value, bool):
             return number(given.value, given.unit or unit_of(name))
@@ -168,4 +185,5 @@ def compass(figure: Figure | None) -> str:
     degrees = figure.number()
     if degrees != degrees:
         return say("level")
-    return ("N", "NE", "E", "SE", "S", "SW", "W", "NW")[int((degrees + 22.5) // 45) % 8]
+    points = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
+    return Told(points[int((degrees + 22.5) // 45) % 8], figure)

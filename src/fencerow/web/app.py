@@ -75,6 +75,10 @@ def _add_api(app: FastAPI, desk: Desk) -> None:
     def state(as_of: date | None = None) -> Response:
         return Response(shown(desk.standing(as_of)), media_type="application/json")
 
+    @app.get("/api/plan")
+    def plan(as_of: date | None = None) -> JSONResponse:
+        return JSONResponse(desk.plan(as_of).as_json())
+
     @app.get("/api/why")
     def why(path: str, as_of: date | None = None) -> JSONResponse:
         return JSONResponse(why_json(desk.plan(as_of), path))

@@ -8,12 +8,14 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from fencerow.figure import Entered, Figure
+from fencerow.figure import Assumed, Entered, Figure
 from fencerow.packet.ribbon import draw_ribbon
+from fencerow.plan.forage.body import Forage
+from fencerow.plan.nodes import Nodes
 from fencerow.plan.plan import Plan, said_json
 from fencerow.plan.section import Said
 from fencerow.plan.sheet import Ruled, Sheet
-from fencerow.plan.show import brief, explain
+from fencerow.plan.show import Told, brief, explain
 from fencerow.plan.view import sheets
 from fencerow.plan.year import State, Year
 from fencerow.tract.bodies import KINDS
@@ -49,17 +51,38 @@ def state_json(standing: Standing) -> dict[str, Any]:
             for c in tract.conflicts
         ],
         **planned_json(plan),
-        "plan": plan.as_json(),
     }  # fmt: skip
 
 
 def planned_json(plan: Plan) -> dict[str, Any]:
     """What a plan says, without the record: what a trial of a change answers with."""
     return {
-        "sheets": [_sheet(s) for s in sheets(plan)],
+        "sheets": [_sheet(s, plan.nodes) for s in sheets(plan)],
+        "axis": _axis(plan.sections["year"].body),
         "ribbon": draw_ribbon(plan),
+        "forage": _forage(plan.sections["forage"].body),
         "year": _year(plan),
         "said": [said_json(i, s) for i, section in plan.sections.items() for s in section.said],
+    }
+
+
+def _axis(year: Year) -> dict[str, str]:
+    return {"starts": year.starts.value.isoformat(), "ends": year.ends.value.isoformat()}
+
+
+def _forage(forage: Forage) -> dict[str, Any] | None:
+    """What deer look for in the plots and what they find, week by week; None without deer."""
+    year = forage.year
+    if year is None:
+        return None
+    return {
+        "start": forage.asked.start.isoformat(),
+        "unit": forage.asked.unit,
+        "asked": list(forage.asked.likely),
+        "found": list(forage.eaten.likely),
+        "short": list(year.short),
+        "short_low": year.weeks_short.low.value,
+        "short_high": year.weeks_short.high.value,
     }
 
 
@@ -95,19 +118,26 @@ def _things(tract: Tract) -> dict[str, list[dict[str, Any]]]:
     return found
 
 
-def _sheet(sheet: Sheet) -> dict[str, Any]:
+def _sheet(sheet: Sheet, nodes: Nodes) -> dict[str, Any]:
     return {
         "id": sheet.id,
         "title": sheet.title,
         "under": sheet.under,
-        "tables": [_table(t) for t in sheet.tables],
+        "tables": [_table(t, nodes) for t in sheet.tables],
         "said": [_said(s) for s in sheet.said],
     }
 
 
-def _table(table: Ruled) -> dict[str, Any]:
+def _table(table: Ruled, nodes: Nodes) -> dict[str, Any]:
     columns = [{"name": c.name, "number": c.number, "wide": c.wide} for c in table.columns]
-    return {"title": table.title, "columns": columns, "rows": [list(r) for r in table.rows]}
+    rows = [[_cell(text, nodes) for text in row] for row in table.rows]
+    return {"title": table.title, "columns": columns, "rows": rows}
+
+
+def _cell(text: str, nodes: Nodes) -> str | dict[str, str]:
+    """The words of a cell; with the way to the working where they tell a figure."""
+    path = nodes.path_of.get(id(text.figure)) if isinstance(text, Told) else None
+    return text if path is None else {"text": text, "path": path}
 
 
 def _said(said: Said) -> dict[str, Any]:
@@ -149,7 +179,9 @@ def why_json(plan: Plan, typed: str) -> dict[str, Any]:
     figure = plan.nodes.by_path[path]
     unchecked = say("tell-unchecked", basis=figure.basis.text) if figure.basis.unchecked else None
     steps = [
-        {f.name: getattr(s, f.name) for f in fields(s)} | _entered(plan.nodes.by_path.get(s.path))
+        {f.name: getattr(s, f.name) for f in fields(s)}
+        | {"assumed": _is_assumed(plan.nodes.by_path.get(s.path))}
+        | _entered(plan.nodes.by_path.get(s.path))
         for s in explain(plan.nodes, path)
     ]
     return {"path": path, "title": steps[0]["name"], "steps": steps, "unchecked": unchecked}
@@ -160,6 +192,10 @@ def _entered(figure: Figure | None) -> dict[str, str]:
     if figure is None or not isinstance(figure.origin, Entered):
         return {}
     return {"entry": figure.origin.entry, "field": figure.origin.field}
+
+
+def _is_assumed(figure: Figure | None) -> bool:
+    return figure is not None and isinstance(figure.origin, Assumed)
 
 
 def forms_json() -> dict[str, Any]:

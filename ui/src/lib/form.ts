@@ -84,17 +84,21 @@ export interface Planned {
   ribbon: RibbonData;
   year: Year;
   said: Said[];
-  plan?: Plan;
+  /** The first and the last day of the year that is planned. */
+  axis: { starts: string; ends: string };
+  forage: ForageYear | null;
 }
 
-export interface PlanNode {
-  value?: unknown;
-  unit?: string;
-}
-
-export interface Plan {
-  nodes: Record<string, PlanNode>;
-  sections: Record<string, unknown>;
+/** Week by week, likely; null where it is not known. */
+export interface ForageYear {
+  start: string;
+  unit: string;
+  asked: (number | null)[];
+  found: (number | null)[];
+  /** The weeks that are short, and how many there may be at the least and the most. */
+  short: number[];
+  short_low: number;
+  short_high: number;
 }
 
 export interface State extends Planned {
@@ -107,7 +111,6 @@ export interface State extends Planned {
   places: Place[];
   things: Record<string, Kept[]>;
   conflicts: { subject: string; entries: string[]; text: string }[];
-  plan: Plan;
 }
 
 export interface Step {

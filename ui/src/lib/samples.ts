@@ -11,6 +11,8 @@ export function planned(parts: Partial<Planned> = {}): Planned {
     ribbon: { width: 150, months: [], today: null, rows: [], frost: [], tasks: [] },
     year: { late: [], next: [], later: [], done: [] },
     said: [],
+    axis: { starts: "2027-01-02", ends: "2028-01-01" },
+    forage: null,
     ...parts,
   };
 }
@@ -27,10 +29,6 @@ export function state(parts: Partial<State> = {}): State {
     places: [],
     things: {},
     conflicts: [],
-    plan: {
-      nodes: { "year.starts": { value: "2027-01-02" }, "year.ends": { value: "2028-01-01" } },
-      sections: {},
-    },
     ...parts,
   };
 }

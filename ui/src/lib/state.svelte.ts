@@ -132,11 +132,6 @@ class Seen {
     return this.state?.sheets.filter((s) => s.id.startsWith(prefix)) ?? [];
   }
 
-  /** A day's or a number's value in the plan, by its path. */
-  value(path: string): unknown {
-    return this.state?.plan.nodes[path]?.value;
-  }
-
   #silent(): void {
     this.standing = "silent";
   }

@@ -12,7 +12,7 @@ from fencerow.figure import Figure
 from fencerow.plan.forage import Forage, ForagePlanting, Month, Range
 from fencerow.plan.section import Section
 from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
-from fencerow.plan.show import brief, unchecked_mark
+from fencerow.plan.show import Told, brief, unchecked_mark
 from fencerow.science.forage.days import WEEKS
 from fencerow.tract.model import Tract
 from fencerow.words import say
@@ -132,9 +132,8 @@ def _range(found: Range | None) -> str:
     if found is None:
         return ""
     low, likely, high = (_rough(f) for f in (found.low, found.likely, found.high))
-    if low == likely == high:
-        return likely
-    return say("forage-view-range", low=low, likely=likely, high=high)
+    words = say("forage-view-range", low=low, likely=likely, high=high)
+    return Told(likely if low == likely == high else words, found.likely)
 
 
 def _rough(figure: Figure) -> str:

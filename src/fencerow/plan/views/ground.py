@@ -5,7 +5,7 @@ from __future__ import annotations
 from fencerow.plan.ground import GroundPlace
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, columns
-from fencerow.plan.show import brief, compass
+from fencerow.plan.show import Told, brief, compass
 from fencerow.words import say
 
 
@@ -41,5 +41,5 @@ def _place_row(place: GroundPlace) -> tuple[str, ...]:
         brief(place.perimeter or place.length),
         brief(place.slope),
         compass(place.aspect),
-        say("view-months-ago", months=age.value) if age is not None and age.known else "",
+        Told(say("view-months-ago", months=age.value), age) if age and age.known else "",
     )

@@ -12,7 +12,7 @@ from fencerow.plan.order.seed import SeedLine
 from fencerow.plan.order.spreading import Spread
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
-from fencerow.plan.show import brief, unchecked_mark, value_text
+from fencerow.plan.show import Told, brief, unchecked_mark, value_text
 from fencerow.tract.bodies import SoilTest
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Plot
@@ -94,7 +94,7 @@ def _loads(line: Spread) -> str:
         return line.spreader
     count = f"{line.loads.number():.0f}" if line.loads.known else ""
     message = "view-load" if count == "1" else "view-loads"
-    return say(message, loads=count, spreader=line.spreader)
+    return Told(say(message, loads=count, spreader=line.spreader), line.loads)
 
 
 def _seed(planting: PlantingOrder) -> Ruled:
@@ -170,12 +170,13 @@ def _need(purchase: Purchase) -> str:
     need = purchase.need
     if not need.known or purchase.sold_by != "ton":
         return brief(need)
-    return value_text(convert(need.number(), need.unit, "ton"), "ton")
+    return Told(value_text(convert(need.number(), need.unit, "ton"), "ton"), need)
 
 
 def _packages(purchase: Purchase) -> str:
     count = f"{purchase.packages.number():.0f}"
     if purchase.sold_by == "ton":
-        return say("view-tons", count=count)
+        return Told(say("view-tons", count=count), purchase.packages)
     size = f"{purchase.package_lb.number():g}"
-    return say("view-bags" if count != "1" else "view-bag", count=count, size=size)
+    words = say("view-bags" if count != "1" else "view-bag", count=count, size=size)
+    return Told(words, purchase.packages)

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from fencerow.figure import Figure
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sheet import Column, Ruled, Sheet
-from fencerow.plan.show import brief, compass, text, unchecked_mark
+from fencerow.plan.show import Told, brief, compass, text, unchecked_mark
 from fencerow.plan.sits.lines import RangeLine
 from fencerow.plan.sits.planner import SitPlace
 from fencerow.science.ground.sun import clock_text
@@ -77,7 +77,7 @@ def _under(place: SitPlace) -> str:
 
 def _way(bearing: Figure) -> str:
     """A direction in degrees and in words of the compass; nothing where it is here."""
-    return f"{brief(bearing)} {compass(bearing)}" if bearing.known else ""
+    return Told(f"{brief(bearing)} {compass(bearing)}", bearing) if bearing.known else ""
 
 
 def _lines(place: SitPlace) -> Ruled:

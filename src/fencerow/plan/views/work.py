@@ -6,7 +6,7 @@ from datetime import date
 
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
-from fencerow.plan.show import brief, unchecked_mark, value_text
+from fencerow.plan.show import Told, brief, unchecked_mark, value_text
 from fencerow.plan.work.planner import Finish, WorkPlan
 from fencerow.words import say
 
@@ -56,7 +56,10 @@ def _finish(plan: Plan, finish: Finish | None) -> Ruled:
     if finish is None:
         return Ruled(heads, ())
     rows = tuple(
-        (_name(plan, place), f"{count.number():.0f} of {finish.of_years.number():.0f}")
+        (
+            _name(plan, place),
+            Told(f"{count.number():.0f} of {finish.of_years.number():.0f}", count),
+        )
         for place, count in finish.by_plot.items()
     )
     return Ruled(heads, rows, say("view-finish"))

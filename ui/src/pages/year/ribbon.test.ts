@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { areasBetween, asRows, dayMoved, forageOf, movableOf, pathOf, pointsOf, ticks, together, xOfDay, type Axis } from "./ribbon";
+import { areasBetween, asRows, dayMoved, movableOf, pathOf, pointsOf, ticks, together, xOfDay, type Axis } from "./ribbon";
 import { state } from "../../lib/samples";
 
 const axis: Axis = { starts: "2027-01-02", ends: "2028-01-01", units: 150, px: 728 };
@@ -27,8 +27,7 @@ test("there and back again: every day of the year", () => {
 });
 
 test("weeks that are not known leave a gap in the points, not a nought", () => {
-  const weekly = { start: "2027-01-02", unit: "lb", low: [], likely: [1, null, 3], high: [] };
-  expect(pointsOf(axis, weekly, (v) => v)).toEqual([[6, 1], [34, 3]]);
+  expect(pointsOf(axis, "2027-01-02", [1, null, 3], (v) => v)).toEqual([[6, 1], [34, 3]]);
   expect(pathOf([[0, 1], [2.04, 3]])).toBe("M0 1L2 3");
 });
 
@@ -59,13 +58,6 @@ test("a planting of this year moves; one of an earlier year, and a season, do no
   expect(of("closed", "c1")).toMatchObject({ subject: "c1", field: "closes" });
   expect(of("kept", "p0")).toBeUndefined();
   expect(of("season", "c1")).toBeUndefined();
-});
-
-test("no number of deer, no curve", () => {
-  const unknown = { start: "2027-01-02", unit: "lb", low: [null], likely: [null], high: [null] };
-  const plan = { nodes: {}, sections: { forage: { asked: unknown, eaten: unknown, year: null } } };
-  expect(forageOf(state({ plan }))).toBeNull();
-  expect(forageOf(state())).toBeNull();
 });
 
 test("the ribbon reads as a table", () => {

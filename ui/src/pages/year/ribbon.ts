@@ -27,34 +27,13 @@ export function dayMoved(axis: Axis, day: string, dx: number): string {
 }
 
 /** A series by week, as the plan holds it. */
-export interface Weekly {
-  start: string;
-  unit: string;
-  low: (number | null)[];
-  likely: (number | null)[];
-  high: (number | null)[];
-}
-
-export interface ForageYear {
-  asked: Weekly;
-  eaten: Weekly;
-  year: { short: number[] } | null;
-}
-
-/** What the plan says of forage, where it has something to draw. */
-export function forageOf(state: State): ForageYear | null {
-  const found = state.plan.sections["forage"] as Partial<ForageYear> | undefined;
-  if (!found?.asked?.likely?.some((v) => v !== null) || !found.eaten) return null;
-  return { asked: found.asked, eaten: found.eaten, year: found.year ?? null };
-}
-
 export type Point = [number, number];
 
 /** A series as points at the middle of its weeks; weeks that are not known are left out. */
-export function pointsOf(axis: Axis, weekly: Weekly, y: (value: number) => number): Point[] {
-  return weekly.likely.flatMap((value, week) => {
+export function pointsOf(axis: Axis, start: string, weeks: (number | null)[], y: (value: number) => number): Point[] {
+  return weeks.flatMap((value, week) => {
     if (value === null) return [];
-    return [[xOfDay(axis, addDays(weekly.start, week * 7 + 3)), y(value)] as Point];
+    return [[xOfDay(axis, addDays(start, week * 7 + 3)), y(value)] as Point];
   });
 }
 
