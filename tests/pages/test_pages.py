@@ -233,3 +233,31 @@ def test_a_plot_that_is_drawn_comes_back_with_its_acres(page, server):
     expect(row).to_be_visible(timeout=15_000)
     said = float(re.search(r"([\d.]+)\s+ac", row.inner_text())[1])
     assert said == pytest.approx(about, rel=0.01)
+
+
+def test_a_changed_blend_changes_the_order_and_its_cost(page, server):
+    ready(page)
+    page.goto(f"{server.url}order")
+    total = page.locator("#buy tr", has_text="In all").locator("button").first
+    before = total.inner_text()
+    page.get_by_text("What this rests on, to change").click()
+    page.get_by_role("button", name="change Cereal rye", exact=True).first.click()
+    page.get_by_label("amount of species 1").fill("50")
+    page.get_by_role("button", name="Write it down").click()
+    expect(total).not_to_have_text(before, timeout=15_000)
+    ready(page)
+
+
+def test_start_says_what_is_missing_and_takes_a_file(page, server, tmp_path):
+    ready(page)
+    page.goto(f"{server.url}start")
+    expect(page.locator(".missing li").first).to_be_visible()
+    shape = {"type": "Polygon", "coordinates": [[[-90.62, 47.311], [-90.619, 47.311],
+             [-90.619, 47.312], [-90.62, 47.311]]]}  # fmt: skip
+    one = {"type": "Feature", "geometry": shape,
+           "properties": {"kind": "plot", "name": "Sora Corner"}}  # fmt: skip
+    file = tmp_path / "ground.geojson"
+    file.write_text(json.dumps({"type": "FeatureCollection", "features": [one]}))
+    page.locator("input[type=file]").set_input_files(file)
+    expect(page.locator("[role=status]", has_text="1").first).to_be_visible(timeout=15_000)
+    expect(page.locator(".missing")).to_contain_text("Sora Corner", timeout=15_000)

@@ -49,6 +49,7 @@ STATE = thing(
         )
     ),
     things={"additionalProperties": many(thing(id=TEXT, entry=TEXT, body={"type": "object"}))},
+    missing=many(thing(check=TEXT, about=TEXT, text=TEXT)),
     conflicts=many(thing(subject=TEXT, entries=many(TEXT), text=TEXT)),
     sheets=many(SHEET),
     ribbon=thing(width={"const": 150}, rows=many(thing(name=TEXT, bars=many({})))),
@@ -134,6 +135,7 @@ def test_forms_name_every_kind_and_its_fields(seen):
     assert "mehlich" in test["buffer_method"]["choices"]
     assert "choices" not in test["ph"]
     assert "soil-test" in forms["schemas"]
+    assert forms["species"]["clover_red"] == "red clover"
 
 
 def test_the_schema_of_the_api_names_its_routes_and_no_page(seen):

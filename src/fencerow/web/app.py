@@ -85,7 +85,7 @@ def _add_api(app: FastAPI, desk: Desk) -> None:
 
     @app.get("/api/forms")
     def forms() -> JSONResponse:
-        return JSONResponse(forms_json())
+        return JSONResponse(forms_json(desk.plan().given.tables))
 
     @app.post("/api/entries")
     def entries(sent: Entries) -> JSONResponse:

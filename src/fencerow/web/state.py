@@ -8,8 +8,10 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
+from fencerow.data import Tables
 from fencerow.figure import Assumed, Entered, Figure
 from fencerow.packet.ribbon import draw_ribbon
+from fencerow.plan.examine import examine
 from fencerow.plan.forage.body import Forage
 from fencerow.plan.nodes import Nodes
 from fencerow.plan.plan import Plan, said_json
@@ -46,6 +48,10 @@ def state_json(standing: Standing) -> dict[str, Any]:
         "log": {"count": standing.count, "digest": standing.digest},
         "places": [_place(k) for k in tract.places.values()],
         "things": _things(tract),
+        "missing": [
+            {"check": f.check, "about": f.about, "text": str(f.message)}
+            for f in examine(plan.given)
+        ],
         "conflicts": [
             {"subject": c.subject, "entries": list(c.entries), "text": str(c.message)}
             for c in tract.conflicts
@@ -198,11 +204,15 @@ def _is_assumed(figure: Figure | None) -> bool:
     return figure is not None and isinstance(figure.origin, Assumed)
 
 
-def forms_json() -> dict[str, Any]:
-    """What can be entered: for each kind of entry and of place, its fields in order."""
+def forms_json(tables: Tables) -> dict[str, Any]:
+    """What can be entered: for each kind of entry and of place, its fields in order; the plants."""
     classes: Mapping[str, Any] = {k: KINDS[k][1]._type for k in KINDS if k != "place"} | PLACE_KINDS
     schemas = {kind: adapter.json_schema() for kind, (_, adapter) in KINDS.items()}
-    return {"kinds": {k: _fields(cls) for k, cls in classes.items()}, "schemas": schemas}
+    return {
+        "kinds": {k: _fields(cls) for k, cls in classes.items()},
+        "schemas": schemas,
+        "species": {row.key: row.text("common") for row in tables["species"]},
+    }
 
 
 def _fields(cls: Any) -> list[dict[str, Any]]:

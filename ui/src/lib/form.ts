@@ -110,6 +110,8 @@ export interface State extends Planned {
   author: string;
   places: Place[];
   things: Record<string, Kept[]>;
+  /** What is missing or doubtful, and what it would add. */
+  missing: { check: string; about: string; text: string }[];
   conflicts: { subject: string; entries: string[]; text: string }[];
 }
 

@@ -7,8 +7,13 @@ const all: Forms = {
     planting: ["place", "blend", "sow_on", "method", "covered", "until"].map((n) => named(n)),
     plot: ["name", "kind", "texture", "shape"].map((n) => named(n)),
     permission: ["forbids", "places"].map((n) => named(n)),
+    blend: ["name", "components"].map((n) => named(n)),
+    "seed-lot": ["species"].map((n) => named(n)),
   },
+  species: { rye: "cereal rye", oats: "oats" },
   schemas: {
+    blend: { properties: { name: { type: "string" }, components: { type: "array", items: { $ref: "#/$defs/Component" } } } },
+    "seed-lot": { properties: { species: { type: "string" } } },
     planting: {
       properties: {
         place: { type: "string" },
@@ -69,4 +74,11 @@ test("what is left empty is left out", () => {
   expect(withField({ a: 1, b: 2 }, "a", "")).toEqual({ b: 2 });
   expect(withField({ a: 1 }, "a", Number.NaN)).toEqual({});
   expect(withField({}, "a", false)).toEqual({ a: false });
+});
+
+test("a species is chosen by its common name, in a lot and in a blend", () => {
+  const [lot] = fieldsOf(all, "seed-lot");
+  expect([lot!.input, lot!.choices, lot!.names["rye"]]).toEqual(["choice", ["rye", "oats"], "cereal rye"]);
+  const parts = fieldsOf(all, "blend").find((f) => f.name === "components");
+  expect([parts!.input, parts!.choices]).toEqual(["components", ["rye", "oats"]]);
 });

@@ -8,8 +8,12 @@ export interface Field {
   label: string;
   unit: string;
   required: boolean;
-  input: "text" | "long" | "number" | "date" | "choice" | "yes-no" | "choices" | "place" | "places" | "blend";
+  input:
+    | "text" | "long" | "number" | "date" | "choice" | "yes-no" | "choices"
+    | "place" | "places" | "blend" | "components";
   choices: string[];
+  /** What a choice is called, where that is not the word that is stored. */
+  names: Record<string, string>;
   /** What holds where nothing is said. */
   preset: string;
   least: number | undefined;
@@ -38,6 +42,8 @@ type Named = { name: string; label: string; unit: string; required: boolean };
 export interface Forms {
   kinds: Record<string, Named[]>;
   schemas: Record<string, Schema>;
+  /** The plants that the tables know, and their common names. */
+  species: Record<string, string>;
 }
 
 let known: Promise<Forms> | undefined;
@@ -72,7 +78,12 @@ export function fieldsOf(all: Forms, kind: string, placeKind?: string): Field[] 
   return (all.kinds[placeKind ?? kind] ?? []).flatMap((named) => {
     const property = schema.properties?.[named.name];
     const found = property && asInput(named.name, settle(root, property));
-    return found ? [{ ...named, ...found, preset: presetOf(property) }] : [];
+    if (!found) return [];
+    const plant = named.name === "species" || found.input === "components";
+    const names = plant ? (all.species ?? {}) : {};
+    const input = plant && found.input === "text" ? "choice" : found.input;
+    const choices = plant ? Object.keys(names) : found.choices;
+    return [{ ...named, ...found, input, choices, names, preset: presetOf(property) }];
   });
 }
 
@@ -102,6 +113,7 @@ function asInput(name: string, s: Schema): Pick<Field, "input" | "choices" | "le
   if (name === "place") return { ...base, input: "place" };
   if (name === "places") return { ...base, input: "places" };
   if (name === "blend") return { ...base, input: "blend" };
+  if (name === "components") return { ...base, input: "components" };
   if (s.enum !== undefined) return { ...base, input: "choice" };
   if (s.type === "boolean") return { ...base, input: "yes-no" };
   if (s.type === "number" || s.type === "integer") return { ...base, input: "number" };

@@ -28,6 +28,7 @@ export function state(parts: Partial<State> = {}): State {
     author: "me",
     places: [],
     things: {},
+    missing: [],
     conflicts: [],
     ...parts,
   };

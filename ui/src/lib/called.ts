@@ -1,0 +1,20 @@
+/** What a thing of the record is called: its own name, else its place or blend, and its day. */
+import { shortDay } from "./days";
+import type { Kept, Place } from "./form";
+
+interface Known {
+  place(id: string): Place | undefined;
+  things(kind: string): Kept[];
+}
+
+const DAYS = ["sampled_on", "sow_on", "opens", "closes", "on", "from"];
+
+export function called(known: Known, kind: string, body: Record<string, unknown>): string {
+  const place = known.place(String(body["place"] ?? ""))?.name;
+  const blend = known.things("blend").find((b) => b.id === body["blend"])?.body["name"];
+  const own = body["name"] ?? body["person"] ?? body["species"] ?? body["what"];
+  const day = DAYS.map((d) => body[d]).find((d) => typeof d === "string");
+  const parts = [own, place, blend].filter((p) => typeof p === "string" && p !== "");
+  if (parts.length === 0) parts.push(kind.replaceAll("-", " "));
+  return [...parts, ...(typeof day === "string" && /^\d{4}-/.test(day) ? [shortDay(day)] : [])].join(", ");
+}
