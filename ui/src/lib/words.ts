@@ -164,7 +164,7 @@ export const WORDS = {
   "blend-species-at": "species {at}",
   "blend-amount-at": "amount of species {at}",
   "blend-unit-at": "unit of species {at}",
-  "blend-share": "% of its full rate",
+  "blend-share": "% of full",
   "blend-rate": "lb an acre",
   "blend-in": "One more species",
   "blend-out": "Take it out",
