@@ -8,15 +8,12 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
-DEMO_DAY := 2027-01-12
 
 .PHONY: demo test nightly pages lint types rooms unit package lock clean
 
 demo: $(READY)
 	$(BIN)/python hatch_build.py
 	$(BIN)/fencerow demo demo
-	@if [ -t 1 ]; then $(BIN)/fencerow serve demo/plover-bench.tract --as-of $(DEMO_DAY); else \
-	  echo "In a browser: $(BIN)/fencerow serve demo/plover-bench.tract --as-of $(DEMO_DAY)"; fi
 
 test: lint types rooms pages unit package
 

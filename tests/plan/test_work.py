@@ -44,7 +44,7 @@ def test_jobs_follow_what_they_wait_on():
     body, _ = work_of(*sown())
     assert list(body.jobs) == ["spread-lime.p", "spread-fertilizer.p", "till.s-p", "sow.s-p"]
     assert body.jobs["till.s-p"].after == ("spread-lime.p", "spread-fertilizer.p")
-    assert body.jobs["sow.s-p"].go == date(2027, 8, 15)
+    assert body.jobs["sow.s-p"].go.value == date(2027, 8, 15)
     # half an hour before and 1.2 h an acre: rows of job_hours
     assert body.jobs["till.s-p"].hours.value == pytest.approx(1.7)
 

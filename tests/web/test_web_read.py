@@ -57,7 +57,7 @@ STATE = thing(
     said=many(thing(weight=TEXT, text=TEXT)),
     axis=thing(starts=TEXT, ends=TEXT),
     forage=thing(start=TEXT, unit=TEXT, asked=many({}), found=many({}), short=many(NUMBER),
-                 short_low=NUMBER, short_high=NUMBER),
+                 short_low=NUMBER, short_high=NUMBER, short_path=TEXT),
 )  # fmt: skip
 
 
@@ -113,7 +113,7 @@ def test_the_working_of_a_figure(seen):
     assert why["title"] == why["steps"][0]["name"]
     assert why["unchecked"]
     entries = {e["id"] for e in seen.get("/api/export/record.json").json()["entries"]}
-    said = {(s["entry"], s["field"]) for s in why["steps"] if "entry" in s}
+    said = {(s["entry"], s["field"]) for s in why["steps"] if s["entry"]}
     assert "buffer_ph" in {field for _, field in said}
     assert {entry for entry, _ in said} <= entries
 
@@ -133,8 +133,11 @@ def test_forms_name_every_kind_and_its_fields(seen):
     test = {f["name"]: f for f in forms["kinds"]["soil-test"]}
     assert test["sampled_on"]["type"] == "date"
     assert "mehlich" in test["buffer_method"]["choices"]
-    assert "choices" not in test["ph"]
-    assert "soil-test" in forms["schemas"]
+    assert test["ph"]["choices"] == []
+    assert test["ph"]["least"] < 7 < test["ph"]["most"]
+    planting = {f["name"]: f for f in forms["kinds"]["planting"]}
+    assert planting["covered"]["preset"] is True
+    assert fields["kind"]["type"] == "fixed"
     assert forms["species"]["clover_red"] == "red clover"
 
 
@@ -179,8 +182,19 @@ def test_the_figures_of_a_sheet_open_to_their_working(seen):
         if isinstance(cell, dict)
     ]
     assert len(cells) > 150
+    plain = {
+        (s["id"].split(".")[0], column["name"], cell)
+        for s in sheets.values()
+        for table in s["tables"]
+        for row in table["rows"]
+        for column, cell in zip(table["columns"], row, strict=True)
+        if column["number"] and isinstance(cell, str) and any(c.isdigit() for c in cell)
+    }
+    assert plain == set()
     nodes = seen.get("/api/plan").json()["nodes"]
     assert {cell["path"] for cell in cells} <= set(nodes)
+    forage = seen.get("/api/state").json()["forage"]
+    assert nodes[forage["short_path"]]["value"] == len(forage["short"])
     for cell in cells[:: len(cells) // 12]:
         why = seen.get("/api/why", params={"path": cell["path"]}).json()
         assert why["steps"][0]["path"] == cell["path"]

@@ -188,10 +188,14 @@ def serve(
     open_: Annotated[bool, typer.Option("--open/--no-open", help=say("cli-serve-open"))] = True,
     author: Author = "me",
 ) -> None:
+    _serve(tract, port, as_of.date() if as_of else None, author, open_)
+
+
+def _serve(tract: Path, port: int, as_of: date | None, author: str, open_: bool) -> None:
     from fencerow.web import make_app
     from fencerow.web.serve import serve as answer
 
-    made = make_app(tract, author=author, as_of=as_of.date() if as_of else None)
+    made = make_app(tract, author=author, as_of=as_of)
     answer(made, port, lambda url: typer.echo(say("cli-serve-at", name=tract, url=url)), open_)
 
 
@@ -211,10 +215,16 @@ def verify(
 def demo(
     folder: Annotated[Path, typer.Argument(help=say("cli-demo-folder"))] = Path("demo"),
     paper: Annotated[str, typer.Option(help=say("cli-packet-paper"))] = "letter",
+    pages: Annotated[
+        bool | None, typer.Option("--pages/--no-pages", help=say("cli-demo-pages"))
+    ] = None,
 ) -> None:
     from fencerow.cli.show_demo import show_demo
+    from fencerow.exchange.demo import AS_OF
 
-    show_demo(folder, paper)
+    tract = show_demo(folder, paper)
+    if pages if pages is not None else sys.stdout.isatty():
+        _serve(tract, 0, AS_OF, "me", open_=True)
 
 
 if __name__ == "__main__":

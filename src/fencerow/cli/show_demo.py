@@ -24,8 +24,8 @@ SAID_AT = datetime(2027, 1, 12, 13, 0, tzinfo=UTC)
 MARK = "made by fencerow demo; it is made anew each time"
 
 
-def show_demo(folder: Path, paper: str) -> None:
-    """Build, plan, print, write.
+def show_demo(folder: Path, paper: str) -> Path:
+    """Build, plan, print, write; where the tract is.
 
     Raises:
         BadInput: the folder holds something that the demo did not make.
@@ -37,6 +37,7 @@ def show_demo(folder: Path, paper: str) -> None:
     write_packet(plan, packet, paper)
     typer.echo()
     typer.echo(say("demo-done", tract=store.folder, packet=packet, day=demo.AS_OF))
+    return store.folder
 
 
 def build(folder: Path) -> Store:

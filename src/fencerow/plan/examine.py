@@ -11,14 +11,12 @@ from dataclasses import dataclass
 
 from fencerow.plan.graph import Given
 from fencerow.plan.span import plantings_in, year_of
+from fencerow.plan.year import INSPECT_EVERY_MONTHS, TEST_GOOD_FOR_MONTHS
 from fencerow.science.soil.timing import age_months
 from fencerow.tract.bodies import Material, Planting, SeedLot, SoilTest
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Boundary, PlaceBase, Treestand
 from fencerow.words import Message
-
-OLD_TEST_MONTHS = 36
-OLD_INSPECTION_MONTHS = 12
 
 
 @dataclass(frozen=True)
@@ -76,7 +74,7 @@ def soil_tests(given: Given) -> Found:
             yield plot.id, Message.of("check-no-test", place=plot.body.name)
             continue
         age = age_months(test.body.sampled_on, given.as_of)
-        if age >= OLD_TEST_MONTHS:
+        if age >= TEST_GOOD_FOR_MONTHS:
             yield plot.id, Message.of("check-old-test", place=plot.body.name, months=age)
 
 
@@ -149,7 +147,7 @@ def treestands(given: Given) -> Found:
         body = kept[1]
         assert isinstance(body, Treestand)
         seen = body.last_inspection
-        if seen is None or age_months(seen, given.as_of) >= OLD_INSPECTION_MONTHS:
+        if seen is None or age_months(seen, given.as_of) >= INSPECT_EVERY_MONTHS:
             yield kept[0], Message.of("check-treestand", place=body.name)
 
 

@@ -45,10 +45,14 @@ class Sheet:
     said: tuple[Said, ...]
 
 
-def columns(*names: str) -> tuple[Column, ...]:
-    """Columns by message id: a trailing '#' marks numbers, a '+' the wide one."""
+def columns(*names: str, of: str = "") -> tuple[Column, ...]:
+    """Columns by message id: a trailing '#' marks numbers, a '+' the wide one.
+
+    Args:
+        of: what the ids of all of them begin with after `head-`.
+    """
     return tuple(
-        Column(say(f"head-{n.rstrip('#+')}"), n.endswith("#"), n.endswith("+")) for n in names
+        Column(say(f"head-{of}{n.rstrip('#+')}"), n.endswith("#"), n.endswith("+")) for n in names
     )
 
 

@@ -120,6 +120,10 @@ class Step:
     origin: str
     source: str
     unchecked: bool
+    assumed: bool = False
+    entry: str = ""
+    field: str = ""
+    """Where the person said it: an entry and its field, so that a page can lead there."""
 
 
 def explain(nodes: Nodes, path: str) -> list[Step]:
@@ -141,14 +145,14 @@ def explain(nodes: Nodes, path: str) -> list[Step]:
 
 
 def _step(figure: Figure, path: str, name: str, depth: int, again: bool) -> Step:
-    working, source = "", ""
+    working, source, entry, field = "", "", "", ""
     own = Basis.SEEN
     match figure.origin:
         case Worked(formula, inputs):
             given = dict(inputs)
-            working = formula.text
+            working = in_words(formula)
             if not formula.lookup:
-                working = f"{in_words(formula)} = {in_numbers(formula, given)}"
+                working += f" = {in_numbers(formula, given)}"
             origin = say("origin-again") if again else say("origin-worked")
             source, own = cite(formula.sources), formula.basis
         case Cell(table, key, column, source_id, basis):
@@ -156,11 +160,15 @@ def _step(figure: Figure, path: str, name: str, depth: int, again: bool) -> Step
             source, own = cite((source_id,)), basis
         case Assumed(why):
             origin = say("origin-assumed", why=why)
-        case Entered(_, _, how, on):
+        case Entered(entry, field, how, on):
             origin = say("origin-entered", how=name_of(how))
             if on:
                 origin = say("origin-entered-on", how=name_of(how), on=value_text(on, ""))
-    return Step(depth, path, name_of(name), text(figure), working, origin, source, own.unchecked)
+    assumed = isinstance(figure.origin, Assumed)
+    return Step(
+        depth, path, name_of(name), text(figure), working, origin, source, own.unchecked, assumed,
+        entry, field,
+    )  # fmt: skip
 
 
 def cite(ids: tuple[str, ...]) -> str:

@@ -153,6 +153,20 @@ class Store:
         with dialect.reading(self._engine) as connection:
             return log.read(connection) + log.variants(connection)
 
+    def size(self) -> tuple[int, int]:
+        """How many entries and clashes there are; both only grow, so this names a state."""
+        with dialect.reading(self._engine) as connection:
+            return log.size(connection)
+
+    def held(self, ids: Iterable[str]) -> list[Entry]:
+        """Those entries of these ids that are held already.
+
+        Raises:
+            BadInput: an entry is not as it was written.
+        """
+        with dialect.reading(self._engine) as connection:
+            return log.read(connection, t.entry.c.id.in_(list(ids)))
+
     def log(self, limit: int = 50, subject: str | None = None) -> list[Entry]:
         """The last entries, newest first; of one subject where one is named."""
         with dialect.reading(self._engine) as connection:

@@ -21,11 +21,9 @@ from zoneinfo import ZoneInfo
 from fencerow.plan.graph import Given
 from fencerow.plan.plan import Plan, make_plan
 from fencerow.plan.section import Section
-from fencerow.store import Store, dialect, log
+from fencerow.store import Store
 from fencerow.store.bring import bring
 from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, given_of
-from fencerow.store.record import RECORD
-from fencerow.store.tables import entry as entry_table
 from fencerow.tract.entry import Entry
 from fencerow.tract.fold import fold
 from fencerow.web import intake
@@ -61,7 +59,6 @@ class Desk:
     ) -> None:
         self.store = Store.open(folder)
         self.author, self._as_of, self.now = author, as_of, now
-        self._engine = dialect.engine_of(self.store.folder / RECORD)
         self.tract_id = self.store.entries()[0].id
         self._lock = Lock()
         self._cache: dict[str, Section] = {}
@@ -72,10 +69,8 @@ class Desk:
 
     def log(self) -> tuple[int, str]:
         """How many entries there are, and a digest that is another as soon as one is new."""
-        with dialect.reading(self._engine) as connection:
-            entries, clashes = log.size(connection)
-            newest = log.newest(connection, 1, None)
-        text = repr((self.tract_id, entries, clashes, [e.id for e in newest]))
+        entries, clashes = self.store.size()
+        text = repr((self.tract_id, entries, clashes, [e.id for e in self.store.log(1)]))
         return entries + clashes, hashlib.sha256(text.encode()).hexdigest()[:16]
 
     def standing(self, as_of: date | None = None) -> Standing:
@@ -116,9 +111,7 @@ class Desk:
     def take(self, rows: Sequence[intake.Row]) -> dict[str, Any]:
         """Entries from a page."""
         ids = [row["id"] for row in rows if isinstance(row.get("id"), str)]
-        storable = [i for i in ids if i.isprintable()]
-        with dialect.reading(self._engine) as connection:
-            held = log.read(connection, entry_table.c.id.in_(storable))
+        held = self.store.held(i for i in ids if i.isprintable())
         return intake.take(self.store, rows, self.author, {e.id: e.author for e in held})
 
     def relief(self) -> Relief | None:

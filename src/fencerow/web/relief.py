@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import struct
-import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -70,7 +68,7 @@ def hillshade_png(grid: LocalGrid, bounds: tuple[float, float, float, float]) ->
     cells = grid.cell(*grid.xy(*np.meshgrid(lon, lat)))
     shade = map_coordinates(_shade(grid), cells, order=1, mode="constant", cval=1.0)
     colour = np.clip(np.round(shade[..., None] * np.array(PAPER)), 0, 255)
-    return _png(colour.astype(np.uint8))
+    return _png(colour.astype(np.uint8), bounds)
 
 
 def _shade(grid: LocalGrid) -> Floats:
@@ -83,22 +81,20 @@ def _shade(grid: LocalGrid) -> Floats:
     return np.asarray(np.clip(shade, _DARKEST, _LIGHTEST))
 
 
-def _png(pixels: NDArray[np.uint8]) -> bytes:
-    """Eight-bit RGB as a PNG (W3C PNG specification, colour type 2, no filter)."""
-    rows, columns, _ = pixels.shape
-    raw = b"".join(b"\0" + row.tobytes() for row in pixels)
+def _png(pixels: NDArray[np.uint8], bounds: tuple[float, float, float, float]) -> bytes:
+    """Eight-bit RGB as a PNG."""
+    from affine import Affine
+    from rasterio.io import MemoryFile
 
-    def chunk(kind: bytes, data: bytes) -> bytes:
-        body = kind + data
-        return struct.pack(">I", len(data)) + body + struct.pack(">I", zlib.crc32(body))
-
-    head = struct.pack(">IIBBBBB", columns, rows, 8, 2, 0, 0, 0)
-    return (
-        b"\x89PNG\r\n\x1a\n"
-        + chunk(b"IHDR", head)
-        + chunk(b"IDAT", zlib.compress(raw, 6))
-        + chunk(b"IEND", b"")
-    )
+    west, south, east, north = bounds
+    rows, columns, bands = pixels.shape
+    with MemoryFile() as held:
+        with held.open(
+            driver="PNG", height=rows, width=columns, count=bands, dtype="uint8",
+            transform=Affine((east - west) / columns, 0, west, 0, (south - north) / rows, north),
+        ) as picture:  # fmt: skip
+            picture.write(np.moveaxis(pixels, 2, 0))
+        return bytes(held.read())
 
 
 def contours(grid: LocalGrid, back: Transformer) -> list[dict[str, Any]]:

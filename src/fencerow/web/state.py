@@ -9,12 +9,11 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from fencerow.data import Tables
-from fencerow.figure import Assumed, Entered, Figure
 from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.examine import examine
 from fencerow.plan.forage.body import Forage
 from fencerow.plan.nodes import Nodes
-from fencerow.plan.plan import Plan, said_json
+from fencerow.plan.plan import Plan
 from fencerow.plan.section import Said
 from fencerow.plan.sheet import Ruled, Sheet
 from fencerow.plan.show import Told, brief, explain
@@ -68,7 +67,7 @@ def planned_json(plan: Plan) -> dict[str, Any]:
         "ribbon": draw_ribbon(plan),
         "forage": _forage(plan.sections["forage"].body),
         "year": _year(plan),
-        "said": [said_json(i, s) for i, section in plan.sections.items() for s in section.said],
+        "said": [_said(s, i) for i, section in plan.sections.items() for s in section.said],
     }
 
 
@@ -89,6 +88,7 @@ def _forage(forage: Forage) -> dict[str, Any] | None:
         "short": list(year.short),
         "short_low": year.weeks_short.low.value,
         "short_high": year.weeks_short.high.value,
+        "short_path": "forage.year.weeks_short.likely",
     }
 
 
@@ -146,8 +146,10 @@ def _cell(text: str, nodes: Nodes) -> str | dict[str, str]:
     return text if path is None else {"text": text, "path": path}
 
 
-def _said(said: Said) -> dict[str, Any]:
+def _said(said: Said, section: str = "") -> dict[str, Any]:
     return {
+        "section": section,
+        "id": said.message.id,
         "weight": said.weight.value,
         "word": name_of(said.weight.value),
         "text": str(said.message),
@@ -184,33 +186,15 @@ def why_json(plan: Plan, typed: str) -> dict[str, Any]:
     path = plan.path(typed)
     figure = plan.nodes.by_path[path]
     unchecked = say("tell-unchecked", basis=figure.basis.text) if figure.basis.unchecked else None
-    steps = [
-        {f.name: getattr(s, f.name) for f in fields(s)}
-        | {"assumed": _is_assumed(plan.nodes.by_path.get(s.path))}
-        | _entered(plan.nodes.by_path.get(s.path))
-        for s in explain(plan.nodes, path)
-    ]
+    steps = [vars(step) for step in explain(plan.nodes, path)]
     return {"path": path, "title": steps[0]["name"], "steps": steps, "unchecked": unchecked}
-
-
-def _entered(figure: Figure | None) -> dict[str, str]:
-    """Where the person said it, so that a page can lead there."""
-    if figure is None or not isinstance(figure.origin, Entered):
-        return {}
-    return {"entry": figure.origin.entry, "field": figure.origin.field}
-
-
-def _is_assumed(figure: Figure | None) -> bool:
-    return figure is not None and isinstance(figure.origin, Assumed)
 
 
 def forms_json(tables: Tables) -> dict[str, Any]:
     """What can be entered: for each kind of entry and of place, its fields in order; the plants."""
     classes: Mapping[str, Any] = {k: KINDS[k][1]._type for k in KINDS if k != "place"} | PLACE_KINDS
-    schemas = {kind: adapter.json_schema() for kind, (_, adapter) in KINDS.items()}
     return {
         "kinds": {k: _fields(cls) for k, cls in classes.items()},
-        "schemas": schemas,
         "species": {row.key: row.text("common") for row in tables["species"]},
     }
 
@@ -226,6 +210,7 @@ def _fields(cls: Any) -> list[dict[str, Any]]:
                 "label": name_of(field.name.removesuffix(f"_{unit}") if unit else field.name),
                 "unit": UNITS[unit].symbol if unit else "",
                 "required": needed,
+                "preset": None if needed else schema["properties"][field.name].get("default"),
                 **_typed(schema, schema["properties"][field.name]),
             }
         )
@@ -233,12 +218,15 @@ def _fields(cls: Any) -> list[dict[str, Any]]:
 
 
 def _typed(schema: Mapping[str, Any], field: Mapping[str, Any]) -> dict[str, Any]:
-    """What a field holds, and its choices where it has them; that it may be absent aside."""
+    """What a field holds, its choices and its limits; that it may be absent aside."""
     if "$ref" in field:
         return _typed(schema, schema["$defs"][field["$ref"].rpartition("/")[2]])
     others = [f for f in field.get("anyOf", ()) if f.get("type") != "null"]
     if others:
         return _typed(schema, others[0])
-    type_ = field.get("format") or field.get("type", "object")
-    choices = field.get("enum") or field.get("items", {}).get("enum")
-    return {"type": type_, "choices": choices} if choices else {"type": type_}
+    return {
+        "type": "fixed" if "const" in field else field.get("format") or field.get("type", "object"),
+        "choices": field.get("enum") or field.get("items", {}).get("enum") or [],
+        "least": field.get("minimum", field.get("exclusiveMinimum")),
+        "most": field.get("maximum", field.get("exclusiveMaximum")),
+    }

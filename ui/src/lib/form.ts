@@ -26,10 +26,10 @@ export interface Said {
   weight: string;
   text: string;
   about: string;
-  loud?: boolean;
-  word?: string;
-  section?: string;
-  id?: string;
+  loud: boolean;
+  word: string;
+  section: string;
+  id: string;
 }
 
 /** A cell of a table: words, and where they stand for a figure, the figure's path. */
@@ -99,6 +99,7 @@ export interface ForageYear {
   short: number[];
   short_low: number;
   short_high: number;
+  short_path: string;
 }
 
 export interface State extends Planned {
@@ -124,9 +125,10 @@ export interface Step {
   origin: string;
   source: string;
   unchecked: boolean;
-  assumed?: boolean;
-  entry?: string;
-  field?: string;
+  assumed: boolean;
+  /** Where the person said it; empty for what nobody said. */
+  entry: string;
+  field: string;
 }
 
 export interface Why {

@@ -1,73 +1,37 @@
 import { expect, test } from "vitest";
 import { fieldsOf, withField, type Forms } from "./forms";
 
-const named = (name: string, required = false) => ({ name, label: name, unit: "", required });
+const said = (name: string, type = "string", more = {}) => ({
+  name, label: name, unit: "", required: false, type, choices: [], preset: null, least: null, most: null, ...more,
+});
 const all: Forms = {
   kinds: {
-    planting: ["place", "blend", "sow_on", "method", "covered", "until"].map((n) => named(n)),
-    plot: ["name", "kind", "texture", "shape"].map((n) => named(n)),
-    permission: ["forbids", "places"].map((n) => named(n)),
-    blend: ["name", "components"].map((n) => named(n)),
-    "seed-lot": ["species"].map((n) => named(n)),
+    planting: [
+      said("place"), said("blend"), said("sow_on", "date"), said("method", "string", { choices: ["drilled", "broadcast"] }),
+      said("covered", "boolean", { preset: true }), said("rate", "number", { most: 5 }),
+    ],
+    plot: [said("name"), said("kind", "fixed"), said("shape", "object"), said("note")],
+    permission: [said("forbids", "array", { choices: ["mow", "burn"] }), said("places", "array"), said("others", "array")],
+    blend: [said("components", "array")],
+    "seed-lot": [said("species")],
   },
   species: { rye: "cereal rye", oats: "oats" },
-  schemas: {
-    blend: { properties: { name: { type: "string" }, components: { type: "array", items: { $ref: "#/$defs/Component" } } } },
-    "seed-lot": { properties: { species: { type: "string" } } },
-    planting: {
-      properties: {
-        place: { type: "string" },
-        blend: { type: "string" },
-        sow_on: { type: "string", format: "date" },
-        method: { type: "string", enum: ["drilled", "broadcast"] },
-        covered: { type: "boolean", default: true },
-        until: { anyOf: [{ type: "string", format: "date" }, { type: "null" }] },
-      },
-    },
-    place: {
-      $defs: {
-        Plot: {
-          properties: {
-            name: { type: "string", maxLength: 80 },
-            kind: { const: "plot", type: "string" },
-            texture: { anyOf: [{ type: "string", enum: ["loam"] }, { type: "null" }] },
-            shape: { anyOf: [{ $ref: "#/$defs/Shape" }, { type: "null" }] },
-          },
-        },
-        Shape: { type: "object" },
-      },
-    },
-    permission: {
-      properties: {
-        forbids: { type: "array", items: { type: "string", enum: ["mow", "burn"] } },
-        places: { type: "array", items: { type: "string" } },
-      },
-    },
-  },
 };
+const inputs = (kind: string) => fieldsOf(all, kind).map((f) => [f.name, f.input]);
 
 test("each field by what it holds", () => {
-  const inputs = fieldsOf(all, "planting").map((f) => [f.name, f.input]);
-  expect(inputs).toEqual([
-    ["place", "place"], ["blend", "blend"], ["sow_on", "date"], ["method", "choice"],
-    ["covered", "yes-no"], ["until", "date"],
+  expect(inputs("planting")).toEqual([
+    ["place", "place"], ["blend", "blend"], ["sow_on", "date"], ["method", "choice"], ["covered", "yes-no"], ["rate", "number"],
   ]);
+  expect(inputs("permission")).toEqual([["forbids", "choices"], ["places", "places"]]);
+});
+
+test("a place's kind and outline are no fields of a form", () => {
+  expect(inputs("plot")).toEqual([["name", "text"], ["note", "long"]]);
 });
 
 test("what holds where nothing is said", () => {
   expect(fieldsOf(all, "planting").map((f) => f.preset)).toEqual(["", "", "", "", "yes", ""]);
-});
-
-test("a kind of place has its own fields; its kind and outline are no fields of a form", () => {
-  expect(fieldsOf(all, "place", "plot").map((f) => [f.name, f.choices])).toEqual([
-    ["name", []], ["texture", ["loam"]],
-  ]);
-});
-
-test("several choices", () => {
-  expect(fieldsOf(all, "permission").map((f) => [f.input, f.choices])).toEqual([
-    ["choices", ["mow", "burn"]], ["places", []],
-  ]);
 });
 
 test("what is left empty is left out", () => {
@@ -79,6 +43,6 @@ test("what is left empty is left out", () => {
 test("a species is chosen by its common name, in a lot and in a blend", () => {
   const [lot] = fieldsOf(all, "seed-lot");
   expect([lot!.input, lot!.choices, lot!.names["rye"]]).toEqual(["choice", ["rye", "oats"], "cereal rye"]);
-  const parts = fieldsOf(all, "blend").find((f) => f.name === "components");
+  const [parts] = fieldsOf(all, "blend");
   expect([parts!.input, parts!.choices]).toEqual(["components", ["rye", "oats"]]);
 });

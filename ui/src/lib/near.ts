@@ -1,15 +1,13 @@
 /** How far a place is from where one stands; good to a few yards over a tract. */
+import { corners, YARDS_A_DEGREE, yardsAcross, type LonLat } from "./earth";
 import type { Place } from "./form";
-
-type LonLat = [number, number];
-const YARDS_A_DEGREE = 121_740;
 
 /** The place nearest to a point, and how many yards off its nearest corner is. */
 export function nearest(places: Place[], at: LonLat): { place: Place; yards: number } | null {
   let best: { place: Place; yards: number } | null = null;
   for (const place of places) {
     if (place.kind === "boundary") continue;
-    for (const corner of corners(place.shape?.coordinates)) {
+    for (const corner of corners(place.shape)) {
       const yards = apart(at, corner);
       if (best === null || yards < best.yards) best = { place, yards };
     }
@@ -17,16 +15,8 @@ export function nearest(places: Place[], at: LonLat): { place: Place; yards: num
   return best;
 }
 
-function apart([lon, lat]: LonLat, [lon2, lat2]: LonLat): number {
-  const across = (lon2 - lon) * Math.cos((lat * Math.PI) / 180);
-  return Math.hypot(across, lat2 - lat) * YARDS_A_DEGREE;
-}
-
-function* corners(coordinates: unknown): Generator<LonLat> {
-  if (!Array.isArray(coordinates)) return;
-  if (typeof coordinates[0] === "number") yield coordinates as LonLat;
-  else for (const part of coordinates) yield* corners(part);
-}
+const apart = ([lon, lat]: LonLat, [lon2, lat2]: LonLat): number =>
+  Math.hypot((lon2 - lon) * yardsAcross(lat), (lat2 - lat) * YARDS_A_DEGREE);
 
 /** Where the device is, if it says so. */
 export function whereAmI(): Promise<LonLat> {

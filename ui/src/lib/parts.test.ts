@@ -4,6 +4,7 @@ import Ruled from "./Ruled.svelte";
 import Sentences from "./Sentences.svelte";
 import { HATCHES, hatchId } from "./hatch";
 import { readPath } from "./route.svelte";
+import { said } from "./samples";
 import { working } from "./working.svelte";
 
 const columns = [
@@ -26,8 +27,8 @@ test("a text of a cell is text, whatever it holds", () => {
 });
 
 test("a sentence that several planners say is read once", () => {
-  const said = { weight: "caution", text: "Lime dust burns eyes.", about: "a" };
-  render(Sentences, { all: [said, { ...said, about: "b" }] });
+  const one = said("caution", "Lime dust burns eyes.", "a");
+  render(Sentences, { all: [one, { ...one, about: "b" }] });
   expect(screen.getAllByText("Lime dust burns eyes.").length).toBe(1);
 });
 

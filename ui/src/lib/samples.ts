@@ -1,5 +1,5 @@
 /** Invented states and answers for the tests. */
-import type { Planned, State, Task } from "./form";
+import type { Planned, Said, State, Task } from "./form";
 
 export const task = (id: string, when: string, what = `do ${id}`): Task => ({
   id, when, when_text: when, what, why: "because", place: "", path: `year.tasks.${id}.when`,
@@ -36,3 +36,7 @@ export function state(parts: Partial<State> = {}): State {
 
 export const json = (body: unknown, status = 200): Response =>
   new Response(JSON.stringify(body), { status, headers: { "content-type": "application/json" } });
+
+export const said = (weight: string, text: string, about = ""): Said => ({
+  weight, text, about, word: weight, loud: weight !== "note", section: "", id: "",
+});

@@ -11,7 +11,7 @@ from datetime import date
 from fencerow.figure import Figure
 from fencerow.plan.forage import Forage, ForagePlanting, Month, Range
 from fencerow.plan.section import Section
-from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
+from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, unchecked_mark
 from fencerow.science.forage.days import WEEKS
 from fencerow.tract.model import Tract
@@ -67,7 +67,7 @@ def _months(months: Mapping[str, Month]) -> Ruled:
     )
     names = ("month", "need#", "asked#", "grows#", "eaten#", "short#", "standing#")
     marked = (m.eaten.likely for m in months.values())
-    return Ruled(_columns(*names), rows, _title("forage-view-months", marked))
+    return Ruled(columns(*names, of="forage-"), rows, _title("forage-view-months", marked))
 
 
 def _plantings(body: Forage) -> Ruled:
@@ -79,7 +79,8 @@ def _plantings(body: Forage) -> Ruled:
         for p in plot.plantings.values()
         if p.year_growth
     )
-    return Ruled(_columns(*names), rows, _title("forage-view-plots", marked)).without_blanks()
+    title = _title("forage-view-plots", marked)
+    return Ruled(columns(*names, of="forage-"), rows, title).without_blanks()
 
 
 def _planting_rows(body: Forage) -> Iterator[tuple[str, ...]]:
@@ -108,19 +109,15 @@ def _species(body: Forage) -> Ruled:
                     brief(plant.first.likely),
                     _range(plant.growth) if known else say("unknown"),
                     _between(plant.protein_low, plant.protein_high),
-                    f"{plant.tolerance.number():.0f}" if plant.tolerance else "",
+                    _whole(plant.tolerance),
                 ))  # fmt: skip
     names = ("plot", "species+", "first#", "year#", "protein#", "tolerance#")
-    return Ruled(_columns(*names), tuple(rows), _title("forage-view-species", marked))
+    return Ruled(columns(*names, of="forage-"), tuple(rows), _title("forage-view-species", marked))
 
 
 def _protein(body: Forage) -> Ruled:
     rows = tuple((state, brief(wanted)) for state, wanted in body.protein.items())
-    return Ruled(_columns("deer+", "wanted#"), rows, say("forage-view-protein"))
-
-
-def _columns(*names: str) -> tuple[Column, ...]:
-    return columns(*(f"forage-{n}" for n in names))
+    return Ruled(columns("deer+", "wanted#", of="forage-"), rows, say("forage-view-protein"))
 
 
 def _title(message: str, figures: Iterable[Figure]) -> str:
@@ -136,6 +133,10 @@ def _range(found: Range | None) -> str:
     return Told(likely if low == likely == high else words, found.likely)
 
 
+def _whole(figure: Figure | None) -> str:
+    return Told(f"{figure.number():.0f}", figure) if figure else ""
+
+
 def _rough(figure: Figure) -> str:
     """A number to two places that count: 1,234 is '1,200'."""
     return f"{float(f'{figure.number():.2g}'):,.0f}"
@@ -144,4 +145,6 @@ def _rough(figure: Figure) -> str:
 def _between(low: Figure | None, high: Figure | None) -> str:
     if low is None or high is None or not (low.known and high.known):
         return ""
-    return f"{low.number():g} to {high.number():g} %" if low.value != high.value else brief(low)
+    if low.value == high.value:
+        return brief(low)
+    return Told(f"{low.number():g} to {high.number():g} %", high)

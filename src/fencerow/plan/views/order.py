@@ -108,8 +108,8 @@ def _seed_row(line: SeedLine) -> tuple[str, ...]:
     depth = ""
     if line.depth_low and line.depth_high:
         low, high = line.depth_low.number(), line.depth_high.number()
-        depth = f"{low:g} to {high:g} in" if low != high else f"{low:g} in"
-        depth += unchecked_mark(line.depth_low)
+        words = f"{low:g} to {high:g} in" if low != high else f"{low:g} in"
+        depth = Told(words, line.depth_low) + unchecked_mark(line.depth_low)
     return (
         line.common,
         brief(line.rate) + unchecked_mark(line.rate),

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fencerow.figure import Figure
-from fencerow.plan.section import Said, Section
-from fencerow.plan.sheet import Column, Ruled, Sheet
+from fencerow.plan.section import Section
+from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, compass, text, unchecked_mark
 from fencerow.plan.sits.lines import RangeLine
 from fencerow.plan.sits.planner import SitPlace
@@ -26,16 +26,9 @@ def sit_sheets(section: Section, tract: Tract) -> list[Sheet]:
     return [_all(section, body), *(_card(section, tract, i, place) for i, place in body.items())]
 
 
-def _columns(*names: str) -> tuple[Column, ...]:
-    """Columns by message id: a trailing '#' marks numbers, a '+' the wide one."""
-    return tuple(
-        Column(say(f"head-sit-{n.rstrip('#+')}"), n.endswith("#"), n.endswith("+")) for n in names
-    )
-
-
 def _all(section: Section, body: Mapping[str, SitPlace]) -> Sheet:
     rows = tuple((place.name, place.kind, _right(place), _shares(place)) for place in body.values())
-    table = Ruled(_columns("sit", "kind", "wind-right+", "share"), rows)
+    table = Ruled(columns("sit", "kind", "wind-right+", "share", of="sit-"), rows)
     said = tuple(s for s in section.said if s.about not in body)
     return Sheet("sits", say("sits-view"), say("sits-view-under"), (table,), said)
 
@@ -57,13 +50,8 @@ def _card(section: Section, tract: Tract, sit: str, place: SitPlace) -> Sheet:
     shared = [s for s in section.said if s.about == "sits" and s.weight.loud]
     return Sheet(
         f"sit.{sit}", place.name, _under(place), tuple(t for t in tables if t.rows),
-        _by_weight([*own, *shared]),
+        by_weight([*own, *shared]),
     )  # fmt: skip
-
-
-def _by_weight(said: list[Said]) -> tuple[Said, ...]:
-    order = ["stopped", "caution", "ask", "doubt", "note"]
-    return tuple(sorted(said, key=lambda s: order.index(s.weight.value)))
 
 
 def _under(place: SitPlace) -> str:
@@ -82,8 +70,9 @@ def _way(bearing: Figure) -> str:
 
 def _lines(place: SitPlace) -> Ruled:
     rows = tuple(_line_row(line) for line in place.lines.values())
-    columns = _columns("target+", "yards#", "bearing", "slant#", "angle#", "level#", "within")
-    return Ruled(columns, rows, say("sits-lines"))
+    names = ("target+", "yards#", "bearing", "slant#", "angle#", "level#", "within")
+    heads = columns(*names, of="sit-")
+    return Ruled(heads, rows, say("sits-lines"))
 
 
 def _line_row(line: RangeLine) -> tuple[str, ...]:
@@ -105,7 +94,7 @@ def _winds(tract: Tract, place: SitPlace) -> Ruled:
             (say("sits-avoid"), brief(winds) + unchecked_mark(winds), tract.places[i].body.name)
             for i, winds in place.winds.avoid.items()
         ]
-    return Ruled(_columns("wind", "from+", "carries-to"), tuple(rows), say("sits-winds"))
+    return Ruled(columns("wind", "from+", "carries-to", of="sit-"), tuple(rows), say("sits-winds"))
 
 
 def _hours(place: SitPlace) -> Ruled:
@@ -114,10 +103,10 @@ def _hours(place: SitPlace) -> Ruled:
         (s.name, text(s.share), brief(s.right), brief(s.known), brief(s.calm), brief(s.unknown))
         for s in seasons
     )  # fmt: skip
-    columns = _columns("season+", "share#", "hours-right#", "hours-known#", "hours-calm#",
-                       "hours-unknown#")  # fmt: skip
+    heads = columns("season+", "share#", "hours-right#", "hours-known#", "hours-calm#",
+                       "hours-unknown#", of="sit-")  # fmt: skip
     record = next((s.record for s in seasons), "")
-    return Ruled(columns, rows, say("sits-hours", record=record))
+    return Ruled(heads, rows, say("sits-hours", record=record))
 
 
 def _ruled(place: SitPlace) -> Ruled:
@@ -125,7 +114,7 @@ def _ruled(place: SitPlace) -> Ruled:
         (brief(r.directions) + unchecked_mark(r.directions), r.name, r.kind, brief(r.distance))
         for r in place.ruled_out.values()
     )
-    return Ruled(_columns("toward+", "what", "kind", "off#"), rows, say("sits-ruled"))
+    return Ruled(columns("toward+", "what", "kind", "off#", of="sit-"), rows, say("sits-ruled"))
 
 
 def _light(place: SitPlace) -> Ruled:
@@ -140,9 +129,9 @@ def _light(place: SitPlace) -> Ruled:
         )
         for key, day in place.sun.items()
     )
-    columns = _columns("day+", "legal-from#", "sunrise#", "sunset#", "legal-to#", "glare")
-    return Ruled(columns, rows, say("sits-light"))
+    heads = columns("day+", "legal-from#", "sunrise#", "sunset#", "legal-to#", "glare", of="sit-")
+    return Ruled(heads, rows, say("sits-light"))
 
 
 def _clock(figure: Figure) -> str:
-    return clock_text(figure.value) if figure.known else brief(figure)
+    return Told(clock_text(figure.value), figure) if figure.known else brief(figure)

@@ -6,7 +6,7 @@ from datetime import date
 
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
-from fencerow.plan.show import Told, brief, unchecked_mark, value_text
+from fencerow.plan.show import Told, brief, unchecked_mark
 from fencerow.plan.work.planner import Finish, WorkPlan
 from fencerow.words import say
 
@@ -41,12 +41,12 @@ def _interval(low: float, high: float) -> str:
 def _jobs(body: WorkPlan) -> Ruled:
     rows = tuple(
         (
-            value_text(job.go, "date"),
+            brief(job.go),
             job.kind,
             job.name,
             brief(job.hours) + unchecked_mark(job.hours),
         )
-        for job in sorted(body.jobs.values(), key=lambda j: j.go)
+        for job in sorted(body.jobs.values(), key=lambda j: j.go.value)
     )
     return Ruled(columns("from", "job", "place+", "hours#"), rows, say("view-jobs"))
 
@@ -93,7 +93,7 @@ def _fit_days(plan: Plan, body: WorkPlan) -> Ruled:
     months = list(next(iter(body.fit_days.values()), {}))
     heads = columns("place+", *(f"month-{m[5:]}#" for m in months))
     rows = tuple(
-        (_name(plan, place), *(f"{f.number():.0f}" for f in counts.values()))
+        (_name(plan, place), *(Told(f"{f.number():.0f}", f) for f in counts.values()))
         for place, counts in body.fit_days.items()
     )
     first = f"{date.fromisoformat(months[0] + '-01'):%b %Y}" if months else ""

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from fencerow.data import Tables
-from fencerow.figure import Figure, work
+from fencerow.figure import Figure, assume, work
 from fencerow.plan.order.buying import Buying
 from fencerow.plan.order.planner import PlantingOrder, PlotOrder
+from fencerow.science.soil import timing
 from fencerow.science.weather.dispatch import Job, Wait
 from fencerow.science.weather.effort import hours_for
 from fencerow.tract.model import Tract
-
-BEFORE_SEEDING_DAYS = 21
-"""How long before seeding the fertilizer may go on, and the ground be worked a first time."""
 
 
 @dataclass(frozen=True)
@@ -26,7 +24,7 @@ class Work:
     place: str
     name: str
     hours: Figure
-    go: date
+    go: Figure
     machine: str
     after: tuple[str, ...]
 
@@ -46,33 +44,43 @@ def _plot_jobs(
     tract: Tract, tables: Tables, place: str, order: PlotOrder, buying: Buying, as_of: date
 ) -> Iterator[tuple[str, Work]]:
     spread = buying.spread.get(place, {})
+    today = assume(as_of, "date", "as-of-day")
     before: list[str] = []
     for kind, wanted in (("spread lime", "lime"), ("spread fertilizer", "fertilizer")):
         lines = [line for line in spread.values() if line.kind == wanted]
         if lines:
             id_ = f"{kind.replace(' ', '-')}.{place}"
-            go = as_of if wanted == "lime" else _fertilizer_go(order, as_of)
+            go = today if wanted == "lime" else _fertilizer_go(tables, order, today)
             machine = lines[0].spreader or kind
             yield id_, _job(tables, kind, place, order, go, machine, ())
             before.append(id_)
     for planting_id, planting in order.plantings.items():
         if planting.seed is not None and planting.sow_on.value >= as_of:
-            yield from _sowing(tract, tables, place, order, planting_id, planting, tuple(before))
+            parts = (planting_id, planting, today, tuple(before))
+            yield from _sowing(tract, tables, place, order, *parts)
 
 
-def _fertilizer_go(order: PlotOrder, as_of: date) -> date:
-    sown = [p.sow_on.value for p in order.plantings.values() if p.seed is not None]
-    return max(as_of, min(sown) - timedelta(days=BEFORE_SEEDING_DAYS)) if sown else as_of
+def _fertilizer_go(tables: Tables, order: PlotOrder, today: Figure) -> Figure:
+    sown = [p.sow_on for p in order.plantings.values() if p.seed is not None]
+    if not sown:
+        return today
+    return _go(tables, "spread fertilizer", min(sown, key=lambda day: day.value), today)
+
+
+def _go(tables: Tables, kind: str, sow_on: Figure, today: Figure) -> Figure:
+    """The first day of a job that goes before seeding."""
+    days = tables["job_leads"].row(kind).figure("before_days")
+    return work(timing.first_day, sow_date=sow_on, before_days=days, as_of_date=today)
 
 
 def _sowing(
     tract: Tract, tables: Tables, place: str, order: PlotOrder, id_: str,
-    planting: PlantingOrder, before: tuple[str, ...],
+    planting: PlantingOrder, today: Figure, before: tuple[str, ...],
 ) -> Iterator[tuple[str, Work]]:  # fmt: skip
-    sow = planting.sow_on.value
+    sow = planting.sow_on
     covered = tract.plantings[id_].body.covered
     if planting.method == "broadcast" and covered:
-        go = sow - timedelta(days=3)
+        go = _go(tables, "till", sow, today)
         yield f"till.{id_}", _job(tables, "till", place, order, go, "disk", before)
         before = (f"till.{id_}",)
     kind = "drill seed" if planting.method == "drilled" else "broadcast seed"
@@ -82,7 +90,7 @@ def _sowing(
 
 
 def _job(
-    tables: Tables, kind: str, place: str, order: PlotOrder, go: date, machine: str,
+    tables: Tables, kind: str, place: str, order: PlotOrder, go: Figure, machine: str,
     after: tuple[str, ...],
 ) -> Work:  # fmt: skip
     row = tables["job_hours"].row(kind)
@@ -102,7 +110,7 @@ def as_dispatched(tables: Tables, jobs: Mapping[str, Work], first: date) -> list
             work_h=job.hours.number() if job.hours.known else 0.0,
             waits=tuple(_wait(tables, job, jobs[a], position[a]) for a in job.after),
             machine=job.machine,
-            go_day=max(0, (job.go - first).days),
+            go_day=max(0, (job.go.value - first).days),
         )
         for job in jobs.values()
     ]

@@ -27,7 +27,7 @@ def age_months(sampled_date: date, as_of_date: date) -> int:
 
 
 @formula(
-    "wanted_date, act_months earlier",
+    "act_months before the wanted_date",
     unit="date",
     source="definition",
     basis="definition",
@@ -46,7 +46,7 @@ def months_before(wanted_date: date, act_months: float) -> date:
 
 
 @formula(
-    "wanted_date, lead_days earlier",
+    "lead_days before the wanted_date",
     unit="date",
     source="definition",
     basis="definition",
@@ -63,7 +63,7 @@ def days_before(wanted_date: date, lead_days: float) -> date:
 
 
 @formula(
-    "from_date, after_months later",
+    "after_months after the from_date",
     unit="date",
     source="definition",
     basis="definition",
@@ -77,3 +77,21 @@ def months_after(from_date: date, after_months: float) -> date:
         after_months: whole months to count on [months].
     """
     return months_before(from_date, -after_months)
+
+
+@formula(
+    "before_days, counted back from the sow_date; the as_of_date where that has passed",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def first_day(sow_date: date, before_days: float, as_of_date: date) -> date:
+    """The first day on which a job that goes before seeding may begin.
+
+    Args:
+        sow_date: the day on which seeding is wanted.
+        before_days: how long before it the job may begin [days].
+        as_of_date: the day that is planned from.
+    """
+    return max(as_of_date, days_before(sow_date, before_days))

@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
 import type { Place } from "../../lib/form";
 import { placeNames, type Wanted } from "./labels";
-import { acresOf, corners, drawnOrder, lengthOf, middle, pathOf, scaleBar, shapeOf, sheetOf, type LonLat, type XY } from "./sheet";
+import { corners, type LonLat } from "../../lib/earth";
+import { acresOf, drawnOrder, lengthOf, middle, pathOf, scaleBar, shapeOf, sheetOf, type XY } from "./sheet";
 import { Window } from "./window.svelte";
 
 const SQUARE: LonLat[] = [[-90, 40], [-89.99, 40], [-89.99, 40.01], [-90, 40.01]];

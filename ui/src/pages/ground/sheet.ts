@@ -1,7 +1,7 @@
 /** A flat sheet for drawing alone: yards east and south of a corner. The acres that count are the server's. */
+import { corners, YARDS_A_DEGREE, yardsAcross, type LonLat } from "../../lib/earth";
 import type { Place, Shape } from "../../lib/form";
 
-export type LonLat = [number, number];
 export type XY = [number, number];
 
 export interface FlatSheet {
@@ -12,18 +12,7 @@ export interface FlatSheet {
   back: (point: XY) => LonLat;
 }
 
-/** A degree of latitude, near enough to draw with: off by less than a part in two hundred. */
-const YARDS_A_DEGREE = 121_740;
 const SQUARE_YARDS_AN_ACRE = 4840;
-
-/** All corners of a shape, in order. */
-export function corners(shape: Shape | null): LonLat[] {
-  const flat = (value: unknown): LonLat[] => {
-    if (!Array.isArray(value)) return [];
-    return typeof value[0] === "number" ? [value as LonLat] : value.flatMap(flat);
-  };
-  return flat(shape?.coordinates);
-}
 
 /** The sheet that holds these points with a margin; null where there are none. */
 export function sheetOf(points: LonLat[], margin: number): FlatSheet | null {
@@ -32,7 +21,7 @@ export function sheetOf(points: LonLat[], margin: number): FlatSheet | null {
   const lats = points.map((p) => p[1]);
   const west = Math.min(...lons);
   const north = Math.max(...lats);
-  const across = YARDS_A_DEGREE * Math.cos(((north + Math.min(...lats)) * Math.PI) / 360);
+  const across = yardsAcross((north + Math.min(...lats)) / 2);
   const at = ([lon, lat]: LonLat): XY => [
     (lon - west) * across + margin,
     (north - lat) * YARDS_A_DEGREE + margin,
@@ -108,6 +97,9 @@ export const GEOMETRY: Record<string, Geometry> = {
   gate: "Point",
   dwelling: "Point",
 };
+
+/** A kind as a class of the style sheet. */
+export const classOf = (kind: string): string => kind.replaceAll(/\W/g, "-");
 
 /** Corners as a shape; null while there are too few. */
 export function shapeOf(kind: string, points: LonLat[]): Shape | null {

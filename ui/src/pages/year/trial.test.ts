@@ -1,6 +1,6 @@
 import { render, screen } from "@testing-library/svelte";
 import { expect, test, vi } from "vitest";
-import { planned, task } from "../../lib/samples";
+import { planned, said, task } from "../../lib/samples";
 import Trial from "./Trial.svelte";
 import { compare, draftOf, isNothing, type Move } from "./trial";
 
@@ -19,14 +19,14 @@ test("a change is the thing's whole new state", () => {
 test("what moves, comes, falls away, is newly said; a changed list alone moves nothing", () => {
   const before = planned({
     year: year([task("a", "2027-09-05"), task("b", "2027-09-09")]),
-    said: [{ weight: "note", text: "old", about: "" }],
+    said: [said("note", "old")],
   });
   const after = planned({
     year: { late: [task("a", "2027-08-25")], next: [task("c", "2027-09-01")], later: [], done: [] },
     said: [
-      { weight: "note", text: "new", about: "" },
-      { weight: "ask", text: "asked", about: "" },
-      { weight: "ask", text: "asked", about: "again" },
+      said("note", "new"),
+      said("ask", "asked"),
+      said("ask", "asked", "again"),
     ],
   });
   const moves = compare(before, after);
