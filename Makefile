@@ -3,13 +3,14 @@
 # make test   sets everything up and runs every check
 # make pages  builds the pages that fencerow serve answers with (needs the network the first time)
 # make lock   pins the dependencies anew (needs uv)
+# make schemas  writes the documents that are made from the code anew
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
 
-.PHONY: demo test nightly pages lint types rooms unit package lock clean
+.PHONY: demo test nightly pages lint types rooms unit package lock schemas clean
 
 demo: $(READY)
 	$(BIN)/python hatch_build.py
@@ -60,6 +61,10 @@ $(READY): pyproject.toml requirements/lock.txt
 	$(PIP) install --require-hashes -r requirements/lock.txt
 	$(PIP) install --no-build-isolation --no-deps -e .
 	touch $@
+
+# the documents that are made from the code: the forms of plan JSON and of the API
+schemas: $(READY)
+	$(BIN)/python -m fencerow.web.schemas docs
 
 clean:
 	rm -rf $(VENV) build dist demo ui/node_modules src/fencerow/web/static

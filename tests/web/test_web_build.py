@@ -30,6 +30,8 @@ def root(tmp_path):
     (tmp_path / "ui/src").mkdir(parents=True)
     (tmp_path / "ui/package.json").write_text("{}")
     (tmp_path / "ui/src/main.ts").write_text("1")
+    (tmp_path / "docs").mkdir()
+    (tmp_path / "docs/openapi.json").write_text("{}")
     return tmp_path
 
 
@@ -37,7 +39,7 @@ def hook(hatch, root):
     return hatch.CustomBuildHook(str(root), {}, None, None, str(root), "wheel")
 
 
-BUILT = [("npm-cli.js", "ci"), ("vite.js", "build")]
+BUILT = [("npm-cli.js", "ci"), ("cli.js", "../docs/openapi.json"), ("vite.js", "build")]
 
 
 def test_pages_are_built_anew_only_when_their_sources_changed(hatch, root):
@@ -47,7 +49,9 @@ def test_pages_are_built_anew_only_when_their_sources_changed(hatch, root):
     assert hatch.ran == BUILT
     (root / "ui/src/main.ts").write_text("2")
     hook(hatch, root).initialize("standard", {})
-    assert hatch.ran == BUILT * 2
+    (root / "docs/openapi.json").write_text('{"paths": {}}')
+    hook(hatch, root).initialize("standard", {})
+    assert hatch.ran == BUILT * 3
 
 
 def test_a_source_that_went_away_or_was_renamed_is_a_change(hatch, root):

@@ -1,70 +1,18 @@
 """What pages read: the state, the working of a figure, the forms, what goes out."""
 
 import json
+import tomllib
 from datetime import UTC, date, datetime
+from pathlib import Path
 
-import jsonschema
 import pytest
 
+from fencerow import words
 from fencerow.exchange.demo import AS_OF
 from fencerow.store import Store
 from fencerow.web.desk import Desk
 
-TEXT, BOOL, NUMBER = {"type": "string"}, {"type": "boolean"}, {"type": "number"}
-
-
-def thing(**properties):
-    return {"type": "object", "properties": properties, "required": list(properties)}
-
-
-def many(item):
-    return {"type": "array", "items": item}
-
-
-TASK = thing(id=TEXT, when=TEXT, when_text=TEXT, what=TEXT, why=TEXT, place=TEXT, path=TEXT)
-SHEET = thing(
-    id=TEXT,
-    title=TEXT,
-    under=TEXT,
-    tables=many(
-        thing(
-            title=TEXT,
-            columns=many(thing(name=TEXT, number=BOOL, wide=BOOL)),
-            rows=many(many({"anyOf": [TEXT, thing(text=TEXT, path=TEXT)]})),
-        )
-    ),
-    said=many(thing(weight=TEXT, text=TEXT, loud=BOOL, about=TEXT)),
-)
-STATE = thing(
-    form={"const": 1},
-    tract=thing(id=TEXT, name=TEXT, story=TEXT, state=TEXT, zone=TEXT),
-    as_of=TEXT,
-    today=TEXT,
-    log=thing(count={"type": "integer"}, digest=TEXT),
-    author={"const": "Ash"},
-    places=many(
-        thing(
-            id=TEXT, kind=TEXT, name=TEXT, entry=TEXT, visibility=TEXT, body={"type": "object"},
-            shape={"type": ["object", "null"], "required": ["type", "coordinates"]},
-        )
-    ),
-    things={"additionalProperties": many(thing(id=TEXT, entry=TEXT, body={"type": "object"}))},
-    missing=many(thing(check=TEXT, about=TEXT, text=TEXT)),
-    conflicts=many(thing(subject=TEXT, entries=many(TEXT), text=TEXT)),
-    sheets=many(SHEET),
-    ribbon=thing(width={"const": 150}, rows=many(thing(name=TEXT, bars=many({})))),
-    year=thing(late=many(TASK), next=many(TASK), later=many(TASK), done=many(TASK)),
-    said=many(thing(weight=TEXT, text=TEXT)),
-    axis=thing(starts=TEXT, ends=TEXT),
-    forage=thing(start=TEXT, unit=TEXT, asked=many({}), found=many({}), short=many(NUMBER),
-                 short_low=NUMBER, short_high=NUMBER, short_path=TEXT),
-)  # fmt: skip
-
-
-def test_the_state_is_in_its_form(seen):
-    state = seen.get("/api/state").json()
-    jsonschema.validate(state, STATE)
-    assert set(state) == set(STATE["properties"])
+WORDS = Path(words.__file__).parent
 
 
 def test_the_state_holds_all_that_a_page_opens_with(seen):
@@ -134,6 +82,12 @@ def test_forms_name_every_kind_and_its_fields(seen):
     assert test["sampled_on"]["type"] == "date"
     assert "mehlich" in test["buffer_method"]["choices"]
     assert test["ph"]["choices"] == []
+    assert (test["ph"]["label"], test["k"]["label"], test["k"]["unit"]) == (
+        "pH",
+        "potassium (K)",
+        "",
+    )
+    assert test["extractant"]["names"]["bray1"] == "Bray P1"
     assert test["ph"]["least"] < 7 < test["ph"]["most"]
     planting = {f["name"]: f for f in forms["kinds"]["planting"]}
     assert planting["covered"]["preset"] is True
@@ -215,3 +169,12 @@ def test_a_trial_draws_the_forage_that_it_leads_to(seen):
     assert len(state["forage"]["asked"]) == len(state["forage"]["found"]) == 52
     assert state["axis"]["starts"] < state["as_of"] < state["axis"]["ends"]
     assert len(json.dumps(state)) < 400_000
+
+
+def test_every_word_for_a_field_is_a_fields(seen):
+    """A field that is renamed or a choice that goes away leaves no word behind."""
+    fields = [f for kind in seen.get("/api/forms").json()["kinds"].values() for f in kind]
+    catalogue = tomllib.loads((WORDS / "forms.toml").read_text(encoding="utf-8"))["names"]
+    known = {f"field {f['name']}" for f in fields}
+    known |= {f"choice {c}" for f in fields for c in f["choices"]}
+    assert set(catalogue) <= known

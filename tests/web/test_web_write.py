@@ -4,11 +4,14 @@ import json
 import os
 
 import pytest
-from asking import OURS, client_of
+from asking import OURS, client_of, ended
 
 from fencerow.exchange.demo import GROUND
 from fencerow.store import Store
+from fencerow.store.going import quietly
 from fencerow.web.desk import base_name
+from fencerow.web.house import bring_file
+from fencerow.words import BadInput
 
 LISTS = ("stored", "known", "clashed", "refused")
 
@@ -141,8 +144,10 @@ def test_two_servers_on_one_folder_lose_nothing(bare, entry, post):
 def test_a_file_dropped_on_a_page(page, tract):
     send = {"params": {"name": "../../more.geojson", "map": "*=cover"}, "headers": OURS}
     said = page.post("/api/import", content=GROUND.read_bytes(), **send)
-    assert said.status_code == 200
-    assert "more.geojson (GeoJSON)" in said.json()["said"][0]
+    job = ended(page, said.json())
+    assert (job["state"], job["done"]) == ("done", job["of"])
+    assert "more.geojson (GeoJSON)" in job["result"][0]
+    assert {e.author for e in Store.open(tract).log(27)} == {"Ash"}
     assert len(Store.open(tract).tract().places) == 2 * 27 + 1
 
 
@@ -152,13 +157,23 @@ def test_a_file_dropped_on_a_page(page, tract):
      "x" * 300 + ".kml", "../../etc/passwd", "..\\..\\x.gpx"],
 )  # fmt: skip
 @pytest.mark.parametrize("content", [b"", b"nonsense", os.urandom(300)], ids=["", "text", "bytes"])
-def test_a_bad_file_changes_nothing_and_is_answered_in_words(seen, name, content):
-    before = seen.get("/api/export/record.json").content
-    bad = seen.post("/api/import", content=content, params={"name": name}, headers=OURS)
-    assert bad.status_code == 400
-    assert base_name(name) in bad.json()["text"]
-    assert os.sep + "tmp" not in bad.json()["text"]
-    assert seen.get("/api/export/record.json").content == before
+def test_a_bad_file_changes_nothing_and_is_refused_in_words(bare, tmp_path, name, content):
+    file = tmp_path / base_name(name)
+    file.write_bytes(content)
+    before = Store.open(bare).entries()
+    with pytest.raises(BadInput) as refused:
+        bring_file(bare, file, [], "", "Ash", quietly)
+    assert base_name(name) in str(refused.value)
+    assert os.sep + "tmp" not in str(refused.value)
+    assert Store.open(bare).entries() == before
+
+
+def test_a_bad_file_is_answered_in_words(page):
+    sent = page.post("/api/import", content=b"x", params={"name": "../x.kml"}, headers=OURS)
+    job = ended(page, sent.json())
+    assert job["state"] == "refused"
+    assert "x.kml" in job["text"]
+    assert os.sep not in job["text"]
 
 
 @pytest.mark.parametrize(

@@ -182,7 +182,7 @@ def packet(
 
 @app.command(help=say("cli-serve"))
 def serve(
-    tract: TractFolder,
+    tract: Annotated[Path | None, typer.Argument(help=say("cli-serve-tract"))] = None,
     port: Annotated[int, typer.Option(help=say("cli-serve-port"))] = 8765,
     as_of: AsOf = None,
     open_: Annotated[bool, typer.Option("--open/--no-open", help=say("cli-serve-open"))] = True,
@@ -191,12 +191,13 @@ def serve(
     _serve(tract, port, as_of.date() if as_of else None, author, open_)
 
 
-def _serve(tract: Path, port: int, as_of: date | None, author: str, open_: bool) -> None:
+def _serve(tract: Path | None, port: int, as_of: date | None, author: str, open_: bool) -> None:
     from fencerow.web import make_app
     from fencerow.web.serve import serve as answer
 
     made = make_app(tract, author=author, as_of=as_of)
-    answer(made, port, lambda url: typer.echo(say("cli-serve-at", name=tract, url=url)), open_)
+    name = tract or Path.cwd()
+    answer(made, port, lambda url: typer.echo(say("cli-serve-at", name=name, url=url)), open_)
 
 
 @app.command(help=say("cli-verify"))
@@ -220,11 +221,10 @@ def demo(
     ] = None,
 ) -> None:
     from fencerow.cli.show_demo import show_demo
-    from fencerow.exchange.demo import AS_OF
 
     tract = show_demo(folder, paper)
     if pages if pages is not None else sys.stdout.isatty():
-        _serve(tract, 0, AS_OF, "me", open_=True)
+        _serve(tract, 0, None, "me", open_=True)
 
 
 if __name__ == "__main__":

@@ -8,14 +8,18 @@ from pathlib import Path
 
 from fencerow.exchange import elevation, ground, soil_tests
 from fencerow.exchange.weather import read_weather
+from fencerow.store.going import Going, quietly
 from fencerow.store.record import Store
 from fencerow.tract.bodies import Dataset
-from fencerow.tract.entry import new_id
+from fencerow.tract.entry import Draft, new_id
 from fencerow.tract.read import draft
 from fencerow.words import BadInput, say
 
 GROUND = (".geojson", ".json", ".kml", ".kmz", ".gpx", ".zip", ".gpkg")
 ELEVATION = (".tif", ".tiff")
+
+Ids = Callable[[], str]
+Write = Callable[[Sequence[Draft]], None]
 
 
 def bring(
@@ -26,24 +30,32 @@ def bring(
     author: str,
     now: Callable[[], datetime],
     ids: Callable[[], str] = new_id,
+    going: Going = quietly,
 ) -> list[str]:
     """Import one file into a tract, all or nothing; says what came of it.
 
     Raises:
         BadInput: the file is not there, is not what it seems, or a row of it is wrong.
+        Stopped: it was no longer wanted, before anything was written.
     """
+    going(0, 2, say("job-reading", name=file.name))
+
+    def write(drafts: Sequence[Draft]) -> None:
+        going(1, 2, say("job-writing"))
+        store.write(drafts, author=author, now=now)
+
     if not file.is_file():
         raise BadInput("import-no-file", file=file)
     suffix = file.suffix.lower()
     if suffix in GROUND:
-        return _ground(store, file, mapping, author, now, ids)
+        return _ground(store, file, mapping, ids, write)
     if suffix in ELEVATION:
-        return _elevation(store, file, vertical_unit, author, now, ids)
+        return _elevation(store, file, vertical_unit, ids, write)
     if suffix == ".csv" and soil_tests.is_soil_test_file(file):
         tests = soil_tests.read_soil_tests(file, _names(store), ids=ids)
-        store.write(tests, author=author, now=now)
+        write(tests)
         return [say("import-tests", file=file.name, count=len(tests))]
-    return _weather(store, file, author, now, ids)
+    return _weather(store, file, ids, write)
 
 
 def _names(store: Store) -> dict[str, str]:
@@ -51,42 +63,31 @@ def _names(store: Store) -> dict[str, str]:
     return tract.slugs() | {k.body.name: k.id for k in tract.places.values()}
 
 
-def _ground(
-    store: Store, file: Path, mapping: Sequence[str], author: str,
-    now: Callable[[], datetime], ids: Callable[[], str],
-) -> list[str]:  # fmt: skip
+def _ground(store: Store, file: Path, mapping: Sequence[str], ids: Ids, write: Write) -> list[str]:
     rule = ground.Mapping.parse(mapping)
     found = ground.read_ground(file, mapping=rule, ids=ids, known_names=set(_names(store)))
-    store.write(found.drafts, author=author, now=now)
+    write(found.drafts)
     return [str(m) for m in found.report.messages()]
 
 
-def _elevation(
-    store: Store, file: Path, vertical_unit: str, author: str,
-    now: Callable[[], datetime], ids: Callable[[], str],
-) -> list[str]:  # fmt: skip
+def _elevation(store: Store, file: Path, vertical_unit: str, ids: Ids, write: Write) -> list[str]:
     shapes = store.tract().outlines()
     if not shapes:
         raise BadInput("import-no-ground", file=file.name)
     found = elevation.read_elevation(file, shapes, vertical_unit=vertical_unit)
-    _keep(store, file, "elevation", f"GeoTIFF {found.vertical_unit}", author, now, ids)
+    _keep(store, file, "elevation", f"GeoTIFF {found.vertical_unit}", ids, write)
     said = say("import-elevation", file=file.name, cell=found.cell_m)
     return [said, *(str(note) for note in found.notes)]
 
 
-def _weather(
-    store: Store, file: Path, author: str, now: Callable[[], datetime], ids: Callable[[], str]
-) -> list[str]:
+def _weather(store: Store, file: Path, ids: Ids, write: Write) -> list[str]:
     report = read_weather(file).report
-    _keep(store, file, "weather", report.format, author, now, ids)
+    _keep(store, file, "weather", report.format, ids, write)
     said = say("import-weather", file=file.name, first=report.first, last=report.last)
     return [said, *(str(m) for m in report.messages)]
 
 
-def _keep(
-    store: Store, file: Path, role: str, format_: str, author: str,
-    now: Callable[[], datetime], ids: Callable[[], str],
-) -> None:  # fmt: skip
+def _keep(store: Store, file: Path, role: str, format_: str, ids: Ids, write: Write) -> None:
     digest, _ = store.keep_file(file, role)
     body = Dataset(role=role, name=file.name, sha256=digest, format=format_)  # type: ignore[arg-type]
-    store.write([draft("dataset", ids(), body)], author=author, now=now)
+    write([draft("dataset", ids(), body)])

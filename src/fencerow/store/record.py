@@ -269,8 +269,9 @@ class Store:
         tract, _ = self._folded()
         if held not in (None, tract):
             yield Message.of("store-projection", folder=self.folder)
-        wanted = [(k.body.sha256, k.body.role) for k in tract.datasets.values()]
-        yield from files.doubts(self.folder, wanted)
+        photos = ((k.body.photo, "photo") for k in tract.notes.values() if k.body.photo)
+        wanted = ((k.body.sha256, k.body.role) for k in tract.datasets.values())
+        yield from files.doubts(self.folder, [*wanted, *photos])
 
     def _folded(self) -> tuple[Tract, tuple[int, int]]:
         with dialect.reading(self._engine) as connection:

@@ -276,6 +276,8 @@ class Note:
     amount: float | None = None
     unit: Text = ""
     facing_deg: Bearing | None = None
+    photo: Annotated[str, Field(pattern=r"^([0-9a-f]{64})?$")] = ""
+    """The photo's SHA-256; the file is kept in the tract's folder."""
 
 
 @dataclass(frozen=True, config=CONFIG)

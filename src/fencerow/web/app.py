@@ -1,47 +1,40 @@
-"""The application: routes of the API, and the files of the pages."""
+"""The application: the API, the files of the pages, and how what goes wrong is said."""
 
 from __future__ import annotations
 
 from datetime import date
-from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, Response
-from pydantic import BaseModel, Field
-from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
-from fencerow.packet import packet_pdf
-from fencerow.web.desk import Desk, Standing
-from fencerow.web.export import ground_geojson, record_json
-from fencerow.web.relief import Relief
+from fencerow import __version__
+from fencerow.web.api import add_api
+from fencerow.web.house import House, NoTract
 from fencerow.web.safety import Safety
-from fencerow.web.state import forms_json, planned_json, state_json, why_json
 from fencerow.words import BadInput, FencerowError, say
 
 HOSTS = ["localhost", "127.0.0.1"]
 PAGES = Path(str(files(__package__))) / "static"
 
 
-class Entries(BaseModel):
-    """Entries from a page's outbox."""
-
-    entries: list[dict[str, Any]] = Field(max_length=2000)
-    as_of: date | None = None
-
-
 def make_app(
-    folder: Path, *, author: str = "me", as_of: date | None = None, static: Path | None = None
+    tract: Path | None,
+    *,
+    shelf: Path | None = None,
+    author: str = "me",
+    as_of: date | None = None,
+    static: Path | None = None,
 ) -> FastAPI:
-    """The application for one tract's folder.
+    """The application for the tracts of one folder.
 
     Args:
-        folder: the tract.
+        tract: the folder of the one that is open; None to begin with none.
+        shelf: where tracts are made and looked for; the folder around `tract` where left out.
         author: who says what a page sends without a name.
         as_of: the day to plan for, fixed; today in the tract's zone where it is left out.
         static: the built pages; those that came with the package where it is left out.
@@ -51,12 +44,16 @@ def make_app(
     """
     app = FastAPI(
         title="Fencerow",
+        version=__version__,
         docs_url=None,  # its page would load a script from elsewhere
         redoc_url=None,
         openapi_url="/api/openapi.json",
         strict_content_type=True,
+        generate_unique_id_function=lambda route: route.name.strip("_"),
     )
-    _add_api(app, Desk(folder, author, as_of))
+    app.state.author = author
+    around = shelf or (tract.absolute().parent if tract is not None else Path())
+    add_api(app, House(around, author, tract, as_of))
     _add_pages(app, static or PAGES)
     app.add_exception_handler(FencerowError, _ours)
     app.add_exception_handler(RequestValidationError, _malformed)
@@ -64,81 +61,6 @@ def make_app(
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=HOSTS, www_redirect=False)
     app.add_middleware(Safety)
     return app
-
-
-def _add_api(app: FastAPI, desk: Desk) -> None:
-    @lru_cache(maxsize=4)
-    def shown(standing: Standing) -> bytes:
-        return bytes(JSONResponse(state_json(standing)).body)
-
-    @app.get("/api/state")
-    def state(as_of: date | None = None) -> Response:
-        return Response(shown(desk.standing(as_of)), media_type="application/json")
-
-    @app.get("/api/plan")
-    def plan(as_of: date | None = None) -> JSONResponse:
-        return JSONResponse(desk.plan(as_of).as_json())
-
-    @app.get("/api/why")
-    def why(path: str, as_of: date | None = None) -> JSONResponse:
-        return JSONResponse(why_json(desk.plan(as_of), path))
-
-    @app.get("/api/forms")
-    def forms() -> JSONResponse:
-        return JSONResponse(forms_json(desk.plan().given.tables))
-
-    @app.post("/api/entries")
-    def entries(sent: Entries) -> JSONResponse:
-        return JSONResponse(desk.take(sent.entries))
-
-    @app.post("/api/try")
-    def try_(sent: Entries) -> JSONResponse:
-        return JSONResponse(planned_json(desk.tried(sent.entries, sent.as_of)))
-
-    @app.post("/api/import")
-    async def import_(request: Request, name: str, vertical_unit: str = "") -> JSONResponse:
-        content = await request.body()
-        rules = request.query_params.getlist("map")
-        said = await run_in_threadpool(desk.bring, name, content, rules, vertical_unit)
-        return JSONResponse({"said": said})
-
-    @app.get("/api/export/ground.geojson")
-    def ground(sits: bool = False) -> Response:
-        text = ground_geojson(desk.store.tract(), sits)
-        return _download(text.encode(), "application/geo+json", "ground.geojson")
-
-    @app.get("/api/export/record.json")
-    def record() -> Response:
-        return _download(
-            record_json(desk.store.entries()).encode(), "application/json", "record.json"
-        )
-
-    @app.get("/api/export/packet.pdf")
-    def packet(paper: str = "letter", as_of: date | None = None) -> Response:
-        return _download(packet_pdf(desk.plan(as_of), paper), "application/pdf", "packet.pdf")
-
-    @app.get("/api/relief.json")
-    def relief_lines() -> JSONResponse:
-        return JSONResponse(_drawn(desk).as_json())
-
-    @app.get("/api/relief.png")
-    def relief_image() -> Response:
-        return Response(_drawn(desk).png, media_type="image/png")
-
-
-def _drawn(desk: Desk) -> Relief:
-    relief = desk.relief()
-    if relief is None:
-        raise HTTPException(404, say("web-no-elevation"))
-    return relief
-
-
-def _download(content: bytes, kind: str, name: str) -> Response:
-    return Response(
-        content,
-        media_type=kind,
-        headers={"content-disposition": f'attachment; filename="{name}"'},
-    )
 
 
 def _add_pages(app: FastAPI, static: Path) -> None:
@@ -173,8 +95,10 @@ def _kept(path: str) -> dict[str, str]:
 
 def _ours(_: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, FencerowError)
-    missing = isinstance(error, BadInput) and error.message.id == "why-no-path"
-    return JSONResponse({"text": str(error)}, status_code=404 if missing else 400)
+    status = 409 if isinstance(error, NoTract) else 400
+    if isinstance(error, BadInput) and error.message.id in ("why-no-path", "job-none"):
+        status = 404
+    return JSONResponse({"text": str(error)}, status_code=status)
 
 
 def _malformed(_: Request, error: Exception) -> JSONResponse:

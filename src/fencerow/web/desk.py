@@ -1,4 +1,4 @@
-"""Desk: one tract's folder behind the API; plans it, keeps the plan, takes entries and files.
+"""Desk: one tract's folder behind the API; plans it, keeps the plan, takes entries.
 
 One plan is worked at a time; an edit recomputes only what it touches, because the planners' cache
 is kept from one to the next. What is kept is keyed by the state of the log, so that another server
@@ -8,7 +8,6 @@ or a terminal may write to the same folder.
 from __future__ import annotations
 
 import hashlib
-import tempfile
 from collections import ChainMap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -22,11 +21,10 @@ from fencerow.plan.graph import Given
 from fencerow.plan.plan import Plan, make_plan
 from fencerow.plan.section import Section
 from fencerow.store import Store
-from fencerow.store.bring import bring
 from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, given_of
 from fencerow.tract.entry import Entry
 from fencerow.tract.fold import fold
-from fencerow.web import intake
+from fencerow.web import form, intake
 from fencerow.web.relief import Relief, draw_relief
 from fencerow.words import BadInput
 
@@ -108,7 +106,7 @@ class Desk:
             tract = fold([*self._log_entries(self.log()[1]), *added])
             return make_plan(replace(given, tract=tract), ChainMap({}, self._cache))
 
-    def take(self, rows: Sequence[intake.Row]) -> dict[str, Any]:
+    def take(self, rows: Sequence[intake.Row]) -> form.Receipt:
         """Entries from a page."""
         ids = [row["id"] for row in rows if isinstance(row.get("id"), str)]
         held = self.store.held(i for i in ids if i.isprintable())
@@ -123,19 +121,6 @@ class Desk:
             if self._relief is None or self._relief.digest != grid.digest:
                 self._relief = draw_relief(grid)
             return self._relief
-
-    def bring(
-        self, name: str, content: bytes, mapping: Sequence[str], vertical_unit: str
-    ) -> list[str]:
-        """Import a file that was dropped on a page, all or nothing.
-
-        Raises:
-            BadInput: as for a file named in the terminal.
-        """
-        with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / base_name(name)
-            path.write_bytes(content)
-            return bring(self.store, path, mapping, vertical_unit, self.author, self.now)
 
     def _given_at(self, key: Key) -> Given:
         """Series and tables are read again only when something that they hang on has changed."""

@@ -13,6 +13,7 @@ from fencerow.store import Store
 from fencerow.store.log import sound
 from fencerow.tract.entry import Entry
 from fencerow.tract.read import read_body
+from fencerow.web import form
 from fencerow.words import BadInput
 
 Row = Mapping[str, Any]
@@ -20,9 +21,7 @@ _TYPES = {"parents": list, "said_at": str, "happened_on": str | None}
 """What is turned into another type on the way in; the rest is looked at as it is."""
 
 
-def take(
-    store: Store, rows: Sequence[Row], author: str, signed: Mapping[str, str]
-) -> dict[str, Any]:
+def take(store: Store, rows: Sequence[Row], author: str, signed: Mapping[str, str]) -> form.Receipt:
     """Store what is sound, refuse the rest one by one, and say which is which.
 
     Args:
@@ -30,7 +29,7 @@ def take(
         signed: id -> the author under whom an entry is held already, so that a page which asks
             again is known, though the server's own name may have changed between.
     """
-    refused: list[dict[str, str]] = []
+    refused: list[form.Refusal] = []
     read: list[Entry] = []
     for row in rows:
         try:

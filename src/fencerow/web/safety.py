@@ -15,7 +15,9 @@ from fencerow.words import say
 
 READING = ("GET", "HEAD")
 MB = 1024 * 1024
-BODY_LIMIT, IMPORT_LIMIT = 2 * MB, 64 * MB
+BODY_LIMIT = 2 * MB
+LARGER = {"/api/import": 64 * MB, "/api/photos": 20 * MB}
+"""The routes that take files, and how large one may be."""
 HEADERS = {
     "content-security-policy": (
         "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; "
@@ -47,7 +49,7 @@ class Safety:
         if not _own_origin(headers):
             await _answer(send, 403, "web-foreign")
             return
-        body = await _body(receive, headers, IMPORT_LIMIT if path == "/api/import" else BODY_LIMIT)
+        body = await _body(receive, headers, LARGER.get(path, BODY_LIMIT))
         if body is None:
             await _answer(send, 413, "web-too-large")
             return

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import MISSING, fields
-from typing import Any
+from typing import Any, cast
 
 from pydantic import TypeAdapter
 
 from fencerow.data import Tables
 from fencerow.packet.ribbon import draw_ribbon
+from fencerow.plan.begin import Beginning, begin
 from fencerow.plan.examine import examine
 from fencerow.plan.forage.body import Forage
 from fencerow.plan.nodes import Nodes
@@ -18,20 +19,22 @@ from fencerow.plan.section import Said
 from fencerow.plan.sheet import Ruled, Sheet
 from fencerow.plan.show import Told, brief, explain
 from fencerow.plan.view import sheets
-from fencerow.plan.year import State, Year
+from fencerow.plan.year import State, Task, Year
 from fencerow.tract.bodies import KINDS
 from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
 from fencerow.tract.places import PLACE_KINDS
 from fencerow.tract.read import dump
 from fencerow.units import UNITS, unit_of
+from fencerow.web import form
 from fencerow.web.desk import Standing
-from fencerow.words import name_of, say
+from fencerow.web.who import Person, sees
+from fencerow.words import has_name, name_of, say
 
-FORM = 1
+FORM = 2
 
 
-def state_json(standing: Standing) -> dict[str, Any]:
-    """Everything that a page opens with."""
+def state_json(standing: Standing, person: Person) -> form.State:
+    """Everything that a page opens with, as far as a person may see it."""
     plan = standing.plan
     tract = plan.given.tract
     about = tract.about.body
@@ -45,8 +48,9 @@ def state_json(standing: Standing) -> dict[str, Any]:
         "today": standing.today.isoformat(),
         "author": standing.author,
         "log": {"count": standing.count, "digest": standing.digest},
-        "places": [_place(k) for k in tract.places.values()],
-        "things": _things(tract),
+        "places": [_place(k) for k in tract.places.values() if sees(person, k.visibility)],
+        "things": _things(tract, person),
+        "begin": [_begun(b) for b in begin(tract)],
         "missing": [
             {"check": f.check, "about": f.about, "text": str(f.message)}
             for f in examine(plan.given)
@@ -59,23 +63,23 @@ def state_json(standing: Standing) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def planned_json(plan: Plan) -> dict[str, Any]:
+def planned_json(plan: Plan) -> form.Planned:
     """What a plan says, without the record: what a trial of a change answers with."""
     return {
         "sheets": [_sheet(s, plan.nodes) for s in sheets(plan)],
         "axis": _axis(plan.sections["year"].body),
-        "ribbon": draw_ribbon(plan),
+        "ribbon": cast(form.RibbonData, draw_ribbon(plan)),
         "forage": _forage(plan.sections["forage"].body),
         "year": _year(plan),
         "said": [_said(s, i) for i, section in plan.sections.items() for s in section.said],
     }
 
 
-def _axis(year: Year) -> dict[str, str]:
+def _axis(year: Year) -> form.Axis:
     return {"starts": year.starts.value.isoformat(), "ends": year.ends.value.isoformat()}
 
 
-def _forage(forage: Forage) -> dict[str, Any] | None:
+def _forage(forage: Forage) -> form.ForageYear | None:
     """What deer look for in the plots and what they find, week by week; None without deer."""
     year = forage.year
     if year is None:
@@ -92,7 +96,7 @@ def _forage(forage: Forage) -> dict[str, Any] | None:
     }
 
 
-def _place(kept: Kept[Any]) -> dict[str, Any]:
+def _place(kept: Kept[Any]) -> form.Place:
     body = dump("place", kept.body)
     return {
         "id": kept.id,
@@ -105,8 +109,16 @@ def _place(kept: Kept[Any]) -> dict[str, Any]:
     }
 
 
-def _things(tract: Tract) -> dict[str, list[dict[str, Any]]]:
-    found: dict[str, list[dict[str, Any]]] = {}
+def _begun(step: Beginning) -> form.Beginning:
+    places, kinds = list(step.places), list(step.kinds)
+    return {
+        "id": step.id, "title": step.title, "count": step.count, "text": step.text,
+        "places": places, "kinds": kinds,
+    }  # fmt: skip
+
+
+def _things(tract: Tract, person: Person) -> dict[str, list[form.Kept]]:
+    found: dict[str, list[form.Kept]] = {}
     for kind, field in FIELD_OF_KIND.items():
         if kind == "place":
             continue
@@ -120,11 +132,12 @@ def _things(tract: Tract) -> dict[str, list[dict[str, Any]]]:
                 "body": dump(kind, k.body),
             }
             for k in kept
+            if sees(person, k.visibility)
         ]
     return found
 
 
-def _sheet(sheet: Sheet, nodes: Nodes) -> dict[str, Any]:
+def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:
     return {
         "id": sheet.id,
         "title": sheet.title,
@@ -134,19 +147,21 @@ def _sheet(sheet: Sheet, nodes: Nodes) -> dict[str, Any]:
     }
 
 
-def _table(table: Ruled, nodes: Nodes) -> dict[str, Any]:
-    columns = [{"name": c.name, "number": c.number, "wide": c.wide} for c in table.columns]
+def _table(table: Ruled, nodes: Nodes) -> form.Table:
+    columns: list[form.Column] = [
+        {"name": c.name, "number": c.number, "wide": c.wide} for c in table.columns
+    ]
     rows = [[_cell(text, nodes) for text in row] for row in table.rows]
     return {"title": table.title, "columns": columns, "rows": rows}
 
 
-def _cell(text: str, nodes: Nodes) -> str | dict[str, str]:
+def _cell(text: str, nodes: Nodes) -> str | form.Told:
     """The words of a cell; with the way to the working where they tell a figure."""
     path = nodes.path_of.get(id(text.figure)) if isinstance(text, Told) else None
     return text if path is None else {"text": text, "path": path}
 
 
-def _said(said: Said, section: str = "") -> dict[str, Any]:
+def _said(said: Said, section: str = "") -> form.Said:
     return {
         "section": section,
         "id": said.message.id,
@@ -158,26 +173,31 @@ def _said(said: Said, section: str = "") -> dict[str, Any]:
     }
 
 
-def _year(plan: Plan) -> dict[str, list[dict[str, Any]]]:
+def _year(plan: Plan) -> form.Year:
     year: Year = plan.sections["year"].body
+
+    def tasks(state: State) -> list[form.Task]:
+        return [_task(id_, task) for id_, task in year.of_state(state)]
+
     return {
-        state.value: [
-            {
-                "id": id_,
-                "when": task.when.value.isoformat(),
-                "when_text": brief(task.when),
-                "what": str(task.what),
-                "why": str(task.why),
-                "place": task.place,
-                "path": f"year.tasks.{id_}.when",
-            }
-            for id_, task in year.of_state(state)
-        ]
-        for state in State
+        "late": tasks(State.LATE), "next": tasks(State.NEXT), "later": tasks(State.LATER),
+        "done": tasks(State.DONE),
+    }  # fmt: skip
+
+
+def _task(id_: str, task: Task) -> form.Task:
+    return {
+        "id": id_,
+        "when": task.when.value.isoformat(),
+        "when_text": brief(task.when),
+        "what": str(task.what),
+        "why": str(task.why),
+        "place": task.place,
+        "path": f"year.tasks.{id_}.when",
     }
 
 
-def why_json(plan: Plan, typed: str) -> dict[str, Any]:
+def why_json(plan: Plan, typed: str) -> form.Why:
     """The working of a figure, step by step.
 
     Raises:
@@ -186,28 +206,31 @@ def why_json(plan: Plan, typed: str) -> dict[str, Any]:
     path = plan.path(typed)
     figure = plan.nodes.by_path[path]
     unchecked = say("tell-unchecked", basis=figure.basis.text) if figure.basis.unchecked else None
-    steps = [vars(step) for step in explain(plan.nodes, path)]
+    steps = [cast(form.Step, vars(step)) for step in explain(plan.nodes, path)]
     return {"path": path, "title": steps[0]["name"], "steps": steps, "unchecked": unchecked}
 
 
-def forms_json(tables: Tables) -> dict[str, Any]:
+def forms_json(tables: Tables) -> form.Forms:
     """What can be entered: for each kind of entry and of place, its fields in order; the plants."""
     classes: Mapping[str, Any] = {k: KINDS[k][1]._type for k in KINDS if k != "place"} | PLACE_KINDS
     return {
         "kinds": {k: _fields(cls) for k, cls in classes.items()},
+        "place_kinds": list(PLACE_KINDS),
         "species": {row.key: row.text("common") for row in tables["species"]},
     }
 
 
-def _fields(cls: Any) -> list[dict[str, Any]]:
-    schema, found = TypeAdapter(cls).json_schema(), []
+def _fields(cls: Any) -> list[form.Field]:
+    schema = TypeAdapter(cls).json_schema()
+    found: list[form.Field] = []
     for field in fields(cls):
         unit = unit_of(field.name)
+        unit = "" if unit == field.name else unit  # `k` is potassium, not kelvin
         needed = field.default is MISSING and field.default_factory is MISSING
         found.append(
             {
                 "name": field.name,
-                "label": name_of(field.name.removesuffix(f"_{unit}") if unit else field.name),
+                "label": _label(field.name, unit),
                 "unit": UNITS[unit].symbol if unit else "",
                 "required": needed,
                 "preset": None if needed else schema["properties"][field.name].get("default"),
@@ -217,16 +240,24 @@ def _fields(cls: Any) -> list[dict[str, Any]]:
     return found
 
 
-def _typed(schema: Mapping[str, Any], field: Mapping[str, Any]) -> dict[str, Any]:
+def _label(name: str, unit: str) -> str:
+    if has_name(f"field {name}"):
+        return name_of(f"field {name}")
+    return name_of(name.removesuffix(f"_{unit}") if unit else name)
+
+
+def _typed(schema: Mapping[str, Any], field: Mapping[str, Any]) -> form.Holds:
     """What a field holds, its choices and its limits; that it may be absent aside."""
     if "$ref" in field:
         return _typed(schema, schema["$defs"][field["$ref"].rpartition("/")[2]])
     others = [f for f in field.get("anyOf", ()) if f.get("type") != "null"]
     if others:
         return _typed(schema, others[0])
+    choices: list[str] = field.get("enum") or field.get("items", {}).get("enum") or []
     return {
         "type": "fixed" if "const" in field else field.get("format") or field.get("type", "object"),
-        "choices": field.get("enum") or field.get("items", {}).get("enum") or [],
+        "choices": choices,
+        "names": {c: name_of(f"choice {c}") for c in choices if has_name(f"choice {c}")},
         "least": field.get("minimum", field.get("exclusiveMinimum")),
         "most": field.get("maximum", field.get("exclusiveMaximum")),
     }

@@ -1,5 +1,6 @@
 /** What a thing of the record is called: its own name, else its place or blend, and its day. */
 import { shortDay } from "./days";
+import { sayOr } from "./words";
 import type { Kept, Place } from "./form";
 
 interface Known {
@@ -15,6 +16,13 @@ export function called(known: Known, kind: string, body: Record<string, unknown>
   const own = body["name"] ?? body["person"] ?? body["species"] ?? body["what"];
   const day = DAYS.map((d) => body[d]).find((d) => typeof d === "string");
   const parts = [own, place, blend].filter((p) => typeof p === "string" && p !== "");
-  if (parts.length === 0) parts.push(kind.replaceAll("-", " "));
+  if (parts.length === 0) parts.push(kindName(kind));
   return [...parts, ...(typeof day === "string" && /^\d{4}-/.test(day) ? [shortDay(day)] : [])].join(", ");
+}
+
+/** A kind of entry or of place as it is called. */
+export function kindName(kind: string): string {
+  const id = `kind-${kind}`;
+  const said = sayOr(id);
+  return said === id ? kind.replaceAll("-", " ") : said;
 }

@@ -1,10 +1,12 @@
 import { expect, test } from "vitest";
-import { fieldsOf, withField, type Forms } from "./forms";
+import type { Forms } from "./form";
+import { fieldsOf, withField } from "./forms";
 
 const said = (name: string, type = "string", more = {}) => ({
-  name, label: name, unit: "", required: false, type, choices: [], preset: null, least: null, most: null, ...more,
+  name, label: name, unit: "", required: false, type, choices: [], names: {}, preset: null, least: null, most: null, ...more,
 });
 const all: Forms = {
+  place_kinds: ["plot"],
   kinds: {
     planting: [
       said("place"), said("blend"), said("sow_on", "date"), said("method", "string", { choices: ["drilled", "broadcast"] }),

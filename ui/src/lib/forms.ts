@@ -1,43 +1,22 @@
 /** The forms of what can be entered, as the server says them; kept for when it is gone. */
-import { ask } from "./api";
+import { get } from "./api";
+import type { Forms, SaidField } from "./form";
 import { shelf } from "./store";
 import { say } from "./words";
 
-/** A field, as the server says it. */
-interface Said {
-  name: string;
-  label: string;
-  unit: string;
-  required: boolean;
-  type: string;
-  choices: string[];
-  /** What holds where nothing is said. */
-  preset: unknown;
-  least: number | null;
-  most: number | null;
-}
-
 /** A field, as a form shows it. */
-export interface Field extends Omit<Said, "preset"> {
+export interface Field extends Omit<SaidField, "preset"> {
   input:
     | "text" | "long" | "number" | "date" | "choice" | "yes-no" | "choices"
     | "place" | "places" | "blend" | "components";
-  /** What a choice is called, where that is not the word that is stored. */
-  names: Record<string, string>;
   preset: string;
-}
-
-export interface Forms {
-  kinds: Record<string, Said[]>;
-  /** The plants that the tables know, and their common names. */
-  species: Record<string, string>;
 }
 
 let known: Promise<Forms> | undefined;
 
 /** The forms, from the server, else as last seen. */
 export function forms(): Promise<Forms> {
-  known ??= ask<Forms>("forms").then(keep, lastSeen).catch((error: unknown) => {
+  known ??= get("/api/forms").then(keep, lastSeen).catch((error: unknown) => {
     known = undefined;
     throw error;
   });
@@ -64,7 +43,7 @@ export function fieldsOf(all: Forms, kind: string): Field[] {
     const input = inputOf(said);
     if (input === null) return [];
     const plant = said.name === "species" || input === "components";
-    const names = plant ? all.species : {};
+    const names = plant ? all.species : said.names;
     return [{ ...said, input, names, choices: plant ? Object.keys(names) : said.choices, preset: presetOf(said.preset) }];
   });
 }
@@ -84,7 +63,7 @@ const BY_NAME = {
 } as const;
 
 /** How a field is entered; null for what a form cannot hold: an outline, a kind, a list of things. */
-function inputOf({ name, type, choices }: Said): Field["input"] | null {
+function inputOf({ name, type, choices }: SaidField): Field["input"] | null {
   if (type === "fixed" || type === "object") return null;
   if (name in BY_NAME) return BY_NAME[name as keyof typeof BY_NAME];
   if (type === "array") return choices.length > 0 ? "choices" : null;

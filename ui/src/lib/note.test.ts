@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { draftOf, says, told, type Jotted } from "./note";
 
 const jotted = (parts: Partial<Jotted>): Jotted => ({
-  about: "other", text: "", amount: null, place: "", on: "2027-05-01", task: "", ...parts,
+  about: "other", text: "", amount: null, place: "", on: "2027-05-01", task: "", photo: "", ...parts,
 });
 
 test("a note says something, or is not written", () => {

@@ -2,7 +2,7 @@
 import type { Draft } from "./entry";
 import { say } from "./words";
 
-export const ABOUT = ["rain", "done", "seen", "weeds", "count", "visit", "other"] as const;
+export const ABOUT = ["rain", "done", "seen", "weeds", "count", "visit", "photo", "other"] as const;
 export type About = (typeof ABOUT)[number];
 
 export interface Jotted {
@@ -12,11 +12,13 @@ export interface Jotted {
   place: string;
   on: string;
   task: string;
+  /** The SHA-256 of a photo that is kept. */
+  photo: string;
 }
 
 /** Whether enough is said to be written down. */
 export const says = (j: Jotted): boolean =>
-  j.text.trim() !== "" || j.amount !== null || (j.about === "done" && j.task !== "");
+  j.text.trim() !== "" || j.amount !== null || j.photo !== "" || (j.about === "done" && j.task !== "");
 
 /** The draft of a note; of a mark where a task of the year is named as done. */
 export function draftOf(j: Jotted): Draft {
@@ -25,7 +27,8 @@ export function draftOf(j: Jotted): Draft {
     return { kind: "done", body: { task: j.task, part: "done", ...(note && { note }) }, happened_on: j.on };
   }
   const amount = j.amount === null ? {} : { amount: j.amount, unit: j.about === "rain" ? "in" : "" };
-  const body = { about: j.about, text: j.text.trim(), place: j.place, ...amount };
+  const photo = j.photo === "" ? {} : { photo: j.photo };
+  const body = { about: j.about, text: j.text.trim(), place: j.place, ...amount, ...photo };
   return { kind: "note", body, happened_on: j.on };
 }
 
@@ -36,5 +39,6 @@ export function told(body: Record<string, unknown>): string {
   if (typeof amount === "number") {
     parts.unshift(say(body["about"] === "rain" ? "log-rain-said" : "log-count-said", { amount }));
   }
+  if (body["photo"]) parts.push(say("log-photo-said"));
   return parts.join(", ");
 }

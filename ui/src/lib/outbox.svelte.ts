@@ -7,10 +7,12 @@
 import { NoAnswer, Refused, sendEntries } from "./api";
 import { makeEntry, newId, type Draft } from "./entry";
 import type { Entry, Receipt } from "./form";
+import { sendPhotoOf } from "./photos";
 import { deviceName, shelf, type Aside, type Waiting } from "./store";
 
 const AT_ONCE = 100;
 const EVERY_MS = 15_000;
+const OTHER_TRACT = 409;
 
 class Outbox {
   waiting = $state.raw<Waiting[]>([]);
@@ -25,6 +27,8 @@ class Outbox {
   onTaken: () => void = () => {};
   /** Called when the server did not answer. */
   onSilence: () => void = () => {};
+  /** Called when the server has another tract open now, or none. */
+  onOther: () => void = () => {};
   #running: Promise<void> | undefined;
   #again = false;
   #turn = 0;
@@ -95,8 +99,13 @@ class Outbox {
 
   async #sendPart(part: Waiting[]): Promise<boolean> {
     try {
-      await this.#file(part, await sendEntries(part.map((w) => w.entry)));
+      for (const row of part) await sendPhotoOf(row.entry);
+      await this.#file(part, await sendEntries(part.map((w) => w.entry), this.tract));
     } catch (error) {
+      if (error instanceof Refused && error.status === OTHER_TRACT) {
+        this.onOther();
+        return false;
+      }
       if (error instanceof Refused && mayBeTheirs(error)) return this.#alone(part, error);
       if (!(error instanceof NoAnswer || error instanceof Refused)) throw error;
       this.onSilence();
@@ -162,7 +171,7 @@ class Outbox {
 
 /** Whether the entries themselves are at fault, rather than who asks, or how often. */
 function mayBeTheirs(error: Refused): boolean {
-  return [400, 409, 413, 422].includes(error.status);
+  return [400, 413, 422].includes(error.status);
 }
 
 export const outbox = new Outbox();

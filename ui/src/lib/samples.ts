@@ -8,7 +8,7 @@ export const task = (id: string, when: string, what = `do ${id}`): Task => ({
 export function planned(parts: Partial<Planned> = {}): Planned {
   return {
     sheets: [],
-    ribbon: { width: 150, months: [], today: null, rows: [], frost: [], tasks: [] },
+    ribbon: { width: 150, days: 364, months: [], today: null, rows: [], frost: [], tasks: [] },
     year: { late: [], next: [], later: [], done: [] },
     said: [],
     axis: { starts: "2027-01-02", ends: "2028-01-01" },
@@ -20,7 +20,7 @@ export function planned(parts: Partial<Planned> = {}): Planned {
 export function state(parts: Partial<State> = {}): State {
   return {
     ...planned(),
-    form: 1,
+    form: 2,
     tract: { id: "t1", name: "Otter Bend", story: "", state: "MN", zone: "America/Chicago" },
     as_of: "2027-01-12",
     today: "2027-01-12",
@@ -28,6 +28,7 @@ export function state(parts: Partial<State> = {}): State {
     author: "me",
     places: [],
     things: {},
+    begin: [],
     missing: [],
     conflicts: [],
     ...parts,

@@ -1,13 +1,21 @@
 /** The record as this page sees it: what the server says, else what was last seen here. */
-import { askState, NoAnswer } from "./api";
+import { askState, NoAnswer, Refused } from "./api";
 import { todayHere } from "./days";
 import { undoOf, type Draft } from "./entry";
 import type { Entry, Kept, Place, Sheet, State } from "./form";
 import { outbox } from "./outbox.svelte";
 import { shelf } from "./store";
 
-/** checking: not yet answered; fresh: just said; silent: no answer; refused: it will not say. */
-export type Standing = "checking" | "fresh" | "silent" | "refused";
+/**
+ * checking: not yet answered; fresh: just said; silent: no answer; refused: it will not say;
+ * none: it answers, and no tract is open.
+ */
+export type Standing = "checking" | "fresh" | "silent" | "refused" | "none";
+
+/** The form of the state that these pages read; one that was kept in another is not shown. */
+export const FORM = 2;
+const NO_TRACT = 409;
+
 
 class Seen {
   state = $state.raw<State | null>(null);
@@ -27,6 +35,7 @@ class Seen {
   async start(): Promise<void> {
     outbox.onTaken = () => void this.refresh();
     outbox.onSilence = () => this.#silent();
+    outbox.onOther = () => void this.refresh();
     await this.#lastSeen().catch(() => undefined);
     await outbox.start();
     await this.refresh();
@@ -56,6 +65,7 @@ class Seen {
     } catch (error) {
       if (turn !== this.#asked) return;
       if (error instanceof NoAnswer) this.#silent();
+      else if (error instanceof Refused && error.status === NO_TRACT) this.#none();
       else {
         this.standing = "refused";
         this.trouble = error instanceof Error ? error.message : String(error);
@@ -136,9 +146,15 @@ class Seen {
     this.standing = "silent";
   }
 
+  #none(): void {
+    this.state = null;
+    this.standing = "none";
+    outbox.tract = "";
+  }
+
   async #lastSeen(): Promise<void> {
     const kept = await (await shelf()).get("seen", "state");
-    if (kept === undefined || this.state !== null) return;
+    if (kept === undefined || this.state !== null || kept.state.form !== FORM) return;
     this.state = kept.state;
     this.at = new Date(kept.at);
   }
@@ -149,7 +165,7 @@ class Seen {
 }
 
 /** Notes of one tract are never sent to another that happens to answer at the same address. */
-export const tractId = (state: State): string => state.tract.id ?? state.tract.name;
+export const tractId = (state: State): string => state.tract.id;
 
 export const seen = new Seen();
 export { Seen };

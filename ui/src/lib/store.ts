@@ -19,13 +19,17 @@ interface Shelf extends DBSchema {
   aside: { key: string; value: Aside };
   seen: { key: string; value: { state: State; at: number } };
   own: { key: string; value: string };
+  /** Photos that wait to be sent, by the SHA-256 of their bytes. */
+  photos: { key: string; value: Blob };
 }
 
 let opened: Promise<IDBPDatabase<Shelf>> | undefined;
 
 export function shelf(): Promise<IDBPDatabase<Shelf>> {
-  opened ??= openDB<Shelf>("fencerow", 1, {
-    upgrade(db) {
+  opened ??= openDB<Shelf>("fencerow", 2, {
+    upgrade(db, from) {
+      db.createObjectStore("photos");
+      if (from > 0) return;
       db.createObjectStore("waiting", { keyPath: "id" });
       db.createObjectStore("aside", { keyPath: "id" });
       db.createObjectStore("seen");

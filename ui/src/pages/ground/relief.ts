@@ -1,9 +1,9 @@
 /** The ground's relief, asked for once for each time the page opens; a map without it still works. */
-import { ask } from "../../lib/api";
+import { get } from "../../lib/api";
+import type { Relief as Said } from "../../lib/form";
 
-export interface Relief {
+export interface Relief extends Omit<Said, "bounds" | "contours"> {
   bounds: [number, number, number, number];
-  image: string;
   contours: {
     features: {
       properties: { feet: number; index: boolean };
@@ -12,4 +12,5 @@ export interface Relief {
   };
 }
 
-export const askRelief = (): Promise<Relief | null> => ask<Relief>("relief.json").catch(() => null);
+export const askRelief = (): Promise<Relief | null> =>
+  get("/api/relief.json").then((r) => r as Relief, () => null);

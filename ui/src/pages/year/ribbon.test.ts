@@ -61,9 +61,8 @@ test("a planting of this year moves; one of an earlier year, and a season, do no
 });
 
 test("the ribbon reads as a table", () => {
-  const ribbon = { width: 150, months: [], today: null, frost: [], tasks: [], rows: [
-    { name: "Harrow", bars: [{ x: 75, width: 15, label: "oats", kind: "sown" }] },
-  ] };
+  const bar = { id: "p1", x: 75, width: 15, label: "oats", kind: "sown" };
+  const ribbon = { rows: [{ name: "Harrow", bars: [bar] }] };
   expect(asRows(axis, ribbon)).toEqual([["Harrow", "oats", "Jul 3", "Aug 8"]]);
 });
 

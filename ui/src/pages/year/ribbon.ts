@@ -104,7 +104,7 @@ const placeName = (places: Place[], thing: Kept): string | undefined =>
   places.find((p) => p.id === thing.body["place"])?.name;
 
 /** The rows as a table: what, from when, until when. */
-export function asRows(axis: Axis, ribbon: RibbonData): string[][] {
+export function asRows(axis: Axis, ribbon: Pick<RibbonData, "rows">): string[][] {
   const day = (x: number): string =>
     shortDay(dayMoved(axis, axis.starts, x * perUnit(axis)));
   return ribbon.rows.flatMap((row) =>

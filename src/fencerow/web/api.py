@@ -1,0 +1,262 @@
+"""The routes of the API. Each names what it needs of the person who asks, and what it answers."""
+
+from __future__ import annotations
+
+import hashlib
+import tempfile
+from collections.abc import Callable
+from dataclasses import asdict
+from datetime import date
+from functools import lru_cache
+from pathlib import Path
+from typing import Annotated, Any, TypeVar
+
+from fastapi import Depends, FastAPI, HTTPException, Query, Request
+from fastapi.responses import JSONResponse, Response
+from pydantic import BaseModel, Field, SkipValidation
+from starlette.concurrency import run_in_threadpool
+
+from fencerow.packet import packet_pdf
+from fencerow.web import form, photos
+from fencerow.web.desk import Desk, Standing, base_name
+from fencerow.web.export import ground_geojson, record_json
+from fencerow.web.house import House, bring_file, make_invented
+from fencerow.web.jobs import Job, Jobs
+from fencerow.web.relief import Relief
+from fencerow.web.state import forms_json, planned_json, state_json, why_json
+from fencerow.web.who import Act, Asking, Needs, Person
+from fencerow.words import BadInput, say
+
+Day = date | None
+Answers = dict[int | str, dict[str, Any]]
+Route = TypeVar("Route", bound=Callable[..., Any])
+
+_BINARY = {"type": "string", "format": "binary"}
+_GEOJSON = {"type": "object", "required": ["type", "features"]}
+_BYTES: dict[str, Any] = {
+    "requestBody": {
+        "required": True,
+        "content": {"application/octet-stream": {"schema": _BINARY}},
+    }
+}
+
+
+class Entries(BaseModel):
+    """Entries from a page's outbox. `tract` is the one that they belong to."""
+
+    entries: list[SkipValidation[form.Entry]] = Field(max_length=2000)
+    tract: str | None = None
+
+
+class Trial(BaseModel):
+    """Entries that are only tried, and the day to plan for."""
+
+    entries: list[SkipValidation[form.Entry]] = Field(max_length=2000)
+    as_of: Day = None
+
+
+class NewTract(BaseModel):
+    """What a tract begins with; its year begins on a month and day."""
+
+    name: str
+    state: str = ""
+    zone: str = "America/Chicago"
+    year_starts: str = "02-01"
+
+
+class Folder(BaseModel):
+    """A tract by its folder's name, as the list of tracts has it."""
+
+    folder: str
+
+
+def add_api(app: FastAPI, house: House) -> None:
+    """Every route under /api."""
+    jobs = Jobs()
+    _house(app, house, jobs)
+    _jobs(app, jobs)
+    _reading(app, house)
+    _writing(app, house, jobs)
+    _photos(app, house)
+    _taking_out(app, house)
+
+
+def _house(app: FastAPI, house: House, jobs: Jobs) -> None:
+    @asked(app.get, "/api/tracts", Act.SEE, answers(form.House))
+    def tracts() -> JSONResponse:
+        known = [asdict(k) for k in house.tracts()]
+        return JSONResponse({"shelf": str(house.shelf), "tracts": known})
+
+    @asked(app.post, "/api/tracts", Act.ARRANGE, answers(form.Opened))
+    def make(wanted: NewTract) -> JSONResponse:
+        return JSONResponse({"folder": house.make(wanted.model_dump())})
+
+    @asked(app.post, "/api/tracts/open", Act.ARRANGE, answers(form.Opened))
+    def open_(wanted: Folder) -> JSONResponse:
+        return JSONResponse({"folder": house.open(wanted.folder)})
+
+    @asked(app.post, "/api/tracts/invented", Act.ARRANGE, answers(form.Job))
+    def invented() -> JSONResponse:
+        return _said(jobs.start("invented", make_invented, house.shelf))
+
+
+def _jobs(app: FastAPI, jobs: Jobs) -> None:
+    @asked(app.get, "/api/jobs/{id_}", Act.SEE, answers(form.Job))
+    def job(id_: str) -> JSONResponse:
+        return _said(jobs.get(id_))
+
+    @asked(app.post, "/api/jobs/{id_}/stop", Act.BRING, answers(form.Job))
+    def stop(id_: str) -> JSONResponse:
+        found = jobs.get(id_)
+        found.stop.set()
+        return _said(found)
+
+
+def _reading(app: FastAPI, house: House) -> None:
+    @lru_cache(maxsize=4)
+    def shown(standing: Standing, person: Person) -> bytes:
+        return bytes(JSONResponse(state_json(standing, person)).body)
+
+    @asked(app.get, "/api/state", Act.SEE, answers(form.State))
+    def state(person: Asking, as_of: Day = None) -> Response:
+        return Response(shown(house.desk.standing(as_of), person), media_type="application/json")
+
+    @asked(app.get, "/api/plan", Act.SEE, answers(dict[str, Any]))
+    def plan(as_of: Day = None) -> JSONResponse:
+        return JSONResponse(house.desk.plan(as_of).as_json())
+
+    @asked(app.get, "/api/why", Act.SEE, answers(form.Why))
+    def why(path: str, as_of: Day = None) -> JSONResponse:
+        return JSONResponse(why_json(house.desk.plan(as_of), path))
+
+    @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
+    def forms() -> JSONResponse:
+        return JSONResponse(forms_json(house.desk.plan().given.tables))
+
+    @asked(app.get, "/api/relief.json", Act.SEE, answers(form.Relief))
+    def relief_lines() -> JSONResponse:
+        return JSONResponse(_drawn(house.desk).as_json())
+
+    @asked(app.get, "/api/relief.png", Act.SEE, _file("image/png"))
+    def relief_image() -> Response:
+        return Response(_drawn(house.desk).png, media_type="image/png")
+
+
+def _writing(app: FastAPI, house: House, jobs: Jobs) -> None:
+    @asked(app.post, "/api/entries", Act.SAY, answers(form.Receipt))
+    def entries(sent: Entries) -> JSONResponse:
+        desk = house.desk
+        if sent.tract not in (None, desk.tract_id):
+            raise HTTPException(409, say("web-other-tract"))
+        return JSONResponse(desk.take(sent.entries))
+
+    @asked(app.post, "/api/try", Act.SEE, answers(form.Planned))
+    def try_(sent: Trial) -> JSONResponse:
+        return JSONResponse(planned_json(house.desk.tried(sent.entries, sent.as_of)))
+
+    @asked(app.post, "/api/import", Act.BRING, answers(form.Job), openapi_extra=_BYTES)
+    async def import_(
+        request: Request,
+        person: Asking,
+        name: str,
+        rules: Annotated[tuple[str, ...], Query(alias="map")] = (),
+        vertical_unit: str = "",
+    ) -> JSONResponse:
+        content = await request.body()
+        start = _bringing(house.desk, jobs, person)
+        return _said(await run_in_threadpool(start, name, content, [*rules], vertical_unit))
+
+
+def _bringing(
+    desk: Desk, jobs: Jobs, person: Person
+) -> Callable[[str, bytes, list[str], str], Job]:
+    def start(name: str, content: bytes, rules: list[str], vertical_unit: str) -> Job:
+        place = tempfile.TemporaryDirectory()
+        file = Path(place.name) / base_name(name)
+        file.write_bytes(content)
+        key = hashlib.sha256(content + repr((desk.tract_id, name, rules)).encode()).hexdigest()
+        inputs = (desk.store.folder, file, rules, vertical_unit, person.name)
+        return jobs.start(key, bring_file, *inputs, after=place.cleanup)
+
+    return start
+
+
+def _photos(app: FastAPI, house: House) -> None:
+    @asked(app.post, "/api/photos", Act.SAY, answers(form.Photo), openapi_extra=_BYTES)
+    async def keep(request: Request) -> JSONResponse:
+        content = photos.examined(await request.body())
+        digest, _path = await run_in_threadpool(house.desk.store.keep_file, content, "photo")
+        return JSONResponse({"sha256": digest})
+
+    @lru_cache(maxsize=32)
+    def picture(file: Path) -> bytes:
+        return photos.shown(file)
+
+    @asked(app.get, "/api/photos/{sha256}", Act.SEE, _file("image/jpeg"))
+    def photo(sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]) -> Response:
+        try:
+            file = house.desk.store.kept_file(sha256, "photo")
+        except BadInput:
+            raise HTTPException(404, say("web-no-photo")) from None
+        return Response(picture(file), media_type="image/jpeg")
+
+
+def _taking_out(app: FastAPI, house: House) -> None:
+    geojson = "application/geo+json"
+
+    @asked(app.get, "/api/export/ground.geojson", Act.TAKE, _file(geojson, _GEOJSON))
+    def ground(sits: bool = False) -> Response:
+        text = ground_geojson(house.desk.store.tract(), sits)
+        return _download(text.encode(), geojson, "ground.geojson")
+
+    @asked(app.get, "/api/export/record.json", Act.TAKE, answers(form.Record))
+    def record() -> Response:
+        text = record_json(house.desk.store.entries())
+        return _download(text.encode(), "application/json", "record.json")
+
+    @asked(app.get, "/api/export/packet.pdf", Act.TAKE, _file("application/pdf"))
+    def packet(paper: str = "letter", as_of: Day = None) -> Response:
+        made = packet_pdf(house.desk.plan(as_of), paper)
+        return _download(made, "application/pdf", "packet.pdf")
+
+
+def asked(
+    verb: Callable[..., Any], path: str, act: Act, responses: Answers, **more: Any
+) -> Callable[[Route], Route]:
+    """A route: what it needs of the person who asks, and what it answers."""
+    rule = [Depends(Needs(act))]
+    made: Callable[[Route], Route] = verb(path, responses=responses, dependencies=rule, **more)
+    return made
+
+
+def answers(model: Any) -> Answers:
+    """What a route answers with, and that anything else is a sentence."""
+    return {200: {"model": model}, "default": {"model": form.Trouble}}
+
+
+def _file(kind: str, schema: dict[str, Any] = _BINARY) -> Answers:
+    content = {kind: {"schema": schema}}
+    return {
+        200: {"content": content, "description": "the file"},
+        "default": {"model": form.Trouble},
+    }
+
+
+def _said(job: Job) -> JSONResponse:
+    parts = {"id": job.id, "state": job.state, "done": job.done, "of": job.of}
+    return JSONResponse({**parts, "text": job.text, "result": job.result})
+
+
+def _drawn(desk: Desk) -> Relief:
+    relief = desk.relief()
+    if relief is None:
+        raise HTTPException(404, say("web-no-elevation"))
+    return relief
+
+
+def _download(content: bytes, kind: str, name: str) -> Response:
+    return Response(
+        content,
+        media_type=kind,
+        headers={"content-disposition": f'attachment; filename="{name}"'},
+    )

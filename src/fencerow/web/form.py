@@ -1,0 +1,392 @@
+"""The form of what the API says and takes: one class for each thing, from which the OpenAPI schema
+and the pages' own types are made.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from typing_extensions import TypedDict
+
+Body = dict[str, Any]
+
+
+class Trouble(TypedDict):
+    """Why something was not done, in a sentence."""
+
+    text: str
+
+
+class Shape(TypedDict):
+    """A GeoJSON geometry; longitude before latitude."""
+
+    type: str
+    coordinates: Any
+
+
+class Kept(TypedDict):
+    """A thing of the record: its subject, the entry that it stands by, what it says."""
+
+    id: str
+    entry: str
+    on: str | None
+    body: Body
+
+
+class Place(TypedDict):
+    """A place of the tract."""
+
+    id: str
+    kind: str
+    name: str
+    shape: Shape | None
+    entry: str
+    visibility: str
+    body: Body
+
+
+class Said(TypedDict):
+    """A sentence of a planner: its weight, and the word for it."""
+
+    section: str
+    id: str
+    weight: str
+    word: str
+    text: str
+    loud: bool
+    about: str
+
+
+class Told(TypedDict):
+    """Words that tell a figure, and the path to its working."""
+
+    text: str
+    path: str
+
+
+class Column(TypedDict):
+    """A column of a ruled table."""
+
+    name: str
+    number: bool
+    wide: bool
+
+
+class Table(TypedDict):
+    """A ruled table."""
+
+    title: str
+    columns: list[Column]
+    rows: list[list[str | Told]]
+
+
+class Sheet(TypedDict):
+    """A sheet of the plan: a title, what lies under it, tables, sentences."""
+
+    id: str
+    title: str
+    under: str
+    tables: list[Table]
+    said: list[Said]
+
+
+class Bar(TypedDict):
+    """A bar of the ribbon; `id` names what it stands for."""
+
+    id: str
+    x: float
+    width: float
+    label: str
+    kind: str
+
+
+class Row(TypedDict):
+    """A row of the ribbon."""
+
+    name: str
+    bars: list[Bar]
+
+
+class Month(TypedDict):
+    """A month's beginning on the ribbon."""
+
+    name: str
+    x: float
+
+
+class Mark(TypedDict):
+    """A mark on the ribbon with its word, which may be empty."""
+
+    x: float
+    label: str
+
+
+class Due(TypedDict):
+    """A day on which something is due, and how many things."""
+
+    x: float
+    count: int
+
+
+class RibbonData(TypedDict):
+    """The year on one axis, in units of its width."""
+
+    width: float
+    days: int
+    months: list[Month]
+    today: float | None
+    rows: list[Row]
+    frost: list[Mark]
+    tasks: list[Due]
+
+
+class Task(TypedDict):
+    """Something to do: by when, what, why, and the way to the working of its day."""
+
+    id: str
+    when: str
+    when_text: str
+    what: str
+    why: str
+    place: str
+    path: str
+
+
+class Year(TypedDict):
+    """The year's tasks by how they stand."""
+
+    late: list[Task]
+    next: list[Task]
+    later: list[Task]
+    done: list[Task]
+
+
+class Axis(TypedDict):
+    """The first and the last day of the year that is planned."""
+
+    starts: str
+    ends: str
+
+
+class ForageYear(TypedDict):
+    """Week by week, likely; null where it is not known."""
+
+    start: str
+    unit: str
+    asked: list[float | None]
+    found: list[float | None]
+    short: list[int]
+    short_low: float
+    short_high: float
+    short_path: str
+
+
+class Planned(TypedDict):
+    """What a plan says, without the record; a trial of a change answers with this."""
+
+    sheets: list[Sheet]
+    axis: Axis
+    ribbon: RibbonData
+    forage: ForageYear | None
+    year: Year
+    said: list[Said]
+
+
+class TractName(TypedDict):
+    """The tract itself."""
+
+    id: str
+    name: str
+    story: str
+    state: str
+    zone: str
+
+
+class Log(TypedDict):
+    """The state of the log: how many entries, and a digest that is another for each state."""
+
+    count: int
+    digest: str
+
+
+class Finding(TypedDict):
+    """What is missing or doubtful, and what it would add."""
+
+    check: str
+    about: str
+    text: str
+
+
+class Conflict(TypedDict):
+    """A thing of which two words stand side by side."""
+
+    subject: str
+    entries: list[str]
+    text: str
+
+
+class Beginning(TypedDict):
+    """A step of a tract's beginning: what there is, what the plan says with it, what it adds."""
+
+    id: str
+    title: str
+    count: int
+    text: str
+    places: list[str]
+    kinds: list[str]
+
+
+class State(Planned):
+    """Everything that a page opens with."""
+
+    form: int
+    tract: TractName
+    as_of: str
+    today: str
+    author: str
+    log: Log
+    places: list[Place]
+    things: dict[str, list[Kept]]
+    begin: list[Beginning]
+    missing: list[Finding]
+    conflicts: list[Conflict]
+
+
+class Step(TypedDict):
+    """One line of a working: how deep it hangs, what it is, how it came, from where."""
+
+    depth: int
+    path: str
+    name: str
+    value: str
+    working: str
+    origin: str
+    source: str
+    unchecked: bool
+    assumed: bool
+    entry: str
+    field: str
+
+
+class Why(TypedDict):
+    """The working of a figure."""
+
+    path: str
+    title: str
+    steps: list[Step]
+    unchecked: str | None
+
+
+class Entry(TypedDict):
+    """Something that was said, in its envelope; `docs/record.md` tells what each part means."""
+
+    id: str
+    kind: str
+    schema: int
+    subject: str
+    parents: list[str]
+    author: str
+    device: str
+    said_at: str
+    happened_on: str | None
+    batch: str
+    visibility: str
+    body: Body
+
+
+class Record(TypedDict):
+    """The whole log, entry by entry, as it was said."""
+
+    fencerow_record: int
+    entries: list[Entry]
+
+
+class Refusal(TypedDict):
+    """An entry that was not taken, and why."""
+
+    id: str
+    text: str
+
+
+class Receipt(TypedDict):
+    """What became of each entry that was sent, by its id."""
+
+    stored: list[str]
+    known: list[str]
+    clashed: list[str]
+    refused: list[Refusal]
+
+
+class Holds(TypedDict):
+    """What a field holds: its type, choices and what they are called, limits."""
+
+    type: str
+    choices: list[str]
+    names: dict[str, str]
+    least: float | None
+    most: float | None
+
+
+class Field(Holds):
+    """A field that can be entered: its label and unit, and what holds where nothing is said."""
+
+    name: str
+    label: str
+    unit: str
+    required: bool
+    preset: Any
+
+
+class Forms(TypedDict):
+    """For each kind of entry and of place its fields, in order; which are kinds of place; the
+    plants and their names."""
+
+    kinds: dict[str, list[Field]]
+    place_kinds: list[str]
+    species: dict[str, str]
+
+
+class Job(TypedDict):
+    """Long work: how it stands, how far it is, what it came to."""
+
+    id: str
+    state: Literal["running", "done", "refused", "stopped"]
+    done: int
+    of: int
+    text: str
+    result: Any
+
+
+class KnownTract(TypedDict):
+    """A tract that stands in the server's folder."""
+
+    folder: str
+    invented: bool
+    open: bool
+
+
+class House(TypedDict):
+    """What there is to open, and where."""
+
+    shelf: str
+    tracts: list[KnownTract]
+
+
+class Opened(TypedDict):
+    """The tract that is open now."""
+
+    folder: str
+
+
+class Photo(TypedDict):
+    """A photo that is kept."""
+
+    sha256: str
+
+
+class Relief(TypedDict):
+    """The ground's relief: bounds (west, south, east, north), the image, contours as GeoJSON."""
+
+    bounds: list[float]
+    image: str
+    contours: Body

@@ -1,0 +1,57 @@
+"""Photos: kept as they came, shown without what they say of place and camera."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from PIL import Image, ImageOps
+
+from fencerow.words import BadInput
+
+FORMATS = ("JPEG", "PNG", "WEBP")
+WIDEST = 1600
+
+
+def examined(content: bytes) -> bytes:
+    """A photo, if it is one that can be opened and shown.
+
+    Raises:
+        BadInput: it is none, is damaged, or is too large.
+    """
+    with _opened(io.BytesIO(content)) as image:
+        image.verify()
+    return content
+
+
+def shown(file: Path) -> bytes:
+    """A kept photo as a JPEG, upright, no wider or higher than a page needs, and with nothing in
+    it but the picture.
+
+    Raises:
+        BadInput: it can't be opened any more.
+    """
+    with _opened(file) as image:
+        image.draft("RGB", (WIDEST * 2, WIDEST * 2))
+        upright = ImageOps.exif_transpose(image).convert("RGB")
+        upright.thumbnail((WIDEST, WIDEST))
+        out = io.BytesIO()
+        upright.save(out, "JPEG", quality=82)
+        return out.getvalue()
+
+
+@contextmanager
+def _opened(source: io.BytesIO | Path) -> Iterator[Image.Image]:
+    """An image; whatever goes wrong with it is said as one thing."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(source, formats=FORMATS) as image:
+                yield image
+    except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
+        raise BadInput("web-photo") from error
+    except (OSError, ValueError, SyntaxError) as error:  # what Pillow raises on damaged files
+        raise BadInput("web-photo") from error

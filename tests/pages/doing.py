@@ -1,0 +1,8 @@
+"""What several tests of the pages do."""
+
+from playwright.sync_api import expect
+
+
+def ready(page):
+    """The page has heard from the server."""
+    expect(page.locator("button.status")).to_have_text("all sent", timeout=20_000)
