@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import MISSING, fields
+from functools import cache
 from typing import Any
 
 from pydantic import TypeAdapter
@@ -61,6 +62,10 @@ def state_json(standing: Standing) -> dict[str, Any]:
 
 def planned_json(plan: Plan) -> dict[str, Any]:
     """What a plan says, without the record: what a trial of a change answers with."""
+    return plan.tell("planned", _planned)
+
+
+def _planned(plan: Plan) -> dict[str, Any]:
     return {
         "sheets": [_sheet(s, plan.nodes) for s in sheets(plan)],
         "axis": _axis(plan.sections["year"].body),
@@ -199,6 +204,7 @@ def forms_json(tables: Tables) -> dict[str, Any]:
     }
 
 
+@cache
 def _fields(cls: Any) -> list[dict[str, Any]]:
     schema, found = TypeAdapter(cls).json_schema(), []
     for field in fields(cls):
