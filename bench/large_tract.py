@@ -95,7 +95,7 @@ def _moved(id_: str, body, dice: random.Random) -> Draft:
 
 
 def _years_of_work(store: Store, dice: random.Random, ids: Ids, entries: int) -> Iterator[Draft]:
-    tract, left = store.tract(), entries - sum(store.size())
+    tract, left = store.tract(), max(0, entries - sum(store.size()))
     plots, plantings = sorted(p.id for p in tract.plots()), sorted(tract.plantings)
     for plot in plots[:left]:
         yield _soil_test(plot, date(2026, 11, 7), dice, ids)

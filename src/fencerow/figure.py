@@ -109,10 +109,13 @@ def formula(
         @wraps(fn)
         def checked(*args: P.args, **kwargs: P.kwargs) -> R:
             if ranges:
-                bound = signature.bind(*args, **kwargs)
-                bound.apply_defaults()
+                named = {
+                    **described.defaults,
+                    **dict(zip(described.params, args, strict=False)),
+                    **kwargs,
+                }
                 for param, (low, high) in ranges.items():
-                    value: Any = bound.arguments[param]
+                    value = named.get(param)  # where it is missing the function itself says so
                     if isinstance(value, int | float) and not low <= value <= high:
                         raise OutsideRange(
                             "outside-range", name=param, value=value, low=low, high=high

@@ -106,6 +106,8 @@ class Ledger:
 
 def in_months(parts: Parts[R], months: Collection[int]) -> Parts[R]:
     """The same answer, with only the inputs that speak of these months, or of none."""
+    if len(months) == 12:
+        return parts
     shown = of_months(parts.inputs, months)
     return Parts(parts.result, parts.formula, {n: parts.inputs[n] for n in shown})
 
