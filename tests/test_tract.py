@@ -1,5 +1,6 @@
 """The record: entries fold to a tract, in any order, with conflicts shown and nothing lost."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import pytest
@@ -8,7 +9,7 @@ from hypothesis import strategies as st
 
 from fencerow.tract.bodies import KINDS, Deer, SeedLot
 from fencerow.tract.entry import Draft, Entry, counted_ids, new_id
-from fencerow.tract.fold import fold
+from fencerow.tract.fold import Folded, fold
 from fencerow.tract.places import PLACE_KINDS
 from fencerow.tract.read import UPCASTS, check, draft, dump, upcast
 from fencerow.words import BadInput
@@ -91,6 +92,58 @@ def test_the_order_of_the_log_does_not_matter(data):
             log.append(entry(id_, "deer", subject, data.draw(earlier), deer(i)))
     assert fold(data.draw(st.permutations(log))) == fold(log)
     assert fold(log + log) == fold(log)
+
+
+IDS = [f"e{i}" for i in range(9)]
+SOME_IDS = st.lists(st.sampled_from(IDS), max_size=2, unique=True)
+SAID_OF = {
+    "undo": lambda n, ids: {"entries": ids},
+    "deer": lambda n, ids: deer(n),
+    "about": lambda n, ids: {"name": f"Here {n}"},
+    "place": lambda n, ids: {"kind": "plot", "name": f"Plot {n}"},
+    "remove": lambda n, ids: {},
+    "hoverboard": lambda n, ids: {},
+}
+"""Bodies by kind; a kind that nobody knows is among them."""
+ENTRIES = st.builds(
+    lambda id_, kind, subject, parents, n, ids: entry(
+        id_, kind, subject, parents, SAID_OF[kind](n, ids)
+    ),
+    st.sampled_from(IDS), st.sampled_from(sorted(SAID_OF)), st.sampled_from("abc"), SOME_IDS,
+    st.integers(0, 2), SOME_IDS,
+)  # fmt: skip
+
+
+@given(st.lists(st.lists(ENTRIES, max_size=4), max_size=6))
+def test_a_log_folded_bit_by_bit_is_the_log_folded_at_once(bits):
+    """Undos, removals, forks, clashes, what is said again and what nobody knows are among them."""
+    folded, log = Folded.of(()), []
+    for bit in bits:
+        before = folded.tract
+        was = repr(before)
+        folded, log = folded.extend(bit), [*log, *bit]
+        assert repr(folded.tract) == repr(fold(log))
+        assert repr(before) == was
+
+
+@given(st.data())
+def test_a_long_log_is_folded_on_without_all_being_folded_anew(data):
+    """Entries of ids of their own, so that what is handed on is handed on from a full fold."""
+    drawn = data.draw(st.lists(ENTRIES, max_size=14))
+    log = [replace(e, id=f"{e.id}-{n}", parents=tuple(f"{p}-{n - 1}" for p in e.parents))
+           for n, e in enumerate(drawn) if e.kind != "undo"]  # fmt: skip
+    at = data.draw(st.integers(0, len(log)))
+    folded = Folded.of(log[:at]).extend(log[at:])
+    assert repr(folded.tract) == repr(fold(log))
+    assert folded.known == Folded.of(log).known
+
+
+def test_what_nobody_spoke_of_is_handed_on_as_it_is():
+    folded = Folded.of([entry("a"), entry("p", "place", "p", body={"kind": "plot", "name": "P"})])
+    more = folded.extend([entry("n", "note", "n", body={"text": "wet"})]).tract
+    assert more.places is folded.tract.places
+    assert more.notes["n"].body.text == "wet"
+    assert folded.tract.notes == {}
 
 
 @pytest.mark.parametrize("kind", sorted(PLACE_KINDS))

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import IntEnum
-from functools import wraps
+from functools import cached_property, wraps
 from typing import Any, Generic, ParamSpec, TypeVar
 
 from fencerow.units import UNITS, convert, unit_of
@@ -109,10 +109,13 @@ def formula(
         @wraps(fn)
         def checked(*args: P.args, **kwargs: P.kwargs) -> R:
             if ranges:
-                bound = signature.bind(*args, **kwargs)
-                bound.apply_defaults()
+                named = {
+                    **described.defaults,
+                    **dict(zip(described.params, args, strict=False)),
+                    **kwargs,
+                }
                 for param, (low, high) in ranges.items():
-                    value: Any = bound.arguments[param]
+                    value = named.get(param)  # where it is missing the function itself says so
                     if isinstance(value, int | float) and not low <= value <= high:
                         raise OutsideRange(
                             "outside-range", name=param, value=value, low=low, high=high
@@ -214,10 +217,11 @@ class Figure:
             if isinstance(figure.origin, Worked):
                 queue += [f for _, f in figure.origin.inputs]
 
-    @property
+    @cached_property
     def basis(self) -> Basis:
         """The weakest support among all that this figure rests on."""
-        return max((_own_basis(f) for f in self.ancestry()), default=Basis.SEEN)
+        inputs = self.origin.inputs if isinstance(self.origin, Worked) else ()
+        return max([_own_basis(self), *(f.basis for _, f in inputs)])
 
     def assumed(self) -> tuple[Figure, ...]:
         """The inputs that nobody entered."""
@@ -297,8 +301,13 @@ class Parts(Generic[R]):
 
     def figure(self, pick: Callable[[R], Any], unit: str, *only: str) -> Figure:
         """One value of the answer; `only` names the inputs to show, all where none is named."""
-        shown = tuple((n, f) for n, f in self.inputs.items() if not only or n in only)
+        shown = tuple((n, self.inputs[n]) for n in self.inputs if n in only) if only else self._all
         return Figure(pick(self.result), unit, Worked(self.formula, shown))
+
+    @cached_property
+    def _all(self) -> tuple[tuple[str, Figure], ...]:
+        """Every input; figures of one answer share them, for there may be thousands."""
+        return tuple(self.inputs.items())
 
 
 def work_parts(fn: Callable[..., R], inputs: Mapping[str, Figure], /, **arguments: Any) -> Parts[R]:

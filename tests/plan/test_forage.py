@@ -27,7 +27,7 @@ BOUNDS = thing("place", "all", kind="boundary", name="All", stated_ac=640)
 
 
 def sections(*entries, daily=None, **about):
-    return run(STEPS, replace(given(*entries, **about), daily=daily))
+    return run(STEPS, replace(given(*entries, **about), daily=daily), {})[0]
 
 
 def section(*entries, **more):
@@ -435,7 +435,7 @@ def test_the_ribbon_has_a_sign_for_each_week():
 
 
 def test_the_demo_has_its_forage(demo_given):
-    made = run(STEPS, demo_given)["forage"]
+    made = run(STEPS, demo_given, {})[0]["forage"]
     body: Forage = made.body
     assert len(body.plots) == 5
     assert body.year.weeks_short.low.number() <= body.year.weeks_short.likely.number()

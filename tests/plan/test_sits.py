@@ -385,7 +385,7 @@ def test_a_tract_without_sits():
 
 def test_the_step_sees_all_that_it_needs(demo_given):
     """Run through the graph, which hides what is not declared: the same answer."""
-    through = run((STEP,), demo_given)["sits"]
+    through = run((STEP,), demo_given, {})[0]["sits"]
     assert show_all(through) == show_all(sits(demo_given, {}))
 
 

@@ -61,6 +61,10 @@ def test_the_tables_say_what_the_log_says(blank, steps):
             step(store, what, with_)
             assert {e.digest() for e in before} <= {e.digest() for e in store.entries()}
             assert store.tract() == fold(store.entries())
+            assert repr(store.folded().tract) == repr(fold(store.entries()))
+            assert sorted(e.id for e in store.folded().entries) == sorted(
+                e.id for e in store.entries()
+            )
         tract = store.tract()
         store.drop_projections()
         assert store.rebuild() == tract == Store.open(folder).tract()

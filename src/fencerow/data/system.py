@@ -6,9 +6,11 @@ known", with the reason. `fencerow.data.systems` reads systems from their folder
 
 from __future__ import annotations
 
+import hashlib
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from fencerow.data import Row
 from fencerow.figure import Basis, Cell, Figure
@@ -276,7 +278,12 @@ class System:
             row.text("check"), row.number("expect"), got.value, row.text("source"), row.basis
         )
 
-    @property
+    @cached_property
+    def digest(self) -> str:
+        """A digest of all that was read of it."""
+        return hashlib.sha256(repr(self).encode()).hexdigest()
+
+    @cached_property
     def checked(self) -> bool:
         """Whether at least three seen checks came with the system, and all its checks pass."""
         outcomes = self.outcomes()

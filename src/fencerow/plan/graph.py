@@ -43,6 +43,25 @@ Planner = Callable[[Given, Mapping[str, Section]], Section]
 Cache = MutableMapping[str, Section]
 
 
+class Recent(dict[str, Section]):
+    """A cache that lets go of what was asked for longest ago."""
+
+    def __init__(self, most: int) -> None:
+        super().__init__()
+        self._most = most
+
+    def get(self, key: str, default: Any = None) -> Any:
+        """What is kept by a key, which makes it the last to go."""
+        if key in self:
+            self[key] = self.pop(key)
+        return super().get(key, default)
+
+    def __setitem__(self, key: str, section: Section) -> None:
+        super().__setitem__(key, section)
+        while len(self) > self._most:
+            del self[next(iter(self))]
+
+
 @dataclass(frozen=True)
 class Step:
     """One planner, the parts of the tract that it reads, what else it reads, what comes before."""
@@ -55,23 +74,24 @@ class Step:
     version: int = 1
 
 
-def run(steps: tuple[Step, ...], given: Given, cache: Cache | None = None) -> dict[str, Section]:
-    """Every section, in the order of the steps, from the cache where nothing has changed."""
+def run(steps: tuple[Step, ...], given: Given, cache: Cache) -> tuple[dict[str, Section], str]:
+    """Every section, in the order of the steps, from the cache where nothing has changed.
+
+    With them comes a key to what is told of them: it is another as soon as a section may be.
+    """
     sections: dict[str, Section] = {}
     keys: dict[str, str] = {}
     for step in steps:
         key = keys[step.id] = _key(step, given, [keys[a] for a in step.after])
-        found = None if cache is None else cache.get(key)
+        found = cache.get(key)
         if found is None:
-            seen = _only(step, given)
-            found = step.planner(seen, {a: sections[a] for a in step.after})
-            if cache is not None:
-                cache[key] = found
+            seen = only(step, given)
+            cache[key] = found = step.planner(seen, {a: sections[a] for a in step.after})
         sections[step.id] = found
-    return sections
+    return sections, hashlib.sha256(repr(keys).encode()).hexdigest()
 
 
-def _only(step: Step, given: Given) -> Given:
+def only(step: Step, given: Given) -> Given:
     """What the step declared that it reads, and nothing else."""
     hidden: dict[str, Any] = {
         f.name: () if f.name == "conflicts" else {}
@@ -83,10 +103,11 @@ def _only(step: Step, given: Given) -> Given:
 
 
 def _key(step: Step, given: Given, before: list[str]) -> str:
-    seen = _only(step, given)
-    series = [seen.grid, seen.daily, seen.hourly]
+    read = [getattr(given, name) for name in SERIES if name in step.uses]
     parts = [
-        step.id, step.version, before, seen.as_of, seen.seed, seen.tables.digest, seen.systems,
-        [None if s is None else s.digest for s in series], seen.tract,
+        step.id, step.version, before, given.as_of, given.seed, given.tables.digest,
+        {name: system.digest for name, system in given.systems.items()},
+        [None if s is None else s.digest for s in read],
+        [given.tract.digest(name) for name in ("about", *step.reads)],
     ]  # fmt: skip
     return hashlib.sha256(repr(parts).encode()).hexdigest()

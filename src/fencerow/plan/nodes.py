@@ -7,6 +7,7 @@ test's figure stands at `record.<entry>.<field>`, a table's cell at `table.<tabl
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
@@ -37,6 +38,7 @@ class Nodes:
     def __init__(self, sections: Mapping[str, Section]) -> None:
         self.by_path: dict[str, Figure] = {}
         self.path_of: dict[int, str] = {}
+        self._hung = set[int]()  # inputs that figures share are walked once
         found = [leaf for s in sections.values() for leaf in leaves(s.body, s.id)]
         for path, figure in found:
             self.by_path[path] = figure
@@ -46,11 +48,12 @@ class Nodes:
 
     def _hang(self, path: str, figure: Figure) -> None:
         """Give the inputs of a figure their places, nearest first."""
-        queue = [(path, figure)]
+        queue = deque([(path, figure)])
         while queue:
-            at, current = queue.pop(0)
-            if not isinstance(current.origin, Worked):
+            at, current = queue.popleft()
+            if not isinstance(current.origin, Worked) or id(current.origin.inputs) in self._hung:
                 continue
+            self._hung.add(id(current.origin.inputs))
             for name, given in current.origin.inputs:
                 if id(given) not in self.path_of:
                     place = self._place(f"{at}.{name}", given)

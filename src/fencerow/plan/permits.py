@@ -58,16 +58,8 @@ def overlapping(tract: Tract, place: str) -> list[Kept[RightOfWay]]:
     if body.shape is None:
         return []
     outline = body.shape.geometry()
-    found: list[Kept[RightOfWay]] = []
-    for other in tract.places.values():
-        crossed = other.body.shape
-        if (
-            isinstance(other.body, RightOfWay)
-            and crossed
-            and crossed.geometry().intersects(outline)
-        ):
-            found.append(other)  # type: ignore[arg-type]
-    return found
+    crossed = ((r, r.body.shape) for r in tract.rights_of_way)
+    return [r for r, shape in crossed if shape and shape.geometry().intersects(outline)]
 
 
 def judge(

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 from fencerow import __version__
 from fencerow.data import sources
 from fencerow.plan.closed import closed
 from fencerow.plan.forage import forage
-from fencerow.plan.graph import Cache, Given, Step, run
+from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
 from fencerow.plan.order import buy, order
@@ -52,6 +52,12 @@ STEPS: tuple[Step, ...] = (
     Step("year", ("places", "soil_tests", "done"), year, after=("order", "buy", "closed")),
 )
 
+ALL = Step(
+    "all", tuple(dict.fromkeys(part for s in STEPS for part in s.reads)), ground, uses=SERIES
+)
+"""Every part that some step reads."""
+T = TypeVar("T")
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -59,10 +65,20 @@ class Plan:
 
     given: Given
     sections: Mapping[str, Section]
+    told: dict[str, Any] = field(default_factory=dict, repr=False, compare=False)
+    """What has been told of these sections; another plan with the same ones shares it."""
 
-    @cached_property
+    def tell(self, name: str, make: Callable[[Plan], T]) -> T:
+        """What `make` tells of the sections, once; it sees no more than the planners could."""
+        if name not in self.told:
+            self.told[name] = make(replace(self, given=only(ALL, self.given)))
+        found: T = self.told[name]
+        return found
+
+    @property
     def nodes(self) -> Nodes:
-        return Nodes(self.sections)
+        """The figures of the plan, by path."""
+        return self.tell("nodes", lambda plan: Nodes(plan.sections))
 
     @cached_property
     def aliases(self) -> dict[str, str]:
@@ -126,7 +142,9 @@ class Plan:
 
 def make_plan(given: Given, cache: Cache | None = None) -> Plan:
     """Plan a tract for a day; with a cache, only what has changed is worked again."""
-    return Plan(given, run(STEPS, given, cache))
+    cache = {} if cache is None else cache
+    sections, key = run(STEPS, given, cache)
+    return Plan(given, sections, cache.setdefault(key, Section("told", {})).body)
 
 
 def said_json(section: str, said: Said) -> dict[str, Any]:

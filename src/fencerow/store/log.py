@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import ColumnElement, Connection, func, insert, or_, select
 from sqlalchemy.engine import RowMapping
@@ -47,6 +47,42 @@ def read(connection: Connection, where: ColumnElement[bool] | None = None) -> li
     query = select(t.entry).order_by(t.entry.c.position)
     rows = connection.execute(query if where is None else query.where(where)).mappings()
     return [entry_of(row) for row in rows]
+
+
+class Mark(NamedTuple):
+    """How far a log has been read: the last entry, the last clash, and the digest of the entry."""
+
+    entry: int = 0
+    clash: int = 0
+    digest: str = ""
+
+
+def mark(connection: Connection) -> Mark:
+    """How far the log reaches now."""
+    last = select(t.entry.c.position, t.entry.c.digest).order_by(t.entry.c.position.desc()).limit(1)
+    entry = connection.execute(last).first()
+    clash = connection.execute(select(func.max(t.clash.c.position))).scalar_one()
+    return Mark(entry.position if entry else 0, clash or 0, entry.digest if entry else "")
+
+
+def follows(connection: Connection, seen: Mark) -> bool:
+    """Whether the log still holds what it held; not so where an older copy was put in its place."""
+    query = select(t.entry.c.digest).where(t.entry.c.position == seen.entry)
+    same = connection.execute(query).scalar_one_or_none() == seen.digest
+    return same and mark(connection).clash >= seen.clash
+
+
+def since(connection: Connection, seen: Mark) -> list[Entry]:
+    """What came after a mark: entries, then clashes.
+
+    Raises:
+        BadInput: an entry is not as it was written.
+    """
+    clashes = select(t.clash).where(t.clash.c.position > seen.clash).order_by(t.clash.c.position)
+    return [
+        *read(connection, t.entry.c.position > seen.entry),
+        *(variant_of(row) for row in connection.execute(clashes).mappings()),
+    ]
 
 
 def newest(connection: Connection, limit: int, subject: str | None) -> list[Entry]:

@@ -18,7 +18,7 @@ from fencerow.store import tables as t
 from fencerow.store.log import Receipt
 from fencerow.tract.bodies import KINDS, About
 from fencerow.tract.entry import Draft, Entry, new_id
-from fencerow.tract.fold import fold
+from fencerow.tract.fold import Folded, fold
 from fencerow.tract.model import Tract
 from fencerow.tract.read import check, draft, dump
 from fencerow.words import BadInput, Message, say
@@ -77,6 +77,7 @@ class Store:
         self._engine = engine
         self._now = now
         self._ids = ids
+        self._seen: tuple[log.Mark, Folded] | None = None
 
     @classmethod
     def open(cls, folder: Path, *, now: Clock = utc_now, ids: Ids = new_id) -> Store:
@@ -186,6 +187,24 @@ class Store:
         with suppress(BadInput):  # the answer is right whether or not it can be kept
             self._project(tract, size)
         return tract
+
+    def folded(self) -> Folded:
+        """The whole log, folded; only what came since it was last asked for is read and folded.
+
+        Raises:
+            BadInput: an entry is not as it was written.
+        """
+        with dialect.reading(self._engine) as connection:
+            seen = log.Mark() if self._seen is None else self._seen[0]
+            mark = log.mark(connection)
+            if self._seen is None or not log.follows(connection, seen):
+                folded = Folded.of(log.since(connection, log.Mark()))
+            elif mark == seen:
+                return self._seen[1]
+            else:
+                folded = self._seen[1].extend(log.since(connection, seen))
+        self._seen = mark, folded
+        return folded
 
     def drop_projections(self) -> None:
         """Delete everything that can be folded again from the log."""

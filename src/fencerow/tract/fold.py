@@ -7,49 +7,118 @@ state; two are a conflict that a person settles, shown with both, never decided 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from fencerow.tract.entry import Entry
-from fencerow.tract.model import FIELD_OF_KIND, Conflict, Kept, Tract, empty_body
+from fencerow.tract.model import FIELD_OF_KIND, Conflict, Kept, Part, Tract, empty_body
 from fencerow.tract.read import read_body
 from fencerow.words import BadInput, Message
 
 
 def fold(entries: Iterable[Entry]) -> Tract:
     """The tract that a log comes to, with its conflicts; it never raises on what a log holds."""
-    known, conflicts = _by_id(entries)
-    live = _live(known)
-    parts: dict[str, dict[str, Kept[Any]]] = defaultdict(dict)
-    for subject, heads in sorted(heads_of(live.values()).items()):
-        kept, found = _settle(subject, heads)
-        conflicts += found
-        if kept is not None:
-            kind, thing = kept
-            parts[FIELD_OF_KIND[kind]][subject] = thing
-    about = next(iter(parts.pop("about", {}).values()), Kept("tract", "", empty_body()))
-    return Tract(about=about, conflicts=tuple(conflicts), **parts)
+    return Folded.of(entries).tract
 
 
-def heads_of(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
-    """Subject -> the entries that no other replaces, by id; an undo has no subject of note."""
+@dataclass(frozen=True)
+class Folded:
+    """A log, the tract that it comes to, and what it takes to fold more entries onto it."""
+
+    entries: tuple[Entry, ...]
+    known: Mapping[str, Entry]
+    taken_back: frozenset[str]
+    groups: Mapping[str, tuple[Entry, ...]]
+    settled: Mapping[str, Settled]
+    clashes: tuple[Conflict, ...]
+    tract: Tract
+
+    @classmethod
+    def of(cls, entries: Iterable[Entry]) -> Folded:
+        """A whole log, folded."""
+        log = tuple(entries)
+        known, clashes = _by_id(log)
+        taken_back = frozenset(t for e in known.values() if e.kind == "undo" for t in _targets(e))
+        groups = {s: tuple(g) for s, g in _groups(_live(known).values()).items()}
+        settled = {s: _settle(s, _heads(group)) for s, group in sorted(groups.items())}
+        nothing = Tract(Kept("tract", "", empty_body()))
+        tract = _tract(nothing, settled, clashes, set(FIELD_OF_KIND.values()))
+        return cls(log, known, taken_back, groups, settled, tuple(clashes), tract)
+
+    def extend(self, more: Iterable[Entry]) -> Folded:
+        """The same as the whole log folded anew; only the subjects spoken of are settled again.
+
+        What no new entry speaks of is handed on as it is, part by part. An undo, or an entry that
+        one speaks of or whose id is known, may turn anything: then all is folded anew.
+        """
+        said = tuple(more)
+        new = {e.id: e for e in said}
+        if len(new) < len(said) or any(self._turned_by(e) for e in said):
+            return Folded.of((*self.entries, *said))
+        groups, settled = dict(self.groups), dict(self.settled)
+        touched = set[str]()
+        for subject, group in _groups(said).items():
+            groups[subject] = (*groups.get(subject, ()), *group)
+            before, now = settled.get(subject), _settle(subject, _heads(groups[subject]))
+            settled[subject] = now
+            touched |= {FIELD_OF_KIND[s.kind] for s in (before, now) if s and s.kind}
+        settled = dict(sorted(settled.items()))
+        tract = _tract(self.tract, settled, self.clashes, touched)
+        log, known = (*self.entries, *said), {**self.known, **new}
+        return Folded(log, known, self.taken_back, groups, settled, self.clashes, tract)
+
+    def _turned_by(self, entry: Entry) -> bool:
+        known = entry.id in self.known or entry.id in self.taken_back
+        return known or entry.kind == "undo"
+
+
+@dataclass(frozen=True)
+class Settled:
+    """What stands of one subject, of which kind ('' for nothing), and its conflicts."""
+
+    kind: str
+    kept: Kept[Any] | None
+    conflicts: tuple[Conflict, ...]
+
+
+def _tract(
+    before: Tract, settled: Mapping[str, Settled], clashes: Iterable[Conflict], touched: set[str]
+) -> Tract:
+    """The tract with the parts that were touched made anew, out of subjects in their order."""
+    parts: dict[str, Any] = {field: Part() for field in touched}
+    conflicts = list(clashes)
+    for subject, found in settled.items():
+        conflicts += found.conflicts
+        if found.kept is not None and (field := FIELD_OF_KIND[found.kind]) in touched:
+            parts[field][subject] = found.kept
+    if "about" in parts:
+        nothing = Kept("tract", "", empty_body())
+        parts["about"] = next(iter(parts["about"].values()), nothing)
+    return replace(before, conflicts=tuple(conflicts), **parts)
+
+
+def _groups(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
+    """Subject -> what was said of it; an undo has no subject of note."""
     groups: dict[str, list[Entry]] = defaultdict(list)
     for entry in entries:
         if entry.kind != "undo":
             groups[entry.subject].append(entry)
-    heads = {}
-    for subject, group in groups.items():
-        replaced = {p for e in group for p in e.parents if p != e.id}
-        # a ring of parents (never made by us) would leave no head: then all stand
-        left = [e for e in group if e.id not in replaced] or group
-        heads[subject] = sorted(left, key=lambda e: e.id)
-    return heads
+    return groups
+
+
+def _heads(group: Sequence[Entry]) -> list[Entry]:
+    """The entries of a subject that no other replaces, by id."""
+    replaced = {p for e in group for p in e.parents if p != e.id}
+    # a ring of parents (never made by us) would leave no head: then all stand
+    left = [e for e in group if e.id not in replaced] or group
+    return sorted(left, key=lambda e: e.id)
 
 
 def live_heads(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     """Subject -> its heads, with what has been taken back left out."""
     known, _ = _by_id(entries)
-    return heads_of(_live(known).values())
+    return {s: _heads(group) for s, group in _groups(_live(known).values()).items()}
 
 
 def _by_id(entries: Iterable[Entry]) -> tuple[dict[str, Entry], list[Conflict]]:
@@ -97,9 +166,7 @@ def _targets(entry: Entry) -> list[str]:
     return [t for t in named if isinstance(t, str)] if isinstance(named, list | tuple) else []
 
 
-def _settle(
-    subject: str, heads: list[Entry]
-) -> tuple[tuple[str, Kept[Any]] | None, list[Conflict]]:
+def _settle(subject: str, heads: list[Entry]) -> Settled:
     conflicts: list[Conflict] = []
     if len(heads) > 1:
         ids = tuple(e.id for e in heads)
@@ -116,5 +183,5 @@ def _settle(
             conflicts.append(Conflict(subject, (head.id,), error.message))
             continue
         kept = Kept(subject, head.id, body, head.happened_on, head.visibility)
-        return (head.kind, kept), conflicts
-    return None, conflicts
+        return Settled(head.kind, kept, tuple(conflicts))
+    return Settled("", None, tuple(conflicts))

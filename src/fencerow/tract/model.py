@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from datetime import date
+from functools import cached_property
 from typing import Any, Generic, TypeVar, cast
 
 from shapely.geometry.base import BaseGeometry
@@ -30,7 +33,7 @@ from fencerow.tract.bodies import (
     SeedLot,
     SoilTest,
 )  # fmt: skip
-from fencerow.tract.places import PlaceBase, Plot
+from fencerow.tract.places import PlaceBase, Plot, RightOfWay
 from fencerow.units import unit_of
 from fencerow.words import Message
 
@@ -69,6 +72,14 @@ class Conflict:
 Things = Mapping[str, Kept[B]]
 
 
+class Part(dict[str, Kept[Any]]):
+    """The things of one kind; not changed once it is a tract's, so its digest is worked once."""
+
+    @cached_property
+    def digest(self) -> str:
+        return hashlib.sha256(repr(self).encode()).hexdigest()
+
+
 @dataclass(frozen=True)
 class Tract:
     """The state of a tract; the mappings are by id, in id order."""
@@ -103,6 +114,10 @@ class Tract:
 
     def slugs(self) -> dict[str, str]:
         """Slug of a place's name -> its id; a second place of that name gets '-2', and so on."""
+        return dict(self._slugs)
+
+    @cached_property
+    def _slugs(self) -> dict[str, str]:
         found: dict[str, str] = {}
         for kept in self.places.values():
             slug = base = slug_of(kept.body.name)
@@ -120,14 +135,39 @@ class Tract:
 
     def soil_test_of(self, place: str, as_of: date) -> Kept[SoilTest] | None:
         """The latest soil test of a place that was sampled by a day."""
-        tests = [t for t in self.soil_tests.values() if t.body.place == place]
-        tests = [t for t in tests if t.body.sampled_on <= as_of]
+        tests = [t for t in self._tests.get(place, ()) if t.body.sampled_on <= as_of]
         return max(tests, key=lambda t: (t.body.sampled_on, t.id), default=None)
 
     def plantings_of(self, place: str) -> list[Kept[Planting]]:
         """The plantings of a place, in order of sowing."""
-        found = [p for p in self.plantings.values() if p.body.place == place]
-        return sorted(found, key=lambda p: (p.body.sow_on, p.id))
+        return list(self._plantings.get(place, ()))
+
+    def digest(self, name: str) -> str:
+        """A digest of one field: another as soon as anything in it is."""
+        part = getattr(self, name)
+        if isinstance(part, Mapping):
+            return part.digest if isinstance(part, Part) else Part(part).digest
+        return hashlib.sha256(repr(part).encode()).hexdigest()
+
+    @cached_property
+    def _tests(self) -> dict[str, list[Kept[SoilTest]]]:
+        found = defaultdict[str, list[Kept[SoilTest]]](list)
+        for test in self.soil_tests.values():
+            found[test.body.place].append(test)
+        return found
+
+    @cached_property
+    def _plantings(self) -> dict[str, list[Kept[Planting]]]:
+        found = defaultdict[str, list[Kept[Planting]]](list)
+        for planting in sorted(self.plantings.values(), key=lambda p: (p.body.sow_on, p.id)):
+            found[planting.body.place].append(planting)
+        return found
+
+    @cached_property
+    def rights_of_way(self) -> list[Kept[RightOfWay]]:
+        """The rights-of-way that are drawn."""
+        found = [k for k in self.places.values() if isinstance(k.body, RightOfWay) and k.body.shape]
+        return cast(list[Kept[RightOfWay]], found)
 
 
 FIELD_OF_KIND: dict[str, str] = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 from typing import Any, Literal
 
 from pydantic import ConfigDict, model_validator
@@ -58,4 +59,8 @@ class Shape:
 
     def geometry(self) -> BaseGeometry:
         """The shapely geometry, in degrees lon/lat."""
+        return self._geometry
+
+    @cached_property
+    def _geometry(self) -> BaseGeometry:
         return to_shapely({"type": self.type, "coordinates": self.coordinates})

@@ -17,19 +17,16 @@ from threading import Lock
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from fencerow.plan.graph import Given
+from fencerow.plan.graph import Given, Recent
 from fencerow.plan.plan import Plan, make_plan
-from fencerow.plan.section import Section
 from fencerow.store import Store
 from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, given_of
-from fencerow.tract.entry import Entry
-from fencerow.tract.fold import fold
 from fencerow.web import form, intake
 from fencerow.web.relief import Relief, draw_relief
 from fencerow.words import BadInput
 
 YEARS = (1900, 2200)
-KEPT_SECTIONS, KEPT_STANDINGS = 200, 8
+KEPT_SECTIONS, KEPT_STANDINGS = 60, 8
 Key = tuple[str, tuple[tuple[str, int], ...]]
 
 
@@ -59,9 +56,8 @@ class Desk:
         self.author, self._as_of, self.now = author, as_of, now
         self.tract_id = self.store.entries()[0].id
         self._lock = Lock()
-        self._cache: dict[str, Section] = {}
+        self._cache = Recent(KEPT_SECTIONS)
         self._given: tuple[Key, Given] | None = None
-        self._entries: tuple[str, list[Entry]] | None = None
         self._standings: dict[tuple[Key, date, date], Standing] = {}
         self._relief: Relief | None = None
 
@@ -87,7 +83,6 @@ class Desk:
                 made = Standing(plan, self.tract_id, count, digest, today, self.author)
                 self._standings[key, day, today] = made
                 _trim(self._standings, KEPT_STANDINGS)
-                _trim(self._cache, KEPT_SECTIONS)
             return self._standings[key, day, today]
 
     def plan(self, as_of: date | None = None) -> Plan:
@@ -103,7 +98,7 @@ class Desk:
         added = [intake.entry_of(row, self.author) for row in rows]
         given = self.standing(as_of).plan.given
         with self._lock:
-            tract = fold([*self._log_entries(self.log()[1]), *added])
+            tract = self.store.folded().extend(added).tract
             return make_plan(replace(given, tract=tract), ChainMap({}, self._cache))
 
     def take(self, rows: Sequence[intake.Row]) -> form.Receipt:
@@ -130,15 +125,10 @@ class Desk:
 
     def _read(self, key: Key) -> Given:
         if self._given is not None and self._given[0][1] == key[1]:
-            old, tract = self._given[1], self.store.tract()
+            old, tract = self._given[1], self.store.folded().tract
             if (old.tract.places, old.tract.datasets) == (tract.places, tract.datasets):
                 return replace(old, tract=tract)
         return given_of(self.store, date.min)
-
-    def _log_entries(self, digest: str) -> list[Entry]:
-        if self._entries is None or self._entries[0] != digest:
-            self._entries = digest, self.store.entries()
-        return self._entries[1]
 
     def _own_files(self) -> tuple[tuple[str, int], ...]:
         """The tract's own tables and systems, and when each was last written."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import MISSING, fields
+from functools import cache
 from typing import Any, cast
 
 from pydantic import TypeAdapter
@@ -65,6 +66,10 @@ def state_json(standing: Standing, person: Person) -> form.State:
 
 def planned_json(plan: Plan) -> form.Planned:
     """What a plan says, without the record: what a trial of a change answers with."""
+    return plan.tell("planned", _planned)
+
+
+def _planned(plan: Plan) -> form.Planned:
     return {
         "sheets": [_sheet(s, plan.nodes) for s in sheets(plan)],
         "axis": _axis(plan.sections["year"].body),
@@ -220,6 +225,7 @@ def forms_json(tables: Tables) -> form.Forms:
     }
 
 
+@cache
 def _fields(cls: Any) -> list[form.Field]:
     schema = TypeAdapter(cls).json_schema()
     found: list[form.Field] = []

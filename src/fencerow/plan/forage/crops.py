@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from fencerow.data import Row, Tables
-from fencerow.figure import Figure, assume, not_known, work, work_parts
+from fencerow.figure import Figure, Parts, assume, formula_of, not_known, work, work_parts
 from fencerow.plan.forage.herd import MONTHS
 from fencerow.plan.forage.series import CASES, Range, by_month
 from fencerow.plan.graph import Given
@@ -61,7 +61,13 @@ class Crop:
         return None
 
 
-def crops_of(given: Given, plot: Kept[Plot], acres: Figure, first: date, last: date) -> list[Crop]:
+Frosts = dict[tuple[float, float, int], date | None]
+"""Killing frosts by temperature, chance and winter: many crops of a tract ask for the same."""
+
+
+def crops_of(
+    given: Given, plot: Kept[Plot], acres: Figure, first: date, last: date, frosts: Frosts
+) -> list[Crop]:
     """The crops of a plot that are there at some time from a day to another."""
     plantings = given.tract.plantings_of(plot.id)
     found: list[Crop] = []
@@ -70,7 +76,7 @@ def crops_of(given: Given, plot: Kept[Plot], acres: Figure, first: date, last: d
         gone = _gone(planting, plantings)
         old = planting.body.stage == "establish" and sown < first
         if blend is not None and gone > first and sown <= last and not old:
-            found += _Crops(given, planting, blend, acres, gone).make()
+            found += _Crops(given, planting, blend, acres, gone, frosts).make()
     return found
 
 
@@ -86,10 +92,11 @@ class _Crops:
 
     def __init__(
         self, given: Given, planting: Kept[Planting], blend: Kept[Blend], acres: Figure,
-        gone: date,
+        gone: date, frosts: Frosts,
     ) -> None:  # fmt: skip
         self.tables, self.planting, self.blend = given.tables, planting, blend
         self.acres, self.gone, self.record = acres, gone, record_of(given)
+        self.frosts = frosts
         self.place = next(s for s, i in given.tract.slugs().items() if i == planting.body.place)
         self.state = given.tract.about.body.state
         self.test = given.tract.soil_test_of(planting.body.place, given.as_of)
@@ -181,15 +188,13 @@ class _Crops:
         low, high = row.number("low_f"), row.number("high_f")
         assert low is not None
         assert high is not None
-        found = work_parts(
-            growth.killing_frost,
-            {"low_f": row.figure("low_f"), "high_f": row.figure("high_f"), "at": self.at[case]},
-            record_dates=self.record.times,
-            tmin_c=self.record.tmin_c,
-            kill_f=float(round(high - AT[case] * (high - low))),
-            chance_share=CHANCE[case],
-            winter_year=self.planting.body.sow_on.year,
-        )
+        kill_f = float(round(high - AT[case] * (high - low)))
+        asked = kill_f, CHANCE[case], self.planting.body.sow_on.year
+        if asked not in self.frosts:
+            times, tmin_c = self.record.times, self.record.tmin_c
+            self.frosts[asked] = growth.killing_frost(times, tmin_c, *asked)
+        inputs = {"low_f": row.figure("low_f"), "high_f": row.figure("high_f"), "at": self.at[case]}
+        found = Parts(self.frosts[asked], formula_of(growth.killing_frost), inputs)
         return found.figure(lambda day: day, "date")
 
     def _end(

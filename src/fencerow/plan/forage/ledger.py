@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import cached_property
 from typing import TypeVar
 
 import numpy as np
 
 from fencerow.data import Tables
 from fencerow.figure import Figure, Parts
-from fencerow.plan.forage.crops import Crop, crops_of
+from fencerow.plan.forage.crops import Crop, Frosts, crops_of
 from fencerow.plan.forage.herd import HerdNeed, herd_need
-from fencerow.plan.forage.runs import Span, grow, of_year, run_ledger
+from fencerow.plan.forage.runs import Span, crop_inputs, grow, of_year, run_ledger
 from fencerow.plan.forage.series import Range, Weekly, of_months, ranged
 from fencerow.plan.graph import Given
 from fencerow.plan.span import year_of
@@ -50,7 +51,8 @@ class Ledger:
         start, end = year_of(given.tract, given.as_of)
         span = Span(year_of(given.tract, start - timedelta(days=1))[0], start, end)
         plots = [p for p in given.tract.plots() if p.id in acres]
-        crops = [c for p in plots for c in crops_of(given, p, acres[p.id], span.before, span.end)]
+        days, frosts = (span.before, span.end), Frosts()
+        crops = [c for p in plots for c in crops_of(given, p, acres[p.id], *days, frosts)]
         known = [s for s in crops if s.known]
         grown = grow(known, span)
         deer = next(iter(given.tract.deer.values()), None)
@@ -77,13 +79,24 @@ class Ledger:
         """The rows of the arrays that some crops have."""
         return [i for i, s in enumerate(self.known) if wanted(s)]
 
+    def grown_of(self, case: str, names: Iterable[str]) -> Parts[Floats]:
+        """The growth in a case, with only the inputs of these crops."""
+        parts, of = self.grown[case], self._inputs[case]
+        shown = {n: f for name in names for n, f in of.get(name, {}).items()}
+        return Parts(parts.result, parts.formula, shown)
+
+    @cached_property
+    def _inputs(self) -> dict[str, dict[str, dict[str, Figure]]]:
+        """The inputs of each crop's growth, by case and the crop's name."""
+        return {c: {s.name: crop_inputs(s, c) for s in self.known} for c in self.grown}
+
     def grown_lb(
         self, rows: Sequence[int], weeks: Sequence[int], months: Collection[int] = range(1, 13)
     ) -> Range:
         """What some crops grow in some weeks, over all their acres [lb]."""
         acres = np.array([self.known[i].acres.number() for i in rows], dtype=float)[:, None]
         names = [self.known[i].name for i in rows]
-        runs = {c: of_crops(in_months(p, months), names) for c, p in self.grown.items()}
+        runs = {c: in_months(self.grown_of(c, names), months) for c in self.grown}
 
         def pick(grown: Floats) -> float:
             return sum_of(grown[list(rows)] * acres, weeks)
@@ -93,14 +106,10 @@ class Ledger:
 
 def in_months(parts: Parts[R], months: Collection[int]) -> Parts[R]:
     """The same answer, with only the inputs that speak of these months, or of none."""
+    if len(months) == 12:
+        return parts
     shown = of_months(parts.inputs, months)
     return Parts(parts.result, parts.formula, {n: parts.inputs[n] for n in shown})
-
-
-def of_crops(parts: Parts[R], names: Collection[str]) -> Parts[R]:
-    """The same answer, with only the inputs of these crops."""
-    shown = {n: f for n, f in parts.inputs.items() if n.rpartition("-")[0] in names}
-    return Parts(parts.result, parts.formula, shown)
 
 
 def sum_of(by_week: Floats, weeks: Sequence[int]) -> float:

@@ -10,7 +10,7 @@ import numpy as np
 from fencerow.figure import Figure, Parts, work
 from fencerow.plan.forage.body import ForagePlanting, ForagePlot, ForageSpecies
 from fencerow.plan.forage.crops import Crop
-from fencerow.plan.forage.ledger import EVERY_WEEK, Ledger, of_crops, sum_of
+from fencerow.plan.forage.ledger import EVERY_WEEK, Ledger, sum_of
 from fencerow.plan.forage.series import Range, Weekly, ranged
 from fencerow.science.forage import browsing
 from fencerow.science.forage.days import WEEKS
@@ -44,7 +44,7 @@ def _planting(ledger: Ledger, crops: Sequence[Crop]) -> ForagePlanting:
     rows = ledger.rows(lambda s: s.planting == crops[0].planting)
     acres, names = crops[0].acres.number(), [s.name for s in crops]
     days = np.array(ledger.span.weeks[WEEKS:], dtype=float)
-    grown = {case: of_crops(parts, names) for case, parts in ledger.grown.items()}
+    grown = {case: ledger.grown_of(case, names) for case in ledger.grown}
     eats = bool(rows and ledger.runs)
     return ForagePlanting(
         blend=crops[0].blend,

@@ -35,10 +35,11 @@ def range_lines(frame: Frame, sit: Kept[PlaceBase]) -> dict[str, RangeLine]:
         return {}
     farthest = frame.reaches[-1][1].number()
     found = {
-        key: _line(frame, sit, kept, name, shape) for key, kept, name, shape in _targets(frame, sit)
+        key: _line(frame, sit, kept, name, shape, distance)
+        for key, kept, name, shape in _targets(frame, sit)
+        if (distance := work(lines.nearest_yd, sit=outline(sit), shape=shape)).number() <= farthest
     }
-    near = {k: line for k, line in found.items() if line.distance.number() <= farthest}
-    return dict(sorted(near.items(), key=lambda item: item[1].distance.number()))
+    return dict(sorted(found.items(), key=lambda item: item[1].distance.number()))
 
 
 def _targets(
@@ -62,10 +63,10 @@ def _edge(kept: Kept[PlaceBase]) -> Figure:
 
 
 def _line(
-    frame: Frame, sit: Kept[PlaceBase], kept: Kept[PlaceBase], name: str, shape: Figure
-) -> RangeLine:
+    frame: Frame, sit: Kept[PlaceBase], kept: Kept[PlaceBase], name: str, shape: Figure,
+    distance: Figure,
+) -> RangeLine:  # fmt: skip
     here = outline(sit)
-    distance = work(lines.nearest_yd, sit=here, shape=shape)
     drop = work(
         lines.drop_ft,
         height_ft=height_of(sit),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from fencerow.figure import Figure
@@ -11,6 +12,7 @@ from fencerow.plan.order.planner import PlantingOrder, PlotOrder
 from fencerow.plan.order.seed import SeedLine
 from fencerow.plan.order.spreading import Spread
 from fencerow.plan.plan import Plan
+from fencerow.plan.section import Said
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, unchecked_mark, value_text
 from fencerow.tract.bodies import SoilTest
@@ -23,6 +25,9 @@ from fencerow.words import name_of, say
 def plot_sheets(plan: Plan) -> Iterator[Sheet]:
     orders: dict[str, PlotOrder] = plan.sections["order"].body
     buying: Buying = plan.sections["buy"].body
+    said_of = defaultdict[str, list[Said]](list)
+    for each in plan.said():
+        said_of[each.about].append(each)
     for plot in plan.given.tract.plots():
         order = orders.get(plot.id)
         if order is None:
@@ -34,8 +39,8 @@ def plot_sheets(plan: Plan) -> Iterator[Sheet]:
             _dates(order, buying.plot_cost.get(plot.id)),
             _asks(order),
         ]
-        said = by_weight([s for s in plan.said() if s.about == plot.id])
         under = _plot_under(plot, order, test)
+        said = by_weight(said_of[plot.id])
         yield Sheet(f"plot.{plot.id}", order.name, under, tuple(tables), said)
 
 

@@ -188,6 +188,9 @@ class _Season:
         self.lost: dict[str, Counter[str]] = {job.plot: Counter() for job in jobs}
         self.spells: list[Spell] = []
         self.order = list(order)
+        self.hurried = {
+            at for at, job in enumerate(jobs) if any(w.most_days is not None for w in job.waits)
+        }
 
     def run(self, people: Floats, machines: Floats) -> YearRun:
         for day, (hours, running) in enumerate(zip(people, machines, strict=True)):
@@ -199,17 +202,20 @@ class _Season:
 
     def _too_late(self, day: int) -> None:
         """Do over, or leave out, where the longest wait has run out before a job was begun."""
-        for at in list(self.todo):
-            for wait in self.jobs[at].waits if at not in self.begun else ():
+        late = False
+        for at in [at for at in self.todo if at in self.hurried and at not in self.begun]:
+            for wait in self.jobs[at].waits:
                 earlier = self.done[wait.after]
                 if earlier is None or wait.most_days is None or day - earlier <= wait.most_days:
                     continue
+                late = True
                 if wait.if_late == "skip":
                     self.skipped.add(at)
                 else:
                     self.done[wait.after] = None
                     self.left[wait.after] = self.jobs[wait.after].work_h
-        self._list_todo()
+        if late:
+            self._list_todo()
 
     def _list_todo(self) -> None:
         self.todo = [at for at in self.order if self.done[at] is None and at not in self.skipped]
@@ -222,7 +228,7 @@ class _Season:
             finished = False
             for at in self.todo:
                 job = self.jobs[at]
-                if not self._ready(at, day):
+                if day < job.go_day or not self._ready(at, day):
                     continue
                 if not self.may[at][day]:
                     lost.setdefault(job.plot, NOT_FIT if self.known[at][day] else NOT_KNOWN)
@@ -237,9 +243,9 @@ class _Season:
                     self.done[at], finished = day, True
                 else:
                     lost.setdefault(job.plot, NO_HOURS)
-            self._list_todo()
             if not finished:
                 break
+            self._list_todo()
         for plot, reason in lost.items():
             self.lost[plot][reason] += 1
 
@@ -250,8 +256,7 @@ class _Season:
             self.spells.append(Spell(day, at, hours))
 
     def _ready(self, at: int, day: int) -> bool:
-        if day < self.jobs[at].go_day:
-            return False
+        """Whether what it waits on was done long enough ago."""
         for wait in self.jobs[at].waits:
             earlier = self.done[wait.after]
             if wait.after in self.skipped:

@@ -1,0 +1,16 @@
+"""The benches run, on a tract that is small; how long they take is reported, never asserted."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+
+
+def test_the_bench_of_the_api_runs():
+    sizes = ["--plots", "3", "--entries", "50", "--runs", "1", "--starts", "1"]
+    ran = subprocess.run(
+        [sys.executable, ROOT / "bench/api.py", *sizes], capture_output=True, text=True, check=False
+    )
+    assert ran.returncode == 0, ran.stderr
+    assert "state after a note" in ran.stdout
