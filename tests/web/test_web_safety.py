@@ -6,7 +6,7 @@ from asking import OURS, URL, client_of
 from fencerow.store import Store
 from fencerow.web.safety import READING
 
-WRITING = {"/api/entries", "/api/try", "/api/import"}
+WRITING = {"/api/entries", "/api/try", "/api/import", "/api/split"}
 
 
 def routes(page):
@@ -29,7 +29,8 @@ def test_every_answer_of_every_route_carries_the_safety_headers(seen):
     for method, path in routes(seen) + others:
         headers = seen.request(method, path.replace("{path:path}", "ground")).headers
         assert headers["content-security-policy"].startswith(
-            "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'"
+            "default-src 'self'; img-src 'self' data: blob: https://basemap.nationalmap.gov; "
+            "style-src 'self' 'unsafe-inline'; font-src 'self'; connect-src 'self';"
         )
         assert headers["x-content-type-options"] == "nosniff"
         assert headers["referrer-policy"] == "no-referrer"

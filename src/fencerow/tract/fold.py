@@ -46,10 +46,15 @@ def heads_of(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     return heads
 
 
+def live(entries: Iterable[Entry]) -> dict[str, Entry]:
+    """The entries that have not been taken back, by id."""
+    known, _ = _by_id(entries)
+    return _live(known)
+
+
 def live_heads(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     """Subject -> its heads, with what has been taken back left out."""
-    known, _ = _by_id(entries)
-    return heads_of(_live(known).values())
+    return heads_of(live(entries).values())
 
 
 def _by_id(entries: Iterable[Entry]) -> tuple[dict[str, Entry], list[Conflict]]:

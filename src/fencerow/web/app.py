@@ -19,6 +19,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from fencerow.packet import packet_pdf
 from fencerow.web.desk import Desk, Standing
 from fencerow.web.export import ground_geojson, record_json
+from fencerow.web.ground import add_ground
 from fencerow.web.relief import Relief
 from fencerow.web.safety import Safety
 from fencerow.web.state import forms_json, planned_json, state_json, why_json
@@ -56,7 +57,9 @@ def make_app(
         openapi_url="/api/openapi.json",
         strict_content_type=True,
     )
-    _add_api(app, Desk(folder, author, as_of))
+    desk = Desk(folder, author, as_of)
+    _add_api(app, desk)
+    add_ground(app, desk)
     _add_pages(app, static or PAGES)
     app.add_exception_handler(FencerowError, _ours)
     app.add_exception_handler(RequestValidationError, _malformed)

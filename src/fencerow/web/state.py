@@ -25,7 +25,7 @@ from fencerow.tract.places import PLACE_KINDS
 from fencerow.tract.read import dump
 from fencerow.units import UNITS, unit_of
 from fencerow.web.desk import Standing
-from fencerow.words import name_of, say
+from fencerow.words import has_name, name_of, say
 
 FORM = 1
 
@@ -191,12 +191,20 @@ def why_json(plan: Plan, typed: str) -> dict[str, Any]:
 
 
 def forms_json(tables: Tables) -> dict[str, Any]:
-    """What can be entered: for each kind of entry and of place, its fields in order; the plants."""
+    """What can be entered: the fields of each kind of entry and of place, in order; how a kind of
+    place is drawn; the plants."""
     classes: Mapping[str, Any] = {k: KINDS[k][1]._type for k in KINDS if k != "place"} | PLACE_KINDS
     return {
         "kinds": {k: _fields(cls) for k, cls in classes.items()},
+        "places": {k: _place_kind(k, cls.outlines) for k, cls in PLACE_KINDS.items()},
         "species": {row.key: row.text("common") for row in tables["species"]},
     }
+
+
+def _place_kind(kind: str, outlines: tuple[str, ...]) -> dict[str, Any]:
+    """What a kind of place is called, and the simple outlines that it may be drawn with."""
+    simple = [o for o in outlines if not o.startswith("Multi")]
+    return {"name": name_of(kind) if has_name(kind) else kind, "outlines": simple}
 
 
 def _fields(cls: Any) -> list[dict[str, Any]]:
