@@ -27,8 +27,16 @@ export interface Field extends Omit<Said, "preset"> {
   preset: string;
 }
 
+/** A kind of place: what it is called, and how it may be drawn, the usual way first. */
+export interface PlaceKind {
+  name: string;
+  outlines: string[];
+}
+
 export interface Forms {
   kinds: Record<string, Said[]>;
+  /** Absent in what an older server said. */
+  places?: Record<string, PlaceKind>;
   /** The plants that the tables know, and their common names. */
   species: Record<string, string>;
 }
