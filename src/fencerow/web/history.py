@@ -15,6 +15,8 @@ from fencerow.words import day_text, has_name, name_of, say
 Body = Mapping[str, Any]
 LINKS = ("place", "places", "kind", "shape", "photo", "task", "entries")
 """Fields of a body that lead elsewhere, and say nothing in words."""
+FIRST = {name: i for i, name in enumerate(("name", "blend", "form", "terms", "text"))}
+"""Fields that are said first, in this order, and without their own names."""
 
 
 def history(
@@ -104,7 +106,8 @@ def _text(entry: Entry, before: Entry | None, names: Mapping[str, str]) -> str:
         case "undo":
             return say("history-undo")
         case _:
-            return _joined(*(_field(n, v, names) for n, v in body.items() if n not in LINKS))
+            fields = sorted(body.items(), key=lambda f: FIRST.get(f[0], len(FIRST)))
+            return _joined(*(_field(n, v, names) for n, v in fields if n not in LINKS))
 
 
 def _place(body: Body, before: Body | None) -> str:
@@ -131,7 +134,7 @@ def _field(name: str, value: Any, names: Mapping[str, str]) -> str:
     if _is(value):
         unit = UNITS[unit_of(name)].symbol if _has_unit(name) else ""
         return f"{_label(name)} {value:g} {unit}".rstrip()
-    if name in ("name", "blend", "form", "terms", "text", "note"):
+    if name in FIRST or name == "note":
         return names.get(value, str(value))
     return f"{_label(name)} {_dated(str(value))}"
 

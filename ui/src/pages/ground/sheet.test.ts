@@ -104,6 +104,16 @@ describe("what is seen", () => {
     expect([view.x, view.y, view.width, view.height]).toEqual([50, 25, 100, 50]);
   });
 
+  test("a part is shown in the middle, with room around it", () => {
+    const view = new Window();
+    view.frame(2);
+    view.fit(400, 200);
+    view.show([[100, 100], [140, 110]]);
+    expect([view.x, view.y, view.width, view.height]).toEqual([80, 85, 80, 40]);
+    view.frame(1);
+    expect([view.x, view.width, view.height]).toEqual([80, 80, 80]);
+  });
+
   test("a hand moves it, a trembling one does not; two fingers draw it near", () => {
     const view = new Window();
     view.frame(2);

@@ -1,6 +1,9 @@
 /** What part of the sheet is seen: moved by hand, drawn near by wheel, pinch or key. */
 import type { XY } from "./sheet";
 
+/** The least that is seen, in yards across. */
+const NEAREST = 20;
+
 export class Window {
   x = $state(0);
   y = $state(0);
@@ -37,10 +40,21 @@ export class Window {
     this.height = height;
   }
 
+  /** See a part of the sheet, with as much again around it. */
+  show(points: XY[]): void {
+    const [xs, ys] = [points.map((p) => p[0]), points.map((p) => p[1])];
+    const [west, east, north, south] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+    this.#fits = false;
+    this.width = 2 * Math.max(east - west, (south - north) * this.#form, NEAREST / 2);
+    this.height = this.width / this.#form;
+    this.x = (west + east - this.width) / 2;
+    this.y = (north + south - this.height) / 2;
+  }
+
   /** Come nearer (under 1) or go off, about a point of the sheet. */
   near(by: number, [x, y]: XY = [this.x + this.width / 2, this.y + this.height / 2]): void {
     const widest = Math.max(this.#whole.width, this.#whole.height) * 3;
-    const held = Math.min(widest, Math.max(20, this.width * by)) / this.width;
+    const held = Math.min(widest, Math.max(NEAREST, this.width * by)) / this.width;
     this.#fits = false;
     this.x = x - (x - this.x) * held;
     this.y = y - (y - this.y) * held;
