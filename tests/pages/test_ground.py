@@ -1,5 +1,6 @@
 """The ground page in a real browser: drawn, snapped, split, measured, brought in and out."""
 
+import io
 import json
 import re
 
@@ -348,7 +349,7 @@ def test_what_is_kept_of_a_place_stands_on_its_sheet(page, server):
     entry = {
         "id": "count0000000001", "kind": "note", "schema": 1, "subject": "count", "parents": [],
         "author": "Birch", "device": "phone", "said_at": "2027-01-11T15:00:00Z", "batch": "b",
-        "happened_on": "2027-01-11", "visibility": "all", "body": body,
+        "happened_on": "2027-01-13", "visibility": "all", "body": body,
     }  # fmt: skip
     sent = page.request.post(f"{server.url}api/entries", data={"entries": [entry]},
                              headers={"sec-fetch-site": "same-origin"})  # fmt: skip
@@ -427,3 +428,20 @@ def test_axe_and_the_floors_hold_with_a_place_chosen_and_while_drawing(page, ser
         page.get_by_role("button", name="Cancel").click()
         page.get_by_role("button", name="Measure", exact=True).click()
         holds((theme, "measuring"))
+
+
+def test_at_night_what_is_drawn_is_red_too(page, server):
+    from PIL import Image
+
+    field = of_name(page, server, "Harrow Field")
+    page.add_init_script("localStorage.setItem('theme', 'night')")
+    opened(page, server, f"ground/{field['id']}")
+    page.get_by_role("button", name="Move its corners").click()
+    touch(page, middle(page))
+    for tool in ("reshaping", "measuring"):
+        image = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("RGB")
+        assert [image.getchannel(c).getextrema() for c in "GB"] == [(0, 0), (0, 0)], tool
+        if tool == "reshaping":
+            page.get_by_role("button", name="Cancel").click()
+            page.get_by_role("button", name="Measure", exact=True).click()
+            touch(page, middle(page), 20, 20)

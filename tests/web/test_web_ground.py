@@ -133,6 +133,14 @@ def test_the_history_of_a_place_names_all_that_was_said_of_it(page, entry, post)
     assert not any(r["taken_back"] for r in rows)
 
 
+def test_days_and_kinds_are_said_as_they_are_elsewhere(seen):
+    rows = ways(seen, of_name(seen, "Bluestem Side")["id"])
+    assert rows[0]["what"] == "native-grass field" or rows[1]["what"] == "native-grass field"
+    permission = next(r["text"] for r in rows if r["kind"] == "permission")
+    assert permission.startswith("cost-share, no mowing, spraying or burning")
+    assert "season from May 15" in permission
+
+
 def test_what_was_taken_back_stays_in_the_history_and_says_so(page, entry, post):
     field = of_name(page, "Harrow Field")
     note = entry(body={"about": "seen", "text": "a rub", "place": field["id"]})

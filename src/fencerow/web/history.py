@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
@@ -13,6 +14,7 @@ from fencerow.units import UNITS, unit_of
 from fencerow.words import day_text, has_name, name_of, say
 
 Body = Mapping[str, Any]
+_EACH_YEAR = re.compile(r"\d\d-\d\d")
 LINKS = ("place", "places", "kind", "shape", "photo", "task", "entries")
 """Fields of a body that lead elsewhere, and say nothing in words."""
 FIRST = {name: i for i, name in enumerate(("name", "blend", "form", "terms", "text"))}
@@ -37,7 +39,7 @@ def history(
             "said_at": entry.said_at.isoformat(),
             "author": entry.author,
             "kind": entry.kind,
-            "what": name_of(_kind(entry)),
+            "what": _kind(entry),
             "text": _text(entry, before, {**names, **tasks}),
             "counts": "count" in (entry.kind.split("-")[-1], entry.body.get("about")),
             "taken_back": entry.id not in standing,
@@ -80,7 +82,11 @@ def _day(entry: Entry, zone: str) -> date:
 
 
 def _kind(entry: Entry) -> str:
-    return str(entry.body.get("kind", entry.kind)) if entry.kind == "place" else entry.kind
+    """What an entry is; a kind of place is a word of the trade as it stands."""
+    if entry.kind != "place":
+        return name_of(entry.kind)
+    kind = str(entry.body.get("kind", entry.kind))
+    return name_of(kind) if has_name(kind) else kind
 
 
 def _names(entries: Iterable[Entry]) -> dict[str, str]:
@@ -150,7 +156,10 @@ def _has_unit(name: str) -> bool:
 
 
 def _dated(text: str) -> str:
+    """A day as it is said, one of every year too; anything else as it stands."""
     try:
+        if _EACH_YEAR.fullmatch(text):
+            return day_text(date.fromisoformat(f"2000-{text}")).removesuffix(", 2000")
         return day_text(date.fromisoformat(text))
     except ValueError:
         return text

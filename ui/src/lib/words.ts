@@ -177,7 +177,7 @@ export const WORDS = {
   "map-export": "The ground as GeoJSON",
   "map-export-sits": "with treestands, blinds, mock scrapes and cameras",
   "map-picture": "a picture of the land under the map",
-  "map-picture-help": "From the US national map service: public domain. It needs a connection, and it tells that service which ground you look at. Kept on this device.",
+  "map-picture-help": "From the US national map service: public domain. It needs a connection, and it tells that service which ground you look at. What you choose here holds on this device alone.",
   "map-picture-dark": "It shows in the paper light alone.",
   "map-picture-credit": "Picture: USGS The National Map, public domain.",
   "split-title": "{place} in parts",
