@@ -36,7 +36,7 @@ def of_name(page, server, name):
 def opened(page, server, path="ground"):
     """The ground page, once it has heard from the server and the map has its room."""
     page.goto(server.url + path)
-    expect(page.locator("button.status")).to_have_text("all sent", timeout=20_000)
+    expect(page.locator("button.status")).to_have_text("all sent", timeout=60_000)
     expect(page.get_by_role("button", name="Draw it", exact=True)).to_be_visible()
 
 
