@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from pathlib import Path
 
-from fencerow.cli.show_demo import SAID_AT, build
 from fencerow.exchange.demo import AS_OF
 from fencerow.store import Store
+from fencerow.store.invented import SAID_AT, build
 from fencerow.tract.entry import Draft, counted_ids
 from fencerow.tract.model import Tract
 

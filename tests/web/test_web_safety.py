@@ -8,7 +8,7 @@ from fencerow.web.safety import READING
 
 WRITING = {
     "/api/entries", "/api/try", "/api/import", "/api/photos", "/api/tracts", "/api/tracts/open",
-    "/api/tracts/invented", "/api/jobs/{id_}/stop",
+    "/api/tracts/invented", "/api/jobs/{id_}/stop", "/api/split",
 }  # fmt: skip
 
 
@@ -32,7 +32,8 @@ def test_every_answer_of_every_route_carries_the_safety_headers(seen):
     for method, path in routes(seen) + others:
         headers = seen.request(method, path.replace("{path:path}", "ground")).headers
         assert headers["content-security-policy"].startswith(
-            "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'"
+            "default-src 'self'; img-src 'self' data: blob: https://basemap.nationalmap.gov; "
+            "style-src 'self' 'unsafe-inline'; font-src 'self'; connect-src 'self';"
         )
         assert headers["x-content-type-options"] == "nosniff"
         assert headers["referrer-policy"] == "no-referrer"

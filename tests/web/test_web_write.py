@@ -183,3 +183,9 @@ def test_a_bad_file_is_answered_in_words(page):
 )  # fmt: skip
 def test_the_name_of_a_file_is_only_a_name(said, base):
     assert base_name(said) == base
+
+
+def test_a_line_of_one_point_is_refused_like_anything_that_is_no_outline(page, entry, post):
+    body = {"kind": "road", "name": "R", "shape": {"type": "LineString", "coordinates": [[1, 2]]}}
+    (refused,) = post(page, "/api/entries", entries=[entry("place", body=body)]).json()["refused"]
+    assert "not a LineString" in refused["text"]

@@ -115,6 +115,12 @@ def _heads(group: Sequence[Entry]) -> list[Entry]:
     return sorted(left, key=lambda e: e.id)
 
 
+def live(entries: Iterable[Entry]) -> dict[str, Entry]:
+    """The entries that have not been taken back, by id."""
+    known, _ = _by_id(entries)
+    return _live(known)
+
+
 def live_heads(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     """Subject -> its heads, with what has been taken back left out."""
     known, _ = _by_id(entries)

@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from pydantic import ConfigDict, model_validator
 from pydantic.dataclasses import dataclass
+from shapely.errors import ShapelyError
 from shapely.geometry import shape as to_shapely
 from shapely.geometry.base import BaseGeometry
 from shapely.validation import explain_validity
@@ -47,7 +48,7 @@ class Shape:
             raise ValueError("positions should be [longitude, latitude] in degrees")
         try:
             geometry = self.geometry()
-        except (ValueError, TypeError, IndexError) as error:
+        except (ShapelyError, ValueError, TypeError, IndexError) as error:
             raise ValueError(f"not a {self.type}: {error}") from None
         if not geometry.is_valid:
             raise ValueError(f"the outline is broken: {explain_validity(geometry)}")

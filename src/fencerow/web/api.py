@@ -9,9 +9,9 @@ from dataclasses import asdict
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any
 
-from fastapi import Depends, FastAPI, HTTPException, Query, Request
+from fastapi import FastAPI, HTTPException, Query, Request
 from fastapi.responses import JSONResponse, Response
 from pydantic import BaseModel, Field, SkipValidation
 from starlette.concurrency import run_in_threadpool
@@ -20,25 +20,16 @@ from fencerow.packet import packet_pdf
 from fencerow.web import form, photos
 from fencerow.web.desk import Desk, Standing, base_name
 from fencerow.web.export import ground_geojson, record_json
+from fencerow.web.ground import add_ground
 from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
 from fencerow.web.relief import Relief
+from fencerow.web.route import GEOJSON, TAKES_BYTES, answers, asked, file_of
 from fencerow.web.state import forms_json, planned_json, state_json, why_json
-from fencerow.web.who import Act, Asking, Needs, Person
+from fencerow.web.who import Act, Asking, Person
 from fencerow.words import BadInput, say
 
 Day = date | None
-Answers = dict[int | str, dict[str, Any]]
-Route = TypeVar("Route", bound=Callable[..., Any])
-
-_BINARY = {"type": "string", "format": "binary"}
-_GEOJSON = {"type": "object", "required": ["type", "features"]}
-_BYTES: dict[str, Any] = {
-    "requestBody": {
-        "required": True,
-        "content": {"application/octet-stream": {"schema": _BINARY}},
-    }
-}
 
 
 class Entries(BaseModel):
@@ -79,6 +70,7 @@ def add_api(app: FastAPI, house: House) -> None:
     _writing(app, house, jobs)
     _photos(app, house)
     _taking_out(app, house)
+    add_ground(app, house)
 
 
 def _house(app: FastAPI, house: House, jobs: Jobs) -> None:
@@ -137,7 +129,7 @@ def _reading(app: FastAPI, house: House) -> None:
     def relief_lines() -> JSONResponse:
         return JSONResponse(_drawn(house.desk).as_json())
 
-    @asked(app.get, "/api/relief.png", Act.SEE, _file("image/png"))
+    @asked(app.get, "/api/relief.png", Act.SEE, file_of("image/png"))
     def relief_image() -> Response:
         return Response(_drawn(house.desk).png, media_type="image/png")
 
@@ -154,7 +146,7 @@ def _writing(app: FastAPI, house: House, jobs: Jobs) -> None:
     def try_(sent: Trial) -> JSONResponse:
         return JSONResponse(planned_json(house.desk.tried(sent.entries, sent.as_of)))
 
-    @asked(app.post, "/api/import", Act.BRING, answers(form.Job), openapi_extra=_BYTES)
+    @asked(app.post, "/api/import", Act.BRING, answers(form.Job), openapi_extra=TAKES_BYTES)
     async def import_(
         request: Request,
         person: Asking,
@@ -182,7 +174,7 @@ def _bringing(
 
 
 def _photos(app: FastAPI, house: House) -> None:
-    @asked(app.post, "/api/photos", Act.SAY, answers(form.Photo), openapi_extra=_BYTES)
+    @asked(app.post, "/api/photos", Act.SAY, answers(form.Photo), openapi_extra=TAKES_BYTES)
     async def keep(request: Request) -> JSONResponse:
         content = photos.examined(await request.body())
         digest, _path = await run_in_threadpool(house.desk.store.keep_file, content, "photo")
@@ -192,7 +184,7 @@ def _photos(app: FastAPI, house: House) -> None:
     def picture(file: Path) -> bytes:
         return photos.shown(file)
 
-    @asked(app.get, "/api/photos/{sha256}", Act.SEE, _file("image/jpeg"))
+    @asked(app.get, "/api/photos/{sha256}", Act.SEE, file_of("image/jpeg"))
     def photo(sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]) -> Response:
         try:
             file = house.desk.store.kept_file(sha256, "photo")
@@ -204,7 +196,7 @@ def _photos(app: FastAPI, house: House) -> None:
 def _taking_out(app: FastAPI, house: House) -> None:
     geojson = "application/geo+json"
 
-    @asked(app.get, "/api/export/ground.geojson", Act.TAKE, _file(geojson, _GEOJSON))
+    @asked(app.get, "/api/export/ground.geojson", Act.TAKE, file_of(geojson, GEOJSON))
     def ground(sits: bool = False) -> Response:
         text = ground_geojson(house.desk.store.tract(), sits)
         return _download(text.encode(), geojson, "ground.geojson")
@@ -214,32 +206,10 @@ def _taking_out(app: FastAPI, house: House) -> None:
         text = record_json(house.desk.store.entries())
         return _download(text.encode(), "application/json", "record.json")
 
-    @asked(app.get, "/api/export/packet.pdf", Act.TAKE, _file("application/pdf"))
+    @asked(app.get, "/api/export/packet.pdf", Act.TAKE, file_of("application/pdf"))
     def packet(paper: str = "letter", as_of: Day = None) -> Response:
         made = packet_pdf(house.desk.plan(as_of), paper)
         return _download(made, "application/pdf", "packet.pdf")
-
-
-def asked(
-    verb: Callable[..., Any], path: str, act: Act, responses: Answers, **more: Any
-) -> Callable[[Route], Route]:
-    """A route: what it needs of the person who asks, and what it answers."""
-    rule = [Depends(Needs(act))]
-    made: Callable[[Route], Route] = verb(path, responses=responses, dependencies=rule, **more)
-    return made
-
-
-def answers(model: Any) -> Answers:
-    """What a route answers with, and that anything else is a sentence."""
-    return {200: {"model": model}, "default": {"model": form.Trouble}}
-
-
-def _file(kind: str, schema: dict[str, Any] = _BINARY) -> Answers:
-    content = {kind: {"schema": schema}}
-    return {
-        200: {"content": content, "description": "the file"},
-        "default": {"model": form.Trouble},
-    }
 
 
 def _said(job: Job) -> JSONResponse:

@@ -17,7 +17,7 @@ class Trouble(TypedDict):
     text: str
 
 
-class Shape(TypedDict):
+class Outline(TypedDict):
     """A GeoJSON geometry; longitude before latitude."""
 
     type: str
@@ -39,7 +39,7 @@ class Place(TypedDict):
     id: str
     kind: str
     name: str
-    shape: Shape | None
+    shape: Outline | None
     entry: str
     visibility: str
     body: Body
@@ -337,12 +337,19 @@ class Field(Holds):
     preset: Any
 
 
+class PlaceKind(TypedDict):
+    """A kind of place: what it is called, and how it may be drawn, the usual way first."""
+
+    name: str
+    outlines: list[str]
+
+
 class Forms(TypedDict):
-    """For each kind of entry and of place its fields, in order; which are kinds of place; the
-    plants and their names."""
+    """For each kind of entry and of place its fields, in order; the kinds of place; the plants and
+    their names."""
 
     kinds: dict[str, list[Field]]
-    place_kinds: list[str]
+    places: dict[str, PlaceKind]
     species: dict[str, str]
 
 
@@ -382,6 +389,48 @@ class Photo(TypedDict):
     """A photo that is kept."""
 
     sha256: str
+
+
+class Part(TypedDict):
+    """A part of an area that was split, and its acres on the ellipsoid."""
+
+    shape: Outline
+    acres: float
+
+
+class Split(TypedDict):
+    """The parts of an area, the largest first."""
+
+    parts: list[Part]
+
+
+class HistoryRow(TypedDict):
+    """One entry about a place, in words: when, by whom, of what kind, what it says."""
+
+    on: str
+    said_at: str
+    author: str
+    kind: str
+    what: str
+    text: str
+    counts: bool
+    taken_back: bool
+
+
+class Permit(TypedDict):
+    """A permission, why it speaks of a place that it does not name, and whether it is in force."""
+
+    id: str
+    body: Body
+    why: str
+    in_force: bool
+
+
+class PlaceRecord(TypedDict):
+    """What the plan knows of one place, its outline and its sheet aside."""
+
+    permissions: list[Permit]
+    cost: str | Told
 
 
 class Relief(TypedDict):

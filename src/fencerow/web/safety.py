@@ -18,9 +18,13 @@ MB = 1024 * 1024
 BODY_LIMIT = 2 * MB
 LARGER = {"/api/import": 64 * MB, "/api/photos": 20 * MB}
 """The routes that take files, and how large one may be."""
+PICTURES = "https://basemap.nationalmap.gov"
+"""The one other host that a page may show pictures from: public-domain pictures of the land, asked
+for only where the person has switched them on, on that device."""
 HEADERS = {
     "content-security-policy": (
-        "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; "
+        f"default-src 'self'; img-src 'self' data: blob: {PICTURES}; "
+        "style-src 'self' 'unsafe-inline'; "
         "font-src 'self'; connect-src 'self'; worker-src 'self'; object-src 'none'; "
         "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
     ),

@@ -220,9 +220,15 @@ def forms_json(tables: Tables) -> form.Forms:
     classes: Mapping[str, Any] = {k: KINDS[k][1]._type for k in KINDS if k != "place"} | PLACE_KINDS
     return {
         "kinds": {k: _fields(cls) for k, cls in classes.items()},
-        "place_kinds": list(PLACE_KINDS),
+        "places": {k: _place_kind(k, cls.outlines) for k, cls in PLACE_KINDS.items()},
         "species": {row.key: row.text("common") for row in tables["species"]},
     }
+
+
+def _place_kind(kind: str, outlines: tuple[str, ...]) -> form.PlaceKind:
+    """What a kind of place is called, and the simple outlines that it may be drawn with."""
+    simple = [o for o in outlines if not o.startswith("Multi")]
+    return {"name": name_of(kind) if has_name(kind) else kind, "outlines": simple}
 
 
 @cache

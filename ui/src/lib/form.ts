@@ -5,7 +5,7 @@ type Schemas = components["schemas"];
 
 export type Kept = Schemas["Kept"];
 export type Place = Schemas["Place"];
-export type Shape = Schemas["Shape"];
+export type Shape = Schemas["Outline"];
 export type Said = Schemas["Said"];
 export type Table = Schemas["Table"];
 /** A cell of a table: words, and where they stand for a figure, the figure's path. */
@@ -30,3 +30,8 @@ export type NewTract = Schemas["NewTract"];
 export type SaidField = Schemas["Field"];
 export type Forms = Schemas["Forms"];
 export type Relief = Schemas["Relief"];
+export type PlaceKind = Schemas["PlaceKind"];
+export type Part = Schemas["Part"];
+export type HistoryRow = Schemas["HistoryRow"];
+export type Permit = Schemas["Permit"];
+export type PlaceRecord = Schemas["PlaceRecord"];

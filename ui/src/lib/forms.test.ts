@@ -6,7 +6,7 @@ const said = (name: string, type = "string", more = {}) => ({
   name, label: name, unit: "", required: false, type, choices: [], names: {}, preset: null, least: null, most: null, ...more,
 });
 const all: Forms = {
-  place_kinds: ["plot"],
+  places: {},
   kinds: {
     planting: [
       said("place"), said("blend"), said("sow_on", "date"), said("method", "string", { choices: ["drilled", "broadcast"] }),

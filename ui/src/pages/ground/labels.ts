@@ -19,7 +19,8 @@ export interface Placed {
   anchor: "start" | "middle" | "end";
 }
 
-interface Box {
+/** Room that is taken. */
+export interface Box {
   west: number;
   east: number;
   north: number;

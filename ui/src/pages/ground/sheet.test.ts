@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import type { Place } from "../../lib/form";
 import { placeNames, type Wanted } from "./labels";
 import { corners, type LonLat } from "../../lib/earth";
-import { acresOf, drawnOrder, lengthOf, middle, pathOf, scaleBar, shapeOf, sheetOf, type XY } from "./sheet";
+import { acresOf, drawnOrder, lengthOf, middle, pathOf, scaleBar, sheetOf, type XY } from "./sheet";
 import { Window } from "./window.svelte";
 
 const SQUARE: LonLat[] = [[-90, 40], [-89.99, 40], [-89.99, 40.01], [-90, 40.01]];
@@ -50,13 +50,6 @@ describe("shapes", () => {
     expect(middle({ type: "Polygon", coordinates: [[[0, 0], [4, 0], [4, 2], [0, 0]]] }, plain)).toEqual([2, 1]);
   });
 
-  test("what is drawn is a shape once it has enough corners", () => {
-    expect(shapeOf("plot", SQUARE.slice(0, 2))).toBeNull();
-    expect(shapeOf("plot", SQUARE)).toEqual({ type: "Polygon", coordinates: [[...SQUARE, SQUARE[0]]] });
-    expect(shapeOf("road", SQUARE.slice(0, 2))?.type).toBe("LineString");
-    expect(shapeOf("treestand", SQUARE)).toEqual({ type: "Point", coordinates: SQUARE[3] });
-  });
-
   test("a sign lies over a field, and what is not drawn is left out", () => {
     const place = (kind: string, type: string | null): Place =>
       ({ id: kind, kind, name: kind, entry: "", visibility: "", body: {}, shape: type ? { type, coordinates: [0, 0] } : null });
@@ -85,22 +78,46 @@ describe("what is seen", () => {
 
   test("the whole sheet, in the middle of its frame", () => {
     const view = new Window();
-    view.fit(100, 100, 2);
+    view.frame(2);
+    view.fit(100, 100);
     expect([view.x, view.y, view.width, view.height]).toEqual([-50, 0, 200, 100]);
   });
 
   test("coming nearer keeps the point under the hand where it is", () => {
     const view = new Window();
-    view.fit(400, 200, 2);
+    view.frame(2);
+    view.fit(400, 200);
     const spot = view.sheetAt([30, 70], frame);
     view.near(0.5, spot);
     expect(view.sheetAt([30, 70], frame)[0]).toBeCloseTo(spot[0], 9);
     expect(view.width).toBe(200);
   });
 
+  test("another frame shows the whole anew, or keeps what is in the middle once it was moved", () => {
+    const view = new Window();
+    view.frame(2);
+    view.fit(200, 100);
+    view.frame(1);
+    expect([view.width, view.height]).toEqual([200, 200]);
+    view.near(0.5);
+    view.frame(2);
+    expect([view.x, view.y, view.width, view.height]).toEqual([50, 25, 100, 50]);
+  });
+
+  test("a part is shown in the middle, with room around it", () => {
+    const view = new Window();
+    view.frame(2);
+    view.fit(400, 200);
+    view.show([[100, 100], [140, 110]]);
+    expect([view.x, view.y, view.width, view.height]).toEqual([80, 85, 80, 40]);
+    view.frame(1);
+    expect([view.x, view.width, view.height]).toEqual([80, 80, 80]);
+  });
+
   test("a hand moves it, a trembling one does not; two fingers draw it near", () => {
     const view = new Window();
-    view.fit(200, 100, 2);
+    view.frame(2);
+    view.fit(200, 100);
     view.down(1, [50, 50]);
     view.move(1, [52, 51], frame);
     expect([view.x, view.moved]).toEqual([0, false]);

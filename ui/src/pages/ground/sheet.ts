@@ -74,42 +74,8 @@ export function scaleBar(width: number): number {
   return lengths.filter((yards) => yards <= width / 3).at(-1) ?? 5;
 }
 
-export type Geometry = "Point" | "LineString" | "Polygon";
-
-/** How a kind of place is drawn. */
-export const GEOMETRY: Record<string, Geometry> = {
-  boundary: "Polygon",
-  plot: "Polygon",
-  "native-grass field": "Polygon",
-  cover: "Polygon",
-  timber: "Polygon",
-  "soil zone": "Polygon",
-  "right-of-way": "Polygon",
-  road: "LineString",
-  firebreak: "LineString",
-  "access route": "LineString",
-  lane: "LineString",
-  water: "LineString",
-  treestand: "Point",
-  blind: "Point",
-  camera: "Point",
-  "mock scrape": "Point",
-  gate: "Point",
-  dwelling: "Point",
-};
-
 /** A kind as a class of the style sheet. */
 export const classOf = (kind: string): string => kind.replaceAll(/\W/g, "-");
-
-/** Corners as a shape; null while there are too few. */
-export function shapeOf(kind: string, points: LonLat[]): Shape | null {
-  const type = GEOMETRY[kind] ?? "Point";
-  const last = points.at(-1);
-  if (last === undefined) return null;
-  if (type === "Point") return { type, coordinates: last };
-  if (type === "LineString") return points.length < 2 ? null : { type, coordinates: points };
-  return points.length < 3 ? null : { type, coordinates: [[...points, points[0]!]] };
-}
 
 const UNDER = ["boundary", "soil zone", "right-of-way", "timber", "cover", "native-grass field", "water", "plot"];
 

@@ -1,0 +1,174 @@
+"""History: what has been said about a place, entry by entry, in words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from fencerow.tract.entry import Entry
+from fencerow.tract.fold import live
+from fencerow.units import UNITS, unit_of
+from fencerow.web import form
+from fencerow.words import day_text, has_name, name_of, say
+
+Body = Mapping[str, Any]
+_EACH_YEAR = re.compile(r"\d\d-\d\d")
+LINKS = ("place", "places", "kind", "shape", "photo", "task", "entries")
+"""Fields of a body that lead elsewhere, and say nothing in words."""
+FIRST = {name: i for i, name in enumerate(("name", "blend", "form", "terms", "text"))}
+"""Fields that are said first, in this order, and without their own names."""
+
+
+def history(
+    entries: Sequence[Entry], place: str, zone: str, tasks: Mapping[str, str]
+) -> list[form.HistoryRow]:
+    """All entries about a place, by the day on which they happened, then as they came.
+
+    Args:
+        entries: the log as it came.
+        place: the id of the place.
+        zone: the tract's time zone, for the day of what names none.
+        tasks: what the tasks of the year are called, by id.
+    """
+    standing, names = live(entries), _names(entries)
+    rows: list[form.HistoryRow] = [
+        {
+            "on": _day(entry, zone).isoformat(),
+            "said_at": entry.said_at.isoformat(),
+            "author": entry.author,
+            "kind": entry.kind,
+            "what": _kind(entry),
+            "text": _text(entry, before, {**names, **tasks}),
+            "counts": "count" in (entry.kind.split("-")[-1], entry.body.get("about")),
+            "taken_back": entry.id not in standing,
+        }
+        for entry, before in _about(entries, place)
+    ]
+    return sorted(rows, key=lambda row: str(row["on"]))
+
+
+def _about(entries: Iterable[Entry], place: str) -> Iterator[tuple[Entry, Entry | None]]:
+    """The entries about a place, each with the one before it on the same thing."""
+    last: dict[str, Entry] = {}
+    told = set[str]()
+    for entry in entries:
+        before = last.get(entry.subject)
+        if entry.kind == "undo":
+            ours = not told.isdisjoint(entry.body.get("entries", ()))
+        else:
+            # a thing that was moved to another place belongs to the history of both
+            ours = _names_place(entry, place, last) or (before is not None and before.id in told)
+        if ours:
+            told.add(entry.id)
+            yield entry, before
+        last[entry.subject] = entry
+
+
+def _names_place(entry: Entry, place: str, last: Mapping[str, Entry]) -> bool:
+    body = entry.body
+    if place in (entry.subject, body.get("place")) or place in (body.get("places") or ()):
+        return True
+    # a task's id holds what it is about: a place, or a planting on it
+    for part in str(body.get("task", "")).split("."):
+        if part == place or (part in last and last[part].body.get("place") == place):
+            return True
+    return False
+
+
+def _day(entry: Entry, zone: str) -> date:
+    return entry.happened_on or entry.said_at.astimezone(ZoneInfo(zone)).date()
+
+
+def _kind(entry: Entry) -> str:
+    """What an entry is; a kind of place is a word of the trade as it stands."""
+    if entry.kind != "place":
+        return name_of(entry.kind)
+    kind = str(entry.body.get("kind", entry.kind))
+    return name_of(kind) if has_name(kind) else kind
+
+
+def _names(entries: Iterable[Entry]) -> dict[str, str]:
+    return {e.subject: str(e.body["name"]) for e in entries if e.body.get("name")}
+
+
+def _text(entry: Entry, before: Entry | None, names: Mapping[str, str]) -> str:
+    body = entry.body
+    match entry.kind:
+        case "place":
+            return _place(body, before.body if before is not None else None)
+        case "note":
+            amount = f"{body['amount']:g} {body.get('unit', '')}" if _is(body.get("amount")) else ""
+            return _joined(body.get("about", ""), amount.strip(), body.get("text", ""))
+        case "done":
+            task = str(body["task"])
+            called = names.get(task, name_of(task.split(".")[0]))
+            return _joined(called, body.get("part", "done"), body.get("note", ""))
+        case "soil-test":
+            return say("history-test", day=_dated(str(body["sampled_on"])), ph=body["ph"])
+        case "remove":
+            return _joined(say("history-removed"), body.get("why", ""))
+        case "undo":
+            return say("history-undo")
+        case _:
+            fields = sorted(body.items(), key=lambda f: FIRST.get(f[0], len(FIRST)))
+            return _joined(*(_field(n, v, names) for n, v in fields if n not in LINKS))
+
+
+def _place(body: Body, before: Body | None) -> str:
+    if before is None:
+        drawn = "history-drawn" if body.get("shape") else "history-not-drawn"
+        return _joined(body.get("name", ""), say(drawn))
+    changed = [n for n in {**before, **body} if (body.get(n) or "") != (before.get(n) or "")]
+    others = ", ".join(_label(n) for n in changed if n != "shape")
+    return _joined(
+        say("history-redrawn") if "shape" in changed else "",
+        say("history-changed", fields=others) if others else "",
+    )
+
+
+def _field(name: str, value: Any, names: Mapping[str, str]) -> str:
+    """A field in words: 'pH 5.8', 'sampled on Apr 3, 2026', 'height 15 ft'."""
+    if value in ("", None) or isinstance(value, Mapping):
+        return ""
+    if isinstance(value, list | tuple):
+        words = [names.get(v, v) for v in value if isinstance(v, str)]
+        return f"{_label(name)} {', '.join(words)}" if words else ""
+    if isinstance(value, bool):
+        return f"{_label(name)} {say('yes') if value else say('no')}"
+    if _is(value):
+        unit = UNITS[unit_of(name)].symbol if _has_unit(name) else ""
+        return f"{_label(name)} {value:g} {unit}".rstrip()
+    if name in FIRST or name == "note":
+        return names.get(value, str(value))
+    return f"{_label(name)} {_dated(str(value))}"
+
+
+def _label(name: str) -> str:
+    """What a field is called; its unit is said beside the value."""
+    whole = has_name(name) or not _has_unit(name)
+    return name_of(name if whole else name.removesuffix(f"_{unit_of(name)}"))
+
+
+def _has_unit(name: str) -> bool:
+    return name.endswith(f"_{unit_of(name)}")
+
+
+def _dated(text: str) -> str:
+    """A day as it is said, one of every year too; anything else as it stands."""
+    try:
+        if _EACH_YEAR.fullmatch(text):
+            return day_text(date.fromisoformat(f"2000-{text}")).removesuffix(", 2000")
+        return day_text(date.fromisoformat(text))
+    except ValueError:
+        return text
+
+
+def _is(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _joined(*parts: object) -> str:
+    return ", ".join(str(p) for p in parts if p)
