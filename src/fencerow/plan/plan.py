@@ -18,7 +18,8 @@ from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
 from fencerow.plan.order import buy, order
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
-from fencerow.plan.work import work_section
+from fencerow.plan.tally import tally_section
+from fencerow.plan.work import gauge_section, weeks_section, work_section
 from fencerow.plan.year import year
 from fencerow.tract.model import slug_of
 from fencerow.words import BadInput
@@ -42,6 +43,8 @@ STEPS: tuple[Step, ...] = (
         after=("order", "buy"),
         uses=("daily",),
     ),
+    Step("weeks", ("places", "soil_tests"), weeks_section, uses=("daily",)),
+    Step("gauge", ("notes",), gauge_section),
     Step(
         "sits",
         ("places", "seasons", "hours", "reaches"),
@@ -50,6 +53,7 @@ STEPS: tuple[Step, ...] = (
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
     Step("year", ("places", "soil_tests", "done"), year, after=("order", "buy", "closed")),
+    Step("tally", ("places", "notes", "done"), tally_section, after=("year",)),
 )
 
 

@@ -10,6 +10,7 @@ from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.order import buy_sheet, plot_sheets
 from fencerow.plan.views.sits import sit_sheets
+from fencerow.plan.views.tally import tally_sheet
 from fencerow.plan.views.work import work_sheet
 from fencerow.plan.views.year import closed_sheet, year_sheet
 
@@ -27,5 +28,6 @@ def sheets(plan: Plan) -> list[Sheet]:
         work_sheet(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),
         closed_sheet(plan),
+        tally_sheet(plan),
     ]
     return [replace(s, tables=tuple(t.without_blanks() for t in s.tables if t.rows)) for s in found]

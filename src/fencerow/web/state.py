@@ -18,6 +18,7 @@ from fencerow.plan.section import Said
 from fencerow.plan.sheet import Ruled, Sheet
 from fencerow.plan.show import Told, brief, explain
 from fencerow.plan.view import sheets
+from fencerow.plan.views.weeks import weeks_table
 from fencerow.plan.year import State, Year
 from fencerow.tract.bodies import KINDS
 from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
@@ -25,7 +26,7 @@ from fencerow.tract.places import PLACE_KINDS
 from fencerow.tract.read import dump
 from fencerow.units import UNITS, unit_of
 from fencerow.web.desk import Standing
-from fencerow.words import name_of, say
+from fencerow.words import Message, name_of, say
 
 FORM = 1
 
@@ -65,9 +66,12 @@ def planned_json(plan: Plan) -> dict[str, Any]:
         "sheets": [_sheet(s, plan.nodes) for s in sheets(plan)],
         "axis": _axis(plan.sections["year"].body),
         "ribbon": draw_ribbon(plan),
+        "weeks": _table(weeks_table(plan), plan.nodes),
         "forage": _forage(plan.sections["forage"].body),
         "year": _year(plan),
-        "said": [_said(s, i) for i, section in plan.sections.items() for s in section.said],
+        "said": [
+            _said(s, plan.nodes, i) for i, section in plan.sections.items() for s in section.said
+        ],
     }
 
 
@@ -128,9 +132,10 @@ def _sheet(sheet: Sheet, nodes: Nodes) -> dict[str, Any]:
     return {
         "id": sheet.id,
         "title": sheet.title,
-        "under": sheet.under,
+        "under": str(sheet.under),
+        "under_parts": _parts(sheet.under, nodes) if isinstance(sheet.under, Message) else [],
         "tables": [_table(t, nodes) for t in sheet.tables],
-        "said": [_said(s) for s in sheet.said],
+        "said": [_said(s, nodes) for s in sheet.said],
     }
 
 
@@ -142,17 +147,31 @@ def _table(table: Ruled, nodes: Nodes) -> dict[str, Any]:
 
 def _cell(text: str, nodes: Nodes) -> str | dict[str, str]:
     """The words of a cell; with the way to the working where they tell a figure."""
-    path = nodes.path_of.get(id(text.figure)) if isinstance(text, Told) else None
+    path = _way(text, nodes)
     return text if path is None else {"text": text, "path": path}
 
 
-def _said(said: Said, section: str = "") -> dict[str, Any]:
+def _parts(message: Message, nodes: Nodes) -> list[dict[str, str]]:
+    """A sentence in parts, where figures in it have a way to their working; else nothing."""
+    told = [(words, _way(value, nodes)) for words, value in message.pieces()]
+    if not any(path for _, path in told):
+        return []
+    return [{"text": words, "path": path} if path else {"text": words} for words, path in told]
+
+
+def _way(value: object, nodes: Nodes) -> str | None:
+    """The way to the working of the figure that words tell."""
+    return nodes.path_of.get(id(value.figure)) if isinstance(value, Told) else None
+
+
+def _said(said: Said, nodes: Nodes, section: str = "") -> dict[str, Any]:
     return {
         "section": section,
         "id": said.message.id,
         "weight": said.weight.value,
         "word": name_of(said.weight.value),
         "text": str(said.message),
+        "parts": _parts(said.message, nodes),
         "loud": said.weight.loud,
         "about": said.about,
     }
