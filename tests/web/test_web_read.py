@@ -22,21 +22,23 @@ def many(item):
 
 
 TASK = thing(id=TEXT, when=TEXT, when_text=TEXT, what=TEXT, why=TEXT, place=TEXT, path=TEXT)
+TABLE = thing(
+    title=TEXT,
+    columns=many(thing(name=TEXT, number=BOOL, wide=BOOL)),
+    rows=many(many({"anyOf": [TEXT, thing(text=TEXT, path=TEXT)]})),
+)
+PARTS = many({"type": "object", "properties": {"text": TEXT, "path": TEXT}, "required": ["text"]})
 SHEET = thing(
     id=TEXT,
     title=TEXT,
     under=TEXT,
-    tables=many(
-        thing(
-            title=TEXT,
-            columns=many(thing(name=TEXT, number=BOOL, wide=BOOL)),
-            rows=many(many({"anyOf": [TEXT, thing(text=TEXT, path=TEXT)]})),
-        )
-    ),
-    said=many(thing(weight=TEXT, text=TEXT, loud=BOOL, about=TEXT)),
+    under_parts=PARTS,
+    tables=many(TABLE),
+    said=many(thing(weight=TEXT, text=TEXT, parts=PARTS, loud=BOOL, about=TEXT)),
 )
+WEEK = thing(x=NUMBER, width=NUMBER, rain=many(NUMBER), fit=many(NUMBER), fell={}, gauge={})
 STATE = thing(
-    form={"const": 1},
+    form={"const": 2},
     tract=thing(id=TEXT, name=TEXT, story=TEXT, state=TEXT, zone=TEXT),
     as_of=TEXT,
     today=TEXT,
@@ -52,7 +54,9 @@ STATE = thing(
     missing=many(thing(check=TEXT, about=TEXT, text=TEXT)),
     conflicts=many(thing(subject=TEXT, entries=many(TEXT), text=TEXT)),
     sheets=many(SHEET),
-    ribbon=thing(width={"const": 150}, rows=many(thing(name=TEXT, bars=many({})))),
+    ribbon=thing(width={"const": 150}, rows=many(thing(name=TEXT, bars=many({}))),
+                 weeks=many(WEEK), why=TEXT),
+    weeks=TABLE,
     year=thing(late=many(TASK), next=many(TASK), later=many(TASK), done=many(TASK)),
     said=many(thing(weight=TEXT, text=TEXT)),
     axis=thing(starts=TEXT, ends=TEXT),
@@ -74,13 +78,37 @@ def test_the_state_holds_all_that_a_page_opens_with(seen):
     plots = [p for p in state["places"] if p["kind"] == "plot"]
     assert len(plots) == 5
     sheets = {s["id"] for s in state["sheets"]}
-    assert {"year", "ground", "buy", "work", "forage", "sits", "closed"} <= sheets
+    assert {"year", "ground", "buy", "work", "forage", "sits", "closed", "tally"} <= sheets
     assert [t["what"] for t in state["year"]["next"]]
     assert len(state["things"]["soil-test"]) == 4
     assert "place" not in state["things"]
     assert {t["path"] for part in state["year"].values() for t in part} <= set(
         seen.get("/api/plan").json()["nodes"]
     )
+
+
+def test_sentences_carry_the_way_to_their_figures(seen):
+    state = seen.get("/api/state").json()
+    nodes = seen.get("/api/plan").json()["nodes"]
+    short = next(s for s in state["said"] if s["id"] == "forage-short")
+    assert "".join(p["text"] for p in short["parts"]) == short["text"]
+    ways = [p["path"] for p in short["parts"] if "path" in p]
+    assert "forage.year.weeks_short.likely" in ways
+    work = next(s for s in state["sheets"] if s["id"] == "work")
+    assert "".join(p["text"] for p in work["under_parts"]) == work["under"]
+    ways += [p["path"] for p in work["under_parts"] if "path" in p]
+    assert "work.finish.years" in ways
+    assert set(ways) <= set(nodes)
+
+
+def test_every_week_opens_to_its_working(seen):
+    state = seen.get("/api/state").json()
+    assert len(state["ribbon"]["weeks"]) == len(state["weeks"]["rows"]) == 52
+    july = state["weeks"]["rows"][28]
+    paths = [cell["path"] for cell in july[1:]]
+    for path in paths:
+        steps = seen.get("/api/why", params={"path": path}).json()["steps"]
+        assert len(steps) > 1, path
 
 
 def test_another_day_gives_another_plan(seen):

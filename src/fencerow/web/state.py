@@ -28,7 +28,7 @@ from fencerow.units import UNITS, unit_of
 from fencerow.web.desk import Standing
 from fencerow.words import Message, name_of, say
 
-FORM = 1
+FORM = 2
 
 
 def state_json(standing: Standing) -> dict[str, Any]:

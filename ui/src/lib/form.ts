@@ -1,5 +1,8 @@
 /** The form of what the server says. Texts come ready; the pages show them and draw shapes. */
 
+/** The form that these pages read; what was kept in another is not shown. */
+export const FORM = 2;
+
 export interface Kept {
   id: string;
   entry: string;
@@ -22,7 +25,15 @@ export interface Shape {
   coordinates: unknown;
 }
 
+/** Words of a sentence; where they tell a figure, the way to its working. */
+export interface Part {
+  text: string;
+  path?: string;
+}
+
 export interface Said {
+  /** The sentence in parts where a figure in it opens; else empty. */
+  parts?: Part[];
   weight: string;
   text: string;
   about: string;
@@ -45,6 +56,7 @@ export interface Sheet {
   id: string;
   title: string;
   under: string;
+  under_parts?: Part[];
   tables: Table[];
   said: Said[];
 }
@@ -57,11 +69,33 @@ export interface Bar {
   id?: string;
 }
 
+/** From when until when a planting may be sown. */
+export interface SowingWindow {
+  id: string;
+  x: number;
+  width: number;
+  label: string;
+}
+
+/** A week on the ribbon: inches of rain with little, usual, much; what fell; what the gauge held;
+ * days of seven that are fit, on the plot with the fewest and on the one with the most. */
+export interface RibbonWeek {
+  x: number;
+  width: number;
+  rain: [number, number, number] | null;
+  fell: number | null;
+  gauge: number | null;
+  fit: [number, number] | null;
+}
+
 export interface RibbonData {
   width: number;
   months: { name: string; x: number }[];
   today: number | null;
-  rows: { name: string; bars: Bar[] }[];
+  rows: { name: string; bars: Bar[]; windows?: SowingWindow[] }[];
+  weeks: RibbonWeek[];
+  /** What keeps rain and fit days off the ribbon; empty where nothing does. */
+  why: string;
   frost: { x: number; label: string }[];
   tasks: { x: number; count: number }[];
 }
@@ -82,6 +116,8 @@ export type Year = Record<"late" | "next" | "later" | "done", Task[]>;
 export interface Planned {
   sheets: Sheet[];
   ribbon: RibbonData;
+  /** The ribbon's weeks as a table. */
+  weeks: Table;
   year: Year;
   said: Said[];
   /** The first and the last day of the year that is planned. */

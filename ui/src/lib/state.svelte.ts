@@ -2,6 +2,7 @@
 import { askState, NoAnswer } from "./api";
 import { todayHere } from "./days";
 import { undoOf, type Draft } from "./entry";
+import { FORM } from "./form";
 import type { Entry, Kept, Place, Sheet, State } from "./form";
 import { outbox } from "./outbox.svelte";
 import { shelf } from "./store";
@@ -138,7 +139,7 @@ class Seen {
 
   async #lastSeen(): Promise<void> {
     const kept = await (await shelf()).get("seen", "state");
-    if (kept === undefined || this.state !== null) return;
+    if (kept?.state.form !== FORM || this.state !== null) return;
     this.state = kept.state;
     this.at = new Date(kept.at);
   }

@@ -12,7 +12,7 @@ from fencerow.plan.show import Told, brief, text, unchecked_mark, value_text
 from fencerow.plan.tally import Count, Marked, Tally
 from fencerow.plan.year import State, Year
 from fencerow.tract.bodies import Note
-from fencerow.words import name_of, say
+from fencerow.words import say
 
 
 def tally_sheet(plan: Plan) -> Sheet:
@@ -29,7 +29,7 @@ def tally_sheet(plan: Plan) -> Sheet:
 
 def _done(body: Tally) -> Ruled:
     rows = tuple(
-        (str(m.what), name_of(m.part), brief(m.planned), brief(m.done), _late(m))
+        (str(m.what), m.part, brief(m.planned), brief(m.done), _late(m))
         for m in reversed(list(body.done.values()))
     )
     heads = columns("task+", "part", "planned#", "done-on#", "against")

@@ -76,7 +76,7 @@ def weeks_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     fit: list[dict[str, Figure]] = [{} for _ in starts]
     if daily is not None:
         record = Figure(daily, "", Entered("weather", "daily record", "imported"))
-        rain, fell = _rain(daily, record, start), _fell(daily, record, starts)
+        rain, fell = _rain(daily, record, start), _fell(daily, record, starts, given.as_of)
         fit = _fit(given, daily, record, start)
     week = {day.isoformat(): Week(day, rain[w], fell[w], fit[w]) for w, day in enumerate(starts)}
     return Section("weeks", Weeks(week, why))
@@ -117,13 +117,16 @@ def _week_rain(sums: Floats, record: Figure, years: dict[int, Figure]) -> Rain |
     return Rain(**found)
 
 
-def _fell(daily: DailySeries, record: Figure, starts: list[date]) -> list[Figure | None]:
-    """What the record holds of this year's own weeks."""
+def _fell(
+    daily: DailySeries, record: Figure, starts: list[date], as_of: date
+) -> list[Figure | None]:
+    """What the record holds of this year's own weeks, of those that are over."""
     found: list[Figure | None] = []
     for day in starts:
         at = (np.datetime64(day) - daily.first).astype(int)
         days = daily.rain_mm[at : at + weeks.DAYS] if at >= 0 else daily.rain_mm[:0]
-        if len(days) < weeks.DAYS or np.isnan(days).any():
+        over = day + timedelta(days=weeks.DAYS) <= as_of
+        if not over or len(days) < weeks.DAYS or np.isnan(days).any():
             found.append(None)
             continue
         parts = work_parts(weeks.rain_total, {"record": record}, amounts_mm=days)
