@@ -131,7 +131,9 @@ def test_an_edit_works_only_what_it_touches():
     make_plan(given(*entries), cache)
     before = set(cache)
     make_plan(given(*entries, thing("note", "n", text="saw two does")), cache)
-    assert set(cache) == before
+    # a note is read by the gauge and by the tally alone
+    assert len(set(cache) - before) == 2
+    before = set(cache)
     make_plan(given(*entries, thing("permission", "w", form="label", places=["p"])), cache)
     assert set(cache) > before
 

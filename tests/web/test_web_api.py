@@ -75,7 +75,7 @@ def test_a_trial_and_a_receipt_are_in_their_form(page, entry, post):
 
 
 def test_the_pages_know_the_form_of_the_state(seen):
-    pages = (ROOT / "ui/src/lib/state.svelte.ts").read_text(encoding="utf-8")
+    pages = (ROOT / "ui/src/lib/form.ts").read_text(encoding="utf-8")
     assert f"FORM = {seen.get('/api/state').json()['form']};" in pages
 
 

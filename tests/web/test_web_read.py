@@ -22,13 +22,37 @@ def test_the_state_holds_all_that_a_page_opens_with(seen):
     plots = [p for p in state["places"] if p["kind"] == "plot"]
     assert len(plots) == 5
     sheets = {s["id"] for s in state["sheets"]}
-    assert {"year", "ground", "buy", "work", "forage", "sits", "closed"} <= sheets
+    assert {"year", "ground", "buy", "work", "forage", "sits", "closed", "tally"} <= sheets
     assert [t["what"] for t in state["year"]["next"]]
     assert len(state["things"]["soil-test"]) == 4
     assert "place" not in state["things"]
     assert {t["path"] for part in state["year"].values() for t in part} <= set(
         seen.get("/api/plan").json()["nodes"]
     )
+
+
+def test_sentences_carry_the_way_to_their_figures(seen):
+    state = seen.get("/api/state").json()
+    nodes = seen.get("/api/plan").json()["nodes"]
+    short = next(s for s in state["said"] if s["id"] == "forage-short")
+    assert "".join(p["text"] for p in short["parts"]) == short["text"]
+    ways = [p["path"] for p in short["parts"] if "path" in p]
+    assert "forage.year.weeks_short.likely" in ways
+    work = next(s for s in state["sheets"] if s["id"] == "work")
+    assert "".join(p["text"] for p in work["under_parts"]) == work["under"]
+    ways += [p["path"] for p in work["under_parts"] if "path" in p]
+    assert "work.finish.years" in ways
+    assert set(ways) <= set(nodes)
+
+
+def test_every_week_opens_to_its_working(seen):
+    state = seen.get("/api/state").json()
+    assert len(state["ribbon"]["weeks"]) == len(state["weeks"]["rows"]) == 52
+    july = state["weeks"]["rows"][28]
+    paths = [cell["path"] for cell in july[1:]]
+    for path in paths:
+        steps = seen.get("/api/why", params={"path": path}).json()["steps"]
+        assert len(steps) > 1, path
 
 
 def test_another_day_gives_another_plan(seen):

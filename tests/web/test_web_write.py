@@ -82,7 +82,7 @@ def test_a_trial_shows_what_moves_and_writes_nothing(page, tract, entry, post):
     body = planting["body"] | {"sow_on": "2027-09-20"}
     moved = entry("planting", planting["id"], body, parents=[planting["entry"]])
     tried = post(page, "/api/try", entries=[moved]).json()
-    assert set(tried) == {"sheets", "axis", "ribbon", "forage", "year", "said"}
+    assert set(tried) == {"sheets", "axis", "ribbon", "weeks", "forage", "year", "said"}
     assert any("after the ground closes" in s["text"] for s in tried["said"])
     assert tried["ribbon"] != state["ribbon"]
     assert page.get("/api/state").json() == state

@@ -56,7 +56,7 @@ def _tell_sheet(out: Console, sheet: Sheet) -> None:
     out.print()
     out.rule(Text(sheet.title, style="bold"), align="left", characters="─")
     if sheet.under:
-        out.print(Padding(Text(sheet.under), (0, 0, 0, 2)))
+        out.print(Padding(Text(str(sheet.under)), (0, 0, 0, 2)))
     for said in sheet.said:
         if said.weight.loud:
             out.print(_sentence(said))

@@ -62,17 +62,22 @@ def packet_data(plan: Plan) -> dict[str, Any]:
         "map": draw_map(plan),
         "ribbon": draw_ribbon(plan),
         "cards": draw_cards(plan),
-        "sheets": [_sheet(s) for s in sheets(plan)],
+        "sheets": [_sheet(s) for s in sheets(plan) if _on_paper(s, plan)],
         "sources": [c for c in (cite((s,)) for s in sorted(cited)) if c],
         "words": {k: t for k, t in messages().items() if k.startswith("packet-")},
     }
+
+
+def _on_paper(sheet: Sheet, plan: Plan) -> bool:
+    """Whether a sheet earns its page: a tally of nothing done and nothing noted does not."""
+    return sheet.id != "tally" or bool(plan.given.tract.done or plan.given.tract.notes)
 
 
 def _sheet(sheet: Sheet) -> dict[str, Any]:
     return {
         "id": sheet.id,
         "title": sheet.title,
-        "under": sheet.under,
+        "under": str(sheet.under),
         "tables": [_table(t) for t in sheet.tables],
         "said": [{"weight": name_of(s.weight.value), "text": str(s.message), "loud": s.weight.loud}
                  for s in sheet.said],

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
+from fencerow.figure import Figure
 from fencerow.plan.closed import ClosedGround
 from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import compact_day
 from fencerow.plan.work.planner import WorkPlan
+from fencerow.plan.work.weeks import Weeks
 from fencerow.plan.year import State, Year
 from fencerow.words import name_of, say
 
@@ -26,6 +28,8 @@ def draw_ribbon(plan: Plan) -> dict[str, Any]:
         "months": axis.months(),
         "today": axis.at(plan.given.as_of) if axis.holds(plan.given.as_of) else None,
         "rows": [*_plots(plan, axis), *_spans(plan, axis)],
+        "weeks": _weeks(plan, axis),
+        "why": _why(plan),
         "frost": _frost(plan.sections["work"].body, axis),
         "tasks": _tasks(year, axis),
     }
@@ -72,8 +76,57 @@ def _plots(plan: Plan, axis: _Axis) -> list[dict[str, Any]]:
             sown = planting.sow_on.value
             kind = "kept" if planting.stage == "maintain" else "sown"
             bars.append(axis.bar(id_, max(sown, axis.start), until, planting.blend, kind))
-        rows.append({"name": order.name, "bars": [b for b in bars if b is not None]})
+        rows.append({
+            "name": order.name,
+            "bars": [b for b in bars if b is not None],
+            "windows": _windows(plan, axis, list(order.plantings)),
+        })  # fmt: skip
     return rows
+
+
+def _windows(plan: Plan, axis: _Axis, plantings: list[str]) -> list[dict[str, Any]]:
+    """From when until when each planting may be sown, where that is known."""
+    work: WorkPlan = plan.sections["work"].body
+    found = []
+    for id_ in plantings:
+        window = work.windows.get(id_)
+        if window is None or not (window.first.known and window.last.known):
+            continue
+        first, last = window.first.value, window.last.value
+        if first <= last and last >= axis.start and first <= axis.end:
+            text = say("view-window", first=compact_day(first), last=compact_day(last))
+            found.append({"id": id_, "x": axis.at(first), "width": axis.at(last) - axis.at(first),
+                          "label": text})  # fmt: skip
+    return found
+
+
+def _weeks(plan: Plan, axis: _Axis) -> list[dict[str, Any]]:
+    """Each week's rain in inches and its fit days; the least and the most among the plots."""
+    year: Weeks = plan.sections["weeks"].body
+    gauge: dict[str, Figure] = plan.sections["gauge"].body
+    found = []
+    for name, week in year.week.items():
+        ends = week.fit_ends()
+        rain = week.rain and [week.rain.little, week.rain.usual, week.rain.much]
+        found.append({
+            "x": axis.at(week.starts),
+            "width": round(axis.at(week.starts + timedelta(weeks=1)) - axis.at(week.starts), 2),
+            "rain": [round(f.number(), 2) for f in rain] if rain else None,
+            "fell": _inches(week.fell),
+            "gauge": _inches(gauge.get(name)),
+            "fit": [round(f.number(), 1) for f in ends] if ends else None,
+        })  # fmt: skip
+    return found
+
+
+def _inches(figure: Figure | None) -> float | None:
+    return round(figure.number(), 2) if figure is not None and figure.known else None
+
+
+def _why(plan: Plan) -> str:
+    """What keeps rain and fit days off the ribbon, where a record is there."""
+    year: Weeks = plan.sections["weeks"].body
+    return str(year.why) if year.why else ""
 
 
 def _spans(plan: Plan, axis: _Axis) -> list[dict[str, Any]]:

@@ -72,12 +72,15 @@ class Step:
     after: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()
     version: int = 1
+    often: bool = False
+    """Whether any note may change it: what is told of the other sections is kept apart from it."""
 
 
 def run(steps: tuple[Step, ...], given: Given, cache: Cache) -> tuple[dict[str, Section], str]:
     """Every section, in the order of the steps, from the cache where nothing has changed.
 
-    With them comes a key to what is told of them: it is another as soon as a section may be.
+    With them comes a key to what is told of those that change seldom: it is another as soon as one
+    of them may be.
     """
     sections: dict[str, Section] = {}
     keys: dict[str, str] = {}
@@ -88,7 +91,8 @@ def run(steps: tuple[Step, ...], given: Given, cache: Cache) -> tuple[dict[str, 
             seen = only(step, given)
             cache[key] = found = step.planner(seen, {a: sections[a] for a in step.after})
         sections[step.id] = found
-    return sections, hashlib.sha256(repr(keys).encode()).hexdigest()
+    seldom = {step.id: keys[step.id] for step in steps if not step.often}
+    return sections, hashlib.sha256(repr(seldom).encode()).hexdigest()
 
 
 def only(step: Step, given: Given) -> Given:

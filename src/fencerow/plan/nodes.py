@@ -39,6 +39,17 @@ class Nodes:
         self.by_path: dict[str, Figure] = {}
         self.path_of: dict[int, str] = {}
         self._hung = set[int]()  # inputs that figures share are walked once
+        self._add(sections)
+
+    def beside(self, sections: Mapping[str, Section]) -> Nodes:
+        """These nodes and those of more sections."""
+        both = Nodes({})
+        both.by_path, both.path_of = {**self.by_path}, {**self.path_of}
+        both._hung = {*self._hung}
+        both._add(sections)
+        return both
+
+    def _add(self, sections: Mapping[str, Section]) -> None:
         found = [leaf for s in sections.values() for leaf in leaves(s.body, s.id)]
         for path, figure in found:
             self.by_path[path] = figure

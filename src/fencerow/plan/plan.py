@@ -18,7 +18,8 @@ from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
 from fencerow.plan.order import buy, order
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
-from fencerow.plan.work import work_section
+from fencerow.plan.tally import tally_section
+from fencerow.plan.work import gauge_section, weeks_section, work_section
 from fencerow.plan.year import year
 from fencerow.tract.model import slug_of
 from fencerow.words import BadInput
@@ -42,6 +43,8 @@ STEPS: tuple[Step, ...] = (
         after=("order", "buy"),
         uses=("daily",),
     ),
+    Step("weeks", ("places", "soil_tests"), weeks_section, uses=("daily",)),
+    Step("gauge", ("notes",), gauge_section, often=True),
     Step(
         "sits",
         ("places", "seasons", "hours", "reaches"),
@@ -50,12 +53,17 @@ STEPS: tuple[Step, ...] = (
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
     Step("year", ("places", "soil_tests", "done"), year, after=("order", "buy", "closed")),
+    Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
 )
 
-ALL = Step(
-    "all", tuple(dict.fromkeys(part for s in STEPS for part in s.reads)), ground, uses=SERIES
+OFTEN = frozenset(step.id for step in STEPS if step.often)
+SELDOM = Step(
+    "seldom",
+    tuple(dict.fromkeys(part for s in STEPS if not s.often for part in s.reads)),
+    ground,
+    uses=SERIES,
 )
-"""Every part that some step reads."""
+"""Every part of the tract that a step reads whose section changes seldom."""
 T = TypeVar("T")
 
 
@@ -66,19 +74,24 @@ class Plan:
     given: Given
     sections: Mapping[str, Section]
     told: dict[str, Any] = field(default_factory=dict, repr=False, compare=False)
-    """What has been told of these sections; another plan with the same ones shares it."""
+    """What has been told of the sections that change seldom; plans with the same ones share it."""
 
     def tell(self, name: str, make: Callable[[Plan], T]) -> T:
-        """What `make` tells of the sections, once; it sees no more than the planners could."""
+        """What `make` tells of the sections that change seldom, once; it sees these alone, and no
+        more of the tract than their planners could."""
         if name not in self.told:
-            self.told[name] = make(replace(self, given=only(ALL, self.given)))
+            seldom = {i: s for i, s in self.sections.items() if i not in OFTEN}
+            given = only(SELDOM, self.given)
+            self.told[name] = make(replace(self, given=given, sections=seldom))
         found: T = self.told[name]
         return found
 
-    @property
+    @cached_property
     def nodes(self) -> Nodes:
         """The figures of the plan, by path."""
-        return self.tell("nodes", lambda plan: Nodes(plan.sections))
+        seldom = self.tell("nodes", lambda plan: Nodes(plan.sections))
+        often = {i: s for i, s in self.sections.items() if i in OFTEN}
+        return seldom.beside(often) if often else seldom
 
     @cached_property
     def aliases(self) -> dict[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fencerow.plan.section import Said
-from fencerow.words import say
+from fencerow.words import Message, say
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ class Sheet:
 
     id: str
     title: str
-    under: str
+    under: str | Message
     tables: tuple[Ruled, ...]
     said: tuple[Said, ...]
 

@@ -10,6 +10,7 @@ from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.order import buy_sheet, plot_sheets
 from fencerow.plan.views.sits import sit_sheets
+from fencerow.plan.views.tally import tally_sheet
 from fencerow.plan.views.work import work_sheet
 from fencerow.plan.views.year import closed_sheet, year_sheet
 
@@ -18,6 +19,16 @@ __all__ = ["Column", "Ruled", "Sheet", "sheets"]
 
 def sheets(plan: Plan) -> list[Sheet]:
     """The sheets of a plan; tables without rows and columns without a word are left out."""
+    return [*seldom_sheets(plan), *often_sheets(plan)]
+
+
+def often_sheets(plan: Plan) -> list[Sheet]:
+    """Those that any note may change."""
+    return _trimmed([tally_sheet(plan)])
+
+
+def seldom_sheets(plan: Plan) -> list[Sheet]:
+    """Those that no note changes."""
     found = [
         year_sheet(plan),
         ground_sheet(plan),
@@ -28,4 +39,8 @@ def sheets(plan: Plan) -> list[Sheet]:
         *sit_sheets(plan.sections["sits"], plan.given.tract),
         closed_sheet(plan),
     ]
+    return _trimmed(found)
+
+
+def _trimmed(found: list[Sheet]) -> list[Sheet]:
     return [replace(s, tables=tuple(t.without_blanks() for t in s.tables if t.rows)) for s in found]

@@ -4,7 +4,7 @@ and the pages' own types are made.
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Any, Literal, NotRequired
 
 from typing_extensions import TypedDict
 
@@ -45,10 +45,18 @@ class Place(TypedDict):
     body: Body
 
 
+class Piece(TypedDict):
+    """Words of a sentence; where they tell a figure, the path to its working."""
+
+    text: str
+    path: NotRequired[str]
+
+
 class Said(TypedDict):
-    """A sentence of a planner: its weight, and the word for it."""
+    """A sentence of a planner: its weight, and the word for it; in pieces where a figure opens."""
 
     section: str
+    parts: list[Piece]
     id: str
     weight: str
     word: str
@@ -86,6 +94,7 @@ class Sheet(TypedDict):
     id: str
     title: str
     under: str
+    under_parts: list[Piece]
     tables: list[Table]
     said: list[Said]
 
@@ -100,11 +109,33 @@ class Bar(TypedDict):
     kind: str
 
 
+class SowingWindow(TypedDict):
+    """From when until when a planting may be sown."""
+
+    id: str
+    x: float
+    width: float
+    label: str
+
+
 class Row(TypedDict):
     """A row of the ribbon."""
 
     name: str
     bars: list[Bar]
+    windows: NotRequired[list[SowingWindow]]
+
+
+class RibbonWeek(TypedDict):
+    """A week on the ribbon: inches of rain with little, usual, much; what fell; what the gauge
+    held; days of seven that are fit, on the plot with the fewest and on the one with the most."""
+
+    x: float
+    width: float
+    rain: tuple[float, float, float] | None
+    fell: float | None
+    gauge: float | None
+    fit: tuple[float, float] | None
 
 
 class Month(TypedDict):
@@ -136,6 +167,9 @@ class RibbonData(TypedDict):
     months: list[Month]
     today: float | None
     rows: list[Row]
+    weeks: list[RibbonWeek]
+    why: str
+    """What keeps rain and fit days off the ribbon; empty where nothing does."""
     frost: list[Mark]
     tasks: list[Due]
 
@@ -187,6 +221,7 @@ class Planned(TypedDict):
     sheets: list[Sheet]
     axis: Axis
     ribbon: RibbonData
+    weeks: Table
     forage: ForageYear | None
     year: Year
     said: list[Said]

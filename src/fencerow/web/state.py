@@ -15,11 +15,12 @@ from fencerow.plan.begin import Beginning, begin
 from fencerow.plan.examine import examine
 from fencerow.plan.forage.body import Forage
 from fencerow.plan.nodes import Nodes
-from fencerow.plan.plan import Plan
-from fencerow.plan.section import Said
+from fencerow.plan.plan import OFTEN, Plan
+from fencerow.plan.section import Said, Section
 from fencerow.plan.sheet import Ruled, Sheet
 from fencerow.plan.show import Told, brief, explain
-from fencerow.plan.view import sheets
+from fencerow.plan.view import often_sheets, seldom_sheets
+from fencerow.plan.views.weeks import weeks_table
 from fencerow.plan.year import State, Task, Year
 from fencerow.tract.bodies import KINDS
 from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
@@ -29,9 +30,9 @@ from fencerow.units import UNITS, unit_of
 from fencerow.web import form
 from fencerow.web.desk import Standing
 from fencerow.web.who import Person, sees
-from fencerow.words import has_name, name_of, say
+from fencerow.words import Message, has_name, name_of, say
 
-FORM = 2
+FORM = 3
 
 
 def state_json(standing: Standing, person: Person) -> form.State:
@@ -66,18 +67,28 @@ def state_json(standing: Standing, person: Person) -> form.State:
 
 def planned_json(plan: Plan) -> form.Planned:
     """What a plan says, without the record: what a trial of a change answers with."""
-    return plan.tell("planned", _planned)
-
-
-def _planned(plan: Plan) -> form.Planned:
+    often = {i: s for i, s in plan.sections.items() if i in OFTEN}
     return {
-        "sheets": [_sheet(s, plan.nodes) for s in sheets(plan)],
+        "sheets": [*plan.tell("sheets", _sheets), *_told_sheets(plan, often_sheets(plan))],
         "axis": _axis(plan.sections["year"].body),
         "ribbon": cast(form.RibbonData, draw_ribbon(plan)),
+        "weeks": _table(weeks_table(plan), plan.nodes),
         "forage": _forage(plan.sections["forage"].body),
-        "year": _year(plan),
-        "said": [_said(s, i) for i, section in plan.sections.items() for s in section.said],
+        "year": plan.tell("year", _year),
+        "said": [*plan.tell("said", lambda p: _all_said(p, p.sections)), *_all_said(plan, often)],
     }
+
+
+def _sheets(plan: Plan) -> list[form.Sheet]:
+    return _told_sheets(plan, seldom_sheets(plan))
+
+
+def _told_sheets(plan: Plan, found: list[Sheet]) -> list[form.Sheet]:
+    return [_sheet(s, plan.nodes) for s in found]
+
+
+def _all_said(plan: Plan, sections: Mapping[str, Section]) -> list[form.Said]:
+    return [_said(s, plan.nodes, i) for i, section in sections.items() for s in section.said]
 
 
 def _axis(year: Year) -> form.Axis:
@@ -146,9 +157,10 @@ def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:
     return {
         "id": sheet.id,
         "title": sheet.title,
-        "under": sheet.under,
+        "under": str(sheet.under),
+        "under_parts": _parts(sheet.under, nodes) if isinstance(sheet.under, Message) else [],
         "tables": [_table(t, nodes) for t in sheet.tables],
-        "said": [_said(s) for s in sheet.said],
+        "said": [_said(s, nodes) for s in sheet.said],
     }
 
 
@@ -162,17 +174,31 @@ def _table(table: Ruled, nodes: Nodes) -> form.Table:
 
 def _cell(text: str, nodes: Nodes) -> str | form.Told:
     """The words of a cell; with the way to the working where they tell a figure."""
-    path = nodes.path_of.get(id(text.figure)) if isinstance(text, Told) else None
+    path = _way(text, nodes)
     return text if path is None else {"text": text, "path": path}
 
 
-def _said(said: Said, section: str = "") -> form.Said:
+def _parts(message: Message, nodes: Nodes) -> list[form.Piece]:
+    """A sentence in parts, where figures in it have a way to their working; else nothing."""
+    told = [(words, _way(value, nodes)) for words, value in message.pieces()]
+    if not any(path for _, path in told):
+        return []
+    return [{"text": words, "path": path} if path else {"text": words} for words, path in told]
+
+
+def _way(value: object, nodes: Nodes) -> str | None:
+    """The way to the working of the figure that words tell."""
+    return nodes.path_of.get(id(value.figure)) if isinstance(value, Told) else None
+
+
+def _said(said: Said, nodes: Nodes, section: str = "") -> form.Said:
     return {
         "section": section,
         "id": said.message.id,
         "weight": said.weight.value,
         "word": name_of(said.weight.value),
         "text": str(said.message),
+        "parts": _parts(said.message, nodes),
         "loud": said.weight.loud,
         "about": said.about,
     }

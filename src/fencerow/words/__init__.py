@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from importlib.resources import files
+from string import Formatter
 
 
 @cache
@@ -65,7 +66,23 @@ class Message:
         return cls(message_id, tuple(sorted(params.items())))
 
     def __str__(self) -> str:
-        return say(self.id, **{k: _spelled(v) for k, v in self.params})
+        return "".join(words for words, _ in self.pieces())
+
+    def pieces(self) -> list[tuple[str, object]]:
+        """The sentence in pieces: words, and what filled the blank that they stand in, or None.
+
+        Raises:
+            KeyError: as for `say`.
+        """
+        given, form = dict(self.params), Formatter()
+        found: list[tuple[str, object]] = []
+        for words, name, spec, turn in form.parse(_catalogue()[0][self.id]):
+            if words:
+                found.append((words, None))
+            if name is not None:
+                value = form.convert_field(_spelled(given[name]), turn)
+                found.append((form.format_field(value, spec or ""), given[name]))
+        return found
 
 
 def day_text(day: date) -> str:

@@ -3,15 +3,22 @@ import type { components } from "../../generated/api";
 
 type Schemas = components["schemas"];
 
+/** The form of the state that these pages read; what was kept in another is not shown. */
+export const FORM = 3;
+
 export type Kept = Schemas["Kept"];
 export type Place = Schemas["Place"];
 export type Shape = Schemas["Outline"];
 export type Said = Schemas["Said"];
+/** Words of a sentence; where they tell a figure, the way to its working. */
+export type Piece = Schemas["Piece"];
 export type Table = Schemas["Table"];
 /** A cell of a table: words, and where they stand for a figure, the figure's path. */
 export type Cell = Table["rows"][number][number];
 export type Sheet = Schemas["Sheet"];
 export type Bar = Schemas["Bar"];
+export type SowingWindow = Schemas["SowingWindow"];
+export type RibbonWeek = Schemas["RibbonWeek"];
 export type RibbonData = Schemas["RibbonData"];
 export type Task = Schemas["Task"];
 export type Year = Schemas["Year"];

@@ -1,4 +1,5 @@
 /** Invented states and answers for the tests. */
+import { FORM } from "./form";
 import type { Planned, Said, State, Task } from "./form";
 
 export const task = (id: string, when: string, what = `do ${id}`): Task => ({
@@ -8,7 +9,8 @@ export const task = (id: string, when: string, what = `do ${id}`): Task => ({
 export function planned(parts: Partial<Planned> = {}): Planned {
   return {
     sheets: [],
-    ribbon: { width: 150, days: 364, months: [], today: null, rows: [], frost: [], tasks: [] },
+    ribbon: { width: 150, days: 364, months: [], today: null, rows: [], frost: [], tasks: [], weeks: [], why: "" },
+    weeks: { title: "", columns: [], rows: [] },
     year: { late: [], next: [], later: [], done: [] },
     said: [],
     axis: { starts: "2027-01-02", ends: "2028-01-01" },
@@ -20,7 +22,7 @@ export function planned(parts: Partial<Planned> = {}): Planned {
 export function state(parts: Partial<State> = {}): State {
   return {
     ...planned(),
-    form: 2,
+    form: FORM,
     tract: { id: "t1", name: "Otter Bend", story: "", state: "MN", zone: "America/Chicago" },
     as_of: "2027-01-12",
     today: "2027-01-12",
@@ -39,5 +41,5 @@ export const json = (body: unknown, status = 200): Response =>
   new Response(JSON.stringify(body), { status, headers: { "content-type": "application/json" } });
 
 export const said = (weight: string, text: string, about = ""): Said => ({
-  weight, text, about, word: weight, loud: weight !== "note", section: "", id: "",
+  weight, text, about, word: weight, loud: weight !== "note", section: "", id: "", parts: [],
 });

@@ -2,6 +2,7 @@
 import { askState, NoAnswer, Refused } from "./api";
 import { todayHere } from "./days";
 import { undoOf, type Draft } from "./entry";
+import { FORM } from "./form";
 import type { Entry, Kept, Place, Sheet, State } from "./form";
 import { outbox } from "./outbox.svelte";
 import { shelf } from "./store";
@@ -12,8 +13,6 @@ import { shelf } from "./store";
  */
 export type Standing = "checking" | "fresh" | "silent" | "refused" | "none";
 
-/** The form of the state that these pages read; one that was kept in another is not shown. */
-export const FORM = 2;
 const NO_TRACT = 409;
 
 

@@ -10,7 +10,7 @@ from fencerow.plan.forage.body import Forage, ForagePlot
 from fencerow.plan.forage.crops import Crop, has_water_ph, record_of, region_of
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Weight
-from fencerow.plan.show import brief
+from fencerow.plan.show import Told, brief
 from fencerow.words import Message
 
 ABOUT = "forage"
@@ -40,11 +40,11 @@ def _herd(given: Given, body: Forage, boundary: Figure | None) -> Iterator[Said]
     if body.year is None:
         yield Said.of(Weight.ASK, ABOUT, "forage-no-deer")
         return
-    low, likely, high = (r.number() for r in _each(body))
-    if likely:
+    low, likely, high = (Told(f"{f.number():.0f}", f) for f in _each(body))
+    if likely.figure.number():
         yield Said.of(
             Weight.NOTE, ABOUT, "forage-short",
-            weeks=f"{likely:.0f}", low=f"{low:.0f}", high=f"{high:.0f}",
+            weeks=likely, low=low, high=high,
             day=brief(body.year.first_short),
         )  # fmt: skip
     shares = {r.key: r.number("herd_share") or 0.0 for r in given.tables["herd_make_up"]}

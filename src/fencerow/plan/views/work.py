@@ -8,7 +8,7 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, unchecked_mark
 from fencerow.plan.work.planner import Finish, WorkPlan
-from fencerow.words import say
+from fencerow.words import Message, say
 
 
 def work_sheet(plan: Plan) -> Sheet:
@@ -21,13 +21,13 @@ def work_sheet(plan: Plan) -> Sheet:
     return Sheet("work", say("view-work"), under, tables, said)
 
 
-def _under(finish: Finish) -> str:
-    return say(
+def _under(finish: Finish) -> Message:
+    return Message.of(
         "view-work-under",
-        years=f"{finish.years.number():.0f}",
-        of=f"{finish.of_years.number():.0f}",
+        years=Told(f"{finish.years.number():.0f}", finish.years),
+        of=Told(f"{finish.of_years.number():.0f}", finish.of_years),
         closes=brief(finish.closes),
-        share=_interval(finish.low.number(), finish.high.number()),
+        share=Told(_interval(finish.low.number(), finish.high.number()), finish.low),
     )
 
 

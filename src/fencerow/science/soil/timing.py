@@ -95,3 +95,20 @@ def first_day(sow_date: date, before_days: float, as_of_date: date) -> date:
         as_of_date: the day that is planned from.
     """
     return max(as_of_date, days_before(sow_date, before_days))
+
+
+@formula(
+    "days from the due_date to the done_date",
+    unit="days",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def days_after(due_date: date, done_date: date) -> int:
+    """How many days after its day a thing was done; negative where it was done before [days].
+
+    Args:
+        due_date: the day that it was planned for.
+        done_date: the day on which it was done.
+    """
+    return (done_date - due_date).days

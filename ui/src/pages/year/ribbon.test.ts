@@ -61,9 +61,17 @@ test("a planting of this year moves; one of an earlier year, and a season, do no
 });
 
 test("the ribbon reads as a table", () => {
-  const bar = { id: "p1", x: 75, width: 15, label: "oats", kind: "sown" };
-  const ribbon = { rows: [{ name: "Harrow", bars: [bar] }] };
-  expect(asRows(axis, ribbon)).toEqual([["Harrow", "oats", "Jul 3", "Aug 8"]]);
+  const ribbon = { width: 150, months: [], today: null, frost: [], tasks: [], weeks: [], why: "", rows: [
+    {
+      name: "Harrow",
+      bars: [{ id: "p1", x: 75, width: 15, label: "oats", kind: "sown" }],
+      windows: [{ id: "p1", x: 75, width: 7.5, label: "to be sown Jul 3 to Jul 21" }],
+    },
+  ] };
+  expect(asRows(axis, ribbon)).toEqual([
+    ["Harrow", "oats", "Jul 3", "Aug 8"],
+    ["Harrow", "to be sown Jul 3 to Jul 21", "Jul 3", "Jul 21"],
+  ]);
 });
 
 test("marks that would touch become one with their count", () => {

@@ -10,6 +10,10 @@ export interface Axis {
   px: number;
 }
 
+/** How tall the strips of rain and of fit days are, in pixels. */
+export const RAIN = 56;
+export const FIT = 42;
+
 export const perUnit = (axis: Axis): number => axis.px / axis.units;
 export const perDay = (axis: Axis): number => axis.px / daysBetween(axis.starts, axis.ends);
 
@@ -108,7 +112,7 @@ export function asRows(axis: Axis, ribbon: Pick<RibbonData, "rows">): string[][]
   const day = (x: number): string =>
     shortDay(dayMoved(axis, axis.starts, x * perUnit(axis)));
   return ribbon.rows.flatMap((row) =>
-    row.bars.map((bar) => [row.name, bar.label, day(bar.x), day(bar.x + bar.width)]),
+    [...row.bars, ...(row.windows ?? [])].map((bar) => [row.name, bar.label, day(bar.x), day(bar.x + bar.width)]),
   );
 }
 

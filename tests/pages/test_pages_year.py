@@ -1,0 +1,104 @@
+"""The year and the tally in a real browser: weeks to read, first words, figures in sentences."""
+
+import re
+
+import pytest
+
+pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+from playwright.sync_api import expect
+from test_pages import ready
+
+
+def test_rain_and_fit_days_stand_on_the_ribbon_and_a_week_is_read_out(page):
+    ready(page)
+    weeks = page.get_by_role("slider", name="The week that is read out")
+    expect(weeks).to_have_attribute("aria-valuetext", "Week of Jan 9")
+    weeks.focus()
+    page.keyboard.press("End")
+    expect(weeks).to_have_attribute("aria-valuetext", "Week of Dec 25")
+    box = weeks.bounding_box()
+    page.mouse.move(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
+    page.mouse.click(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
+    expect(weeks).to_have_attribute("aria-valuetext", re.compile("Week of Jul"))
+    read = page.locator(".week")
+    expect(read).to_contain_text("rain, middle year")
+    read.get_by_role("button", name=re.compile(" in$")).first.click()
+    working = page.locator("dialog[open]")
+    expect(working).to_contain_text("years of record")
+    assert page.errors == []
+
+
+def test_a_week_as_tall_as_a_thumb(page):
+    ready(page)
+    box = page.get_by_role("slider", name="The week that is read out").bounding_box()
+    assert box["height"] >= 48
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= page.viewport_size["width"]
+
+
+def test_the_weeks_are_a_table_too(page):
+    ready(page)
+    page.get_by_text("The same as a table").click()
+    table = page.locator("table", has_text="Rain and fit days, week by week")
+    expect(table.locator("tbody tr")).to_have_count(52)
+    expect(page.locator("table").first).to_contain_text("to be sown")
+
+
+def test_a_reading_of_the_gauge_comes_onto_the_ribbon(page):
+    ready(page)
+    expect(page.locator("svg .gauge")).to_have_count(0)
+    page.get_by_role("button", name="Note", exact=True).locator("visible=true").click()
+    page.get_by_label("Rain in the gauge, inches").fill("1.25")
+    page.get_by_role("button", name="Write it down").click()
+    page.locator("dialog[open] header button").click()
+    expect(page.locator("svg.all .gauge")).to_have_count(1, timeout=20_000)
+    expect(page.locator(".week")).to_contain_text("in your gauge 1.25 in")
+
+
+def test_the_first_words_are_shown_once_and_come_back_on_asking(page):
+    ready(page)
+    first = page.locator("section.first")
+    expect(first).to_contain_text("Every figure underlined with dots opens to its working")
+    first.get_by_role("button", name="Put this away").click()
+    expect(first).to_have_count(0)
+    page.reload()
+    ready(page)
+    expect(first).to_have_count(0)
+    page.locator("main").get_by_role("button", name="What this page is").click()
+    expect(first).to_be_in_viewport()
+
+
+def test_a_figure_in_a_sentence_opens_to_its_working(page):
+    ready(page)
+    risk = page.locator("section", has=page.get_by_role("heading", name="At risk"))
+    sentence = risk.locator(".sentence", has_text="years of the record")
+    sentence.get_by_role("button").nth(1).click()
+    expect(page.locator("dialog[open] ol li").first).to_be_visible()
+
+
+def test_the_tally_says_what_was_done_and_what_it_cannot_say(page, server):
+    ready(page)
+    page.get_by_role("button", name=re.compile("Done: order Quarry", re.IGNORECASE)).click()
+    expect(page.locator("summary", has_text=re.compile("^Done, 1"))).to_be_visible(timeout=20_000)
+    page.goto(f"{server.url}tally")
+    row = page.locator("tr", has_text="order Quarry")
+    expect(row).to_contain_text("14 days early")
+    row.get_by_role("button", name="14 days early").click()
+    expect(page.locator("dialog[open]")).to_contain_text("the day planned")
+    page.locator("dialog[open] header button").click()
+    expect(page.locator("#tally")).to_contain_text("No forecast is scored yet")
+
+
+def test_a_grid_noted_on_the_tally_page_is_reckoned(page, server):
+    ready(page)
+    page.goto(f"{server.url}tally")
+    page.get_by_text("What this rests on, to change").click()
+    page.get_by_role("button", name="Add: note").click()
+    form = page.locator("dialog[open] form")
+    form.get_by_label("about").select_option("count")
+    form.get_by_label("place").select_option(label="Goose Neck")
+    form.get_by_label("amount").fill("62")
+    form.get_by_label("unit").fill("of 100 cells")
+    form.get_by_role("button", name="Write it down").click()
+    row = page.locator("#tally tr", has_text="62 of 100 cells").first
+    expect(row).to_contain_text("2.3 plants/sq ft", timeout=20_000)
