@@ -37,6 +37,7 @@ SHEET = thing(
 )
 STATE = thing(
     form={"const": 1},
+    units={"const": "us"},
     tract=thing(id=TEXT, name=TEXT, story=TEXT, state=TEXT, zone=TEXT),
     as_of=TEXT,
     today=TEXT,

@@ -16,6 +16,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
+from fencerow.manner import Manner, shown_in
 from fencerow.packet import packet_pdf
 from fencerow.web.desk import Desk, Standing
 from fencerow.web.export import ground_geojson, record_json
@@ -67,39 +68,46 @@ def make_app(
 
 
 def _add_api(app: FastAPI, desk: Desk) -> None:
-    @lru_cache(maxsize=4)
-    def shown(standing: Standing) -> bytes:
-        return bytes(JSONResponse(state_json(standing)).body)
+    @lru_cache(maxsize=8)
+    def shown(standing: Standing, units: Manner) -> bytes:
+        with shown_in(units):
+            return bytes(JSONResponse(state_json(standing)).body)
 
     @app.get("/api/state")
-    def state(as_of: date | None = None) -> Response:
-        return Response(shown(desk.standing(as_of)), media_type="application/json")
+    def state(as_of: date | None = None, units: Manner = Manner.US) -> Response:
+        return Response(shown(desk.standing(as_of), units), media_type="application/json")
 
     @app.get("/api/plan")
     def plan(as_of: date | None = None) -> JSONResponse:
         return JSONResponse(desk.plan(as_of).as_json())
 
     @app.get("/api/why")
-    def why(path: str, as_of: date | None = None) -> JSONResponse:
-        return JSONResponse(why_json(desk.plan(as_of), path))
+    def why(path: str, as_of: date | None = None, units: Manner = Manner.US) -> JSONResponse:
+        with shown_in(units):
+            return JSONResponse(why_json(desk.plan(as_of), path))
 
     @app.get("/api/forms")
-    def forms() -> JSONResponse:
-        return JSONResponse(forms_json(desk.plan().given.tables))
+    def forms(units: Manner = Manner.US) -> JSONResponse:
+        with shown_in(units):
+            return JSONResponse(forms_json(desk.plan().given.tables))
 
     @app.post("/api/entries")
     def entries(sent: Entries) -> JSONResponse:
         return JSONResponse(desk.take(sent.entries))
 
     @app.post("/api/try")
-    def try_(sent: Entries) -> JSONResponse:
-        return JSONResponse(planned_json(desk.tried(sent.entries, sent.as_of)))
+    def try_(sent: Entries, units: Manner = Manner.US) -> JSONResponse:
+        with shown_in(units):
+            return JSONResponse(planned_json(desk.tried(sent.entries, sent.as_of)))
 
     @app.post("/api/import")
-    async def import_(request: Request, name: str, vertical_unit: str = "") -> JSONResponse:
+    async def import_(
+        request: Request, name: str, vertical_unit: str = "", units: Manner = Manner.US
+    ) -> JSONResponse:
         content = await request.body()
         rules = request.query_params.getlist("map")
-        said = await run_in_threadpool(desk.bring, name, content, rules, vertical_unit)
+        with shown_in(units):
+            said = await run_in_threadpool(desk.bring, name, content, rules, vertical_unit)
         return JSONResponse({"said": said})
 
     @app.get("/api/export/ground.geojson")
@@ -114,8 +122,12 @@ def _add_api(app: FastAPI, desk: Desk) -> None:
         )
 
     @app.get("/api/export/packet.pdf")
-    def packet(paper: str = "letter", as_of: date | None = None) -> Response:
-        return _download(packet_pdf(desk.plan(as_of), paper), "application/pdf", "packet.pdf")
+    def packet(
+        paper: str = "letter", as_of: date | None = None, units: Manner = Manner.US
+    ) -> Response:
+        with shown_in(units):
+            pdf = packet_pdf(desk.plan(as_of), paper)
+        return _download(pdf, "application/pdf", "packet.pdf")
 
     @app.get("/api/relief.json")
     def relief_lines() -> JSONResponse:

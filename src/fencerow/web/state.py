@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import MISSING, fields
 from typing import Any
 
 from pydantic import TypeAdapter
 
 from fencerow.data import Tables
+from fencerow.manner import manner, shown, shown_unit, symbol
 from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.examine import examine
 from fencerow.plan.forage.body import Forage
@@ -23,7 +24,7 @@ from fencerow.tract.bodies import KINDS
 from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
 from fencerow.tract.places import PLACE_KINDS
 from fencerow.tract.read import dump
-from fencerow.units import UNITS, unit_of
+from fencerow.units import UNITS, convert, unit_of
 from fencerow.web.desk import Standing
 from fencerow.words import name_of, say
 
@@ -37,6 +38,7 @@ def state_json(standing: Standing) -> dict[str, Any]:
     about = tract.about.body
     return {
         "form": FORM,
+        "units": manner().value,
         "tract": {
             "id": standing.tract_id, "name": about.name, "story": about.story,
             "state": about.state, "zone": about.zone,
@@ -82,14 +84,18 @@ def _forage(forage: Forage) -> dict[str, Any] | None:
         return None
     return {
         "start": forage.asked.start.isoformat(),
-        "unit": forage.asked.unit,
-        "asked": list(forage.asked.likely),
-        "found": list(forage.eaten.likely),
+        "unit": symbol(forage.asked.unit),
+        "asked": _shown(forage.asked.likely, forage.asked.unit),
+        "found": _shown(forage.eaten.likely, forage.eaten.unit),
         "short": list(year.short),
         "short_low": year.weeks_short.low.value,
         "short_high": year.weeks_short.high.value,
         "short_path": "forage.year.weeks_short.likely",
     }
+
+
+def _shown(values: Iterable[float | None], unit: str) -> list[float | None]:
+    return [None if value is None else shown(value, unit) for value in values]
 
 
 def _place(kept: Kept[Any]) -> dict[str, Any]:
@@ -202,19 +208,41 @@ def forms_json(tables: Tables) -> dict[str, Any]:
 def _fields(cls: Any) -> list[dict[str, Any]]:
     schema, found = TypeAdapter(cls).json_schema(), []
     for field in fields(cls):
-        unit = unit_of(field.name)
+        unit, described = unit_of(field.name), schema["properties"][field.name]
         needed = field.default is MISSING and field.default_factory is MISSING
+        said = {"preset": None if needed else described.get("default"), **_typed(schema, described)}
         found.append(
             {
                 "name": field.name,
                 "label": name_of(field.name.removesuffix(f"_{unit}") if unit else field.name),
-                "unit": UNITS[unit].symbol if unit else "",
+                "unit": symbol(unit) if unit else "",
+                "stored": _stored(unit),
                 "required": needed,
-                "preset": None if needed else schema["properties"][field.name].get("default"),
-                **_typed(schema, schema["properties"][field.name]),
+                **said,
+                **{k: _as_typed(said[k], unit) for k in ("preset", "least", "most")},
             }
         )
     return found
+
+
+def _stored(unit: str) -> dict[str, Any] | None:
+    """How a number that is typed becomes what is stored: `stored = typed * factor + offset`.
+
+    None where it is typed in the unit that the record keeps.
+    """
+    typed = shown_unit(unit)
+    if typed == unit:
+        return None
+    offset = convert(0.0, typed, unit)
+    factor = convert(1.0, typed, unit) - offset
+    return {"unit": UNITS[unit].symbol, "factor": factor, "offset": offset}
+
+
+def _as_typed(value: Any, unit: str) -> Any:
+    """A stored number in the unit that a form asks for, without the dust of the conversion."""
+    if shown_unit(unit) == unit or isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    return float(f"{shown(value, unit):.10g}")
 
 
 def _typed(schema: Mapping[str, Any], field: Mapping[str, Any]) -> dict[str, Any]:
