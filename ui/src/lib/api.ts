@@ -1,4 +1,5 @@
 /** The server, asked. `NoAnswer` is the only sign that it is gone; the browser's own is not one. */
+import { inUnits } from "./units.svelte";
 import type { Entry, Planned, Receipt, State, Why } from "./form";
 
 /** The server did not answer, or something in between answered for it. */
@@ -19,7 +20,7 @@ const PATIENCE_MS = 20_000;
 export async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
   let answer: Response;
   try {
-    answer = await fetch(`/api/${path}`, { signal: AbortSignal.timeout(PATIENCE_MS), ...init });
+    answer = await fetch(`/api/${inUnits(path)}`, { signal: AbortSignal.timeout(PATIENCE_MS), ...init });
   } catch (error) {
     throw new NoAnswer(String(error));
   }

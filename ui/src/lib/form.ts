@@ -1,4 +1,5 @@
 /** The form of what the server says. Texts come ready; the pages show them and draw shapes. */
+import type { Units } from "./units.svelte";
 
 export interface Kept {
   id: string;
@@ -104,6 +105,8 @@ export interface ForageYear {
 
 export interface State extends Planned {
   form: number;
+  /** The units that the texts are in. */
+  units: Units;
   tract: { name: string; story: string; state: string; zone: string; id?: string };
   as_of: string;
   today: string;

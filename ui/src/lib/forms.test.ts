@@ -1,5 +1,7 @@
-import { expect, test } from "vitest";
-import { fieldsOf, withField, type Forms } from "./forms";
+import { expect, test, vi } from "vitest";
+import { fieldsOf, forms, withField, type Forms } from "./forms";
+import { json } from "./samples";
+import { reading } from "./units.svelte";
 
 const said = (name: string, type = "string", more = {}) => ({
   name, label: name, unit: "", required: false, type, choices: [], preset: null, least: null, most: null, ...more,
@@ -45,4 +47,19 @@ test("a species is chosen by its common name, in a lot and in a blend", () => {
   expect([lot!.input, lot!.choices, lot!.names["rye"]]).toEqual(["choice", ["rye", "oats"], "cereal rye"]);
   const [parts] = fieldsOf(all, "blend");
   expect([parts!.input, parts!.choices]).toEqual(["components", ["rye", "oats"]]);
+});
+
+test("forms are kept for each manner of reading; one never seen comes in the units that were", async () => {
+  const answer = vi.fn(async () => json({ kinds: {}, species: { rye: "us" } }));
+  vi.stubGlobal("fetch", answer);
+  expect((await forms()).species).toEqual({ rye: "us" });
+  vi.stubGlobal("fetch", async () => { throw new TypeError("gone"); });
+  reading.set("metric");
+  expect((await forms()).species).toEqual({ rye: "us" });
+  reading.set("us");
+});
+
+test("a preset is rounded to what is read", () => {
+  const lot = { kinds: { lot: [said("bag", "number", { preset: 22.6796185 })] }, species: {} };
+  expect(fieldsOf(lot, "lot")[0]!.preset).toBe("22.68");
 });

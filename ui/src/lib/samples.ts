@@ -21,6 +21,7 @@ export function state(parts: Partial<State> = {}): State {
   return {
     ...planned(),
     form: 1,
+    units: "us",
     tract: { id: "t1", name: "Otter Bend", story: "", state: "MN", zone: "America/Chicago" },
     as_of: "2027-01-12",
     today: "2027-01-12",
