@@ -132,7 +132,7 @@ def test_without_the_server_the_page_says_that_its_figures_are_in_other_units(pa
     server.stop()
     read_in(page, "metric")
     status = page.locator("button.status")
-    expect(status).to_contain_text("figures still in other units", timeout=20_000)
+    expect(status).to_contain_text("figures in other units", timeout=20_000)
     expect(page.locator("main")).to_contain_text("342.0 lb")
     server.start()
     expect(status).to_have_text("all sent", timeout=40_000)

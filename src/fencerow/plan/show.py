@@ -77,7 +77,7 @@ def amount(figure: Figure) -> object:
 
 def step_text(figure: Figure) -> str:
     """A figure in its working: where it is converted, beside the trade's own number."""
-    words, trade = text(figure), ""
+    words = text(figure)
     with shown_in(Manner.US):
         trade = text(figure)
     return words if words == trade or not figure.known else f"{words} ({trade})"

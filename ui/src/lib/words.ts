@@ -27,7 +27,7 @@ export const WORDS = {
   "status-fresh": "all sent",
   "status-silent": "no answer from the server",
   "status-refused": "the server will not say: {why}",
-  "status-units": "figures still in other units",
+  "status-units": "figures in other units",
   "status-waits-1": "1 note waits",
   "status-waits": "{count} notes wait",
   "status-aside-1": "1 note was refused",
