@@ -116,7 +116,7 @@ def test_links_in_the_documents_lead_somewhere():
 def test_the_commands_of_the_tour_run(demo_folder):
     tour = (ROOT / "docs/README.md").read_text(encoding="utf-8")
     lines = re.findall(r"^    (fencerow .*?)(?:   .*)?$", tour, flags=re.MULTILINE)
-    assert len(lines) == 6
+    assert len(lines) == 7
     for line in lines:
         words = shlex.split(line.replace("demo/plover-bench.tract", "TRACT"))[1:]
         if words[0] in ("log", "packet"):

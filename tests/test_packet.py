@@ -1,10 +1,12 @@
 """The packet: one PDF that says what the plan says, on either paper, the same bytes each time."""
 
 import io
+import re
 
 import pytest
 from pypdf import PdfReader
 
+from fencerow.manner import Manner, shown_in
 from fencerow.packet import packet_data, packet_pdf, write_packet
 from fencerow.packet.map import draw_map
 from fencerow.words import BadInput
@@ -28,7 +30,18 @@ def test_every_sheet_is_there_and_says_what_the_plan_says(demo_plan, pdf):
     assert "3,500 lb ENP/ac" in text
     assert "goggles" in text
     assert "University of Minnesota Extension" in pages[-1]
-    assert "300 yards" in pages[0]
+    assert "300 yd" in pages[0]
+
+
+def test_in_metric_bar_cards_and_sheets_are(demo_plan, pdf):
+    with shown_in(Manner.METRIC):
+        metric, data = packet_pdf(demo_plan), packet_data(demo_plan)
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(metric)).pages]
+    assert re.search(r"\b[235]00 m\b", pages[0])
+    assert "0.67 ha" in pages[0]
+    assert "Frost, 0 °C" in "".join(pages)
+    assert all(w["words"][0].endswith(" m") for c in data["cards"].values() for w in c["lines"])
+    assert packet_pdf(demo_plan) == pdf
 
 
 @pytest.mark.parametrize(("paper", "size"), [("letter", (612, 792)), ("a4", (595.28, 841.89))])

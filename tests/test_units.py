@@ -1,11 +1,13 @@
 """Our factors against pint's registry, an independent table of the same definitions."""
 
+import re
+
 import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fencerow.units import UNITS, convert, unit_of
+from fencerow.units import METRIC, UNITS, convert, unit_of
 
 REGISTRY = pint.UnitRegistry()
 # our suffix -> pint's expression; units of bookkeeping (pH, ppm, $, counts) have none outside
@@ -13,6 +15,11 @@ PINT = {
     "lb": "pound", "ton": "short_ton", "oz": "ounce", "kg": "kg", "g": "g", "ac": "43560 * foot**2",
     "ft2": "foot**2", "yd2": "yard**2", "m2": "m**2", "ha": "hectare", "in": "inch", "ft": "foot",
     "yd": "yard", "mi": "mile", "mm": "mm", "m": "m", "km": "km", "lb_ac": "pound/(43560*foot**2)",
+    "t": "metric_ton", "t_ha": "metric_ton/hectare", "kg_100m2": "kg/(100*m**2)", "ml": "mL",
+    "l_ha": "L/hectare", "ml_ha": "mL/hectare", "l_min": "L/minute", "ml_min": "mL/minute",
+    "kg_min": "kg/minute", "kg_day": "kg/day", "kg_ha_day": "kg/hectare/day", "seeds_kg": "1/kg",
+    "seeds_m2": "1/m**2", "stems_m2": "1/m**2", "seeds_row_m": "1/m", "usd_kg": "1/kg",
+    "usd_t": "1/metric_ton", "usd_ha": "1/hectare",
     "ton_ac": "short_ton/(43560*foot**2)", "kg_ha": "kg/hectare", "g_m2": "g/m**2",
     "lb_1000ft2": "pound/(1000*foot**2)",
     "lb_ft2": "pound/foot**2", "lb_ft3": "pound/foot**3", "kg_m3": "kg/m**3", "ft3": "foot**3",
@@ -51,6 +58,29 @@ def test_temperature_against_pint(a, b, x):
 def test_there_and_back(pair, value):
     a, b = pair
     assert convert(convert(value, a, b), b, a) == pytest.approx(value, rel=1e-9, abs=1e-9)
+
+
+def test_every_us_unit_has_a_metric_one_of_its_quantity():
+    for us, (metric, places) in METRIC.items():
+        assert UNITS[us].quantity == UNITS[metric].quantity
+        assert metric not in METRIC
+        assert places >= 0
+    assert convert(1, "ton", "lb") == 2000  # the trade's ton is the short one
+    assert convert(1, "t", "kg") == 1000
+
+
+def test_what_has_no_metric_is_metric_a_scheme_or_no_measure():
+    us = re.compile(r"lb|ton|oz|\bac\b|ft|yd|\bin\b|mi\b|gal|qt|mph|°F")
+    left = {u.suffix for u in UNITS.values() if us.search(u.symbol) and u.suffix not in METRIC}
+    assert left == {
+        "enp_lb_ac", "enp_lb_ton", "enm_lb_ac", "enm_lb_ton", "cce_lb_ac", "bu_ac",
+    }  # fmt: skip
+
+
+@given(st.sampled_from(sorted(METRIC)), st.floats(-1e6, 1e6))
+def test_to_metric_and_back(us, value):
+    metric, _ = METRIC[us]
+    assert convert(convert(value, us, metric), metric, us) == pytest.approx(value, abs=1e-9)
 
 
 def test_other_quantities_are_refused():

@@ -67,7 +67,7 @@ def test_sums_of_shares():
 
 def test_words_where_due_and_not_before():
     assert nurse_caution("wheat", 52.5, 52.5) is None
-    assert "60 lb/ac" in str(nurse_caution("wheat", 60, 52.5))
+    assert "60.0 lb/ac" in str(nurse_caution("wheat", 60, 52.5))
     assert rise_caution("white clover", share_rise(0.20, 0.24)) is None
     assert "30 %" in str(rise_caution("white clover", share_rise(0.20, 0.26)))
     assert hopper_caution("chicory", "radish", 10) is None

@@ -3,8 +3,10 @@ import "./styles/tokens.css";
 import "./styles/base.css";
 import App from "./App.svelte";
 import { startTheme } from "./lib/theme.svelte";
+import { startUnits } from "./lib/units.svelte";
 
 startTheme();
+startUnits();
 const target = document.getElementById("app");
 if (target === null) throw new Error("the shell has no place for the pages");
 mount(App, { target });

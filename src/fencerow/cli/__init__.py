@@ -11,6 +11,7 @@ from typing import Annotated
 
 import typer
 
+from fencerow.manner import Manner, shown_in
 from fencerow.words import FencerowError, say
 
 app = typer.Typer(
@@ -24,6 +25,7 @@ app = typer.Typer(
 TractFolder = Annotated[Path, typer.Argument(metavar="TRACT", help=say("cli-tract"))]
 AsOf = Annotated[datetime | None, typer.Option(formats=["%Y-%m-%d"], help=say("cli-as-of"))]
 Author = Annotated[str, typer.Option(envvar="FENCEROW_AUTHOR", help=say("cli-author"))]
+Units = Annotated[Manner, typer.Option(envvar="FENCEROW_UNITS", help=say("cli-units"))]
 AsJson = Annotated[bool, typer.Option("--json", help=say("cli-json"))]
 
 
@@ -104,12 +106,14 @@ def show(
     tract: TractFolder,
     what: Annotated[str, typer.Argument(help=say("cli-show-what"))] = "places",
     as_json: AsJson = False,
+    units: Units = Manner.US,
 ) -> None:
     from fencerow.cli.tell import tell_record
     from fencerow.store import Store
 
     store = Store.open(tract)
-    tell_record(store, what, as_json)
+    with shown_in(units):
+        tell_record(store, what, as_json)
 
 
 @app.command(help=say("cli-template"))
@@ -120,7 +124,9 @@ def template(what: Annotated[str, typer.Argument(help=say("cli-template-what"))]
 
 
 @app.command(help=say("cli-plan"))
-def plan(tract: TractFolder, as_of: AsOf = None, as_json: AsJson = False) -> None:
+def plan(
+    tract: TractFolder, as_of: AsOf = None, as_json: AsJson = False, units: Units = Manner.US
+) -> None:
     from fencerow.cli.tell import tell_plan
     from fencerow.plan.plan import make_plan
     from fencerow.store import Store
@@ -130,7 +136,8 @@ def plan(tract: TractFolder, as_of: AsOf = None, as_json: AsJson = False) -> Non
     made = make_plan(given_of(store, _day(as_of)))
     if as_json:
         typer.echo(json.dumps(made.as_json(), indent=1, ensure_ascii=False))
-    else:
+        return
+    with shown_in(units):
         tell_plan(made)
 
 
@@ -139,6 +146,7 @@ def why(
     tract: TractFolder,
     path: Annotated[str, typer.Argument(help=say("cli-why-path"))],
     as_of: AsOf = None,
+    units: Units = Manner.US,
 ) -> None:
     from fencerow.cli.tell import tell_why
     from fencerow.plan.plan import make_plan
@@ -147,7 +155,8 @@ def why(
 
     store = Store.open(tract)
     made = make_plan(given_of(store, _day(as_of)))
-    tell_why(made, path)
+    with shown_in(units):
+        tell_why(made, path)
 
 
 @app.command(help=say("cli-check"))
@@ -167,6 +176,7 @@ def packet(
     out: Annotated[Path | None, typer.Option(help=say("cli-packet-out"))] = None,
     paper: Annotated[str, typer.Option(help=say("cli-packet-paper"))] = "letter",
     as_of: AsOf = None,
+    units: Units = Manner.US,
 ) -> None:
     from fencerow.packet import write_packet
     from fencerow.plan.plan import make_plan
@@ -176,7 +186,8 @@ def packet(
     store = Store.open(tract)
     made = make_plan(given_of(store, _day(as_of)))
     target = out or Path(f"{store.folder.stem}-packet.pdf")
-    write_packet(made, target, paper)
+    with shown_in(units):
+        write_packet(made, target, paper)
     typer.echo(say("cli-packet-done", file=target))
 
 

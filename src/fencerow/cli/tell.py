@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from fencerow.exchange.checks import Outcome
+from fencerow.manner import quantity, shown_unit
 from fencerow.plan import show
 from fencerow.plan.examine import Finding
 from fencerow.plan.plan import Plan
@@ -21,6 +22,7 @@ from fencerow.plan.view import Ruled, Sheet, sheets
 from fencerow.store import Store
 from fencerow.tract.model import FIELD_OF_KIND, Kept
 from fencerow.tract.read import dump
+from fencerow.units import unit_of
 from fencerow.words import BadInput, name_of, say
 
 
@@ -173,7 +175,12 @@ def tell_record(store: Store, what: str, as_json: bool) -> None:
 
 def _line(row: dict[str, Any]) -> str:
     shown = {k: v for k, v in row.items() if k not in ("shape", "device", "batch", "schema")}
-    parts = [
-        f"{k}={json.dumps(v, ensure_ascii=False)}" for k, v in shown.items() if v not in ("", None)
-    ]
-    return "  ".join(parts)
+    return "  ".join(_part(k, v) for k, v in shown.items() if v not in ("", None))
+
+
+def _part(field: str, value: Any) -> str:
+    """A field as it is stored, under its own name; read in metric, with its metric beside it."""
+    text, unit = f"{field}={json.dumps(value, ensure_ascii=False)}", unit_of(field)
+    if shown_unit(unit) == unit or isinstance(value, bool) or not isinstance(value, int | float):
+        return text
+    return f"{text} ({quantity(value, unit)})"

@@ -7,15 +7,21 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from fencerow.manner import Amount
 from fencerow.packet.card import draw_cards
 from fencerow.packet.map import draw_map
 from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import cite, value_text
 from fencerow.plan.view import Ruled, Sheet, sheets
-from fencerow.words import BadInput, messages, name_of, say
+from fencerow.words import BadInput, name_of, say
 
 PAPERS = {"letter": "us-letter", "a4": "a4"}
+_WORDS = (
+    "packet-made-for", "packet-sources", "packet-frost", "packet-due", "packet-rain",
+    "packet-rain-unit", "packet-rain-key", "packet-fit", "packet-fit-unit", "packet-fit-key",
+)  # fmt: skip
+_FILL = {"at": Amount(32, "f", printed=True)}
 
 
 def write_packet(plan: Plan, target: Path, paper: str = "letter") -> None:
@@ -64,7 +70,7 @@ def packet_data(plan: Plan) -> dict[str, Any]:
         "cards": draw_cards(plan),
         "sheets": [_sheet(s) for s in sheets(plan) if _on_paper(s, plan)],
         "sources": [c for c in (cite((s,)) for s in sorted(cited)) if c],
-        "words": {k: t for k, t in messages().items() if k.startswith("packet-")},
+        "words": {k: say(k, **_FILL) for k in _WORDS},
     }
 
 

@@ -10,13 +10,15 @@ from pyproj import Transformer
 from shapely import GeometryCollection, Point, transform
 from shapely.geometry.base import BaseGeometry
 
+from fencerow.manner import shown_unit, symbol
 from fencerow.plan.ground import acres_of, in_order, kind_of
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import brief
 from fencerow.science.ground.grid import utm_epsg
+from fencerow.units import convert
 
 WIDTH_MM, HEIGHT_MM = 180.0, 165.0
-SCALES_YD = (25, 50, 100, 200, 300, 500, 1000, 2000, 5000)
+SCALES = (25, 50, 100, 200, 300, 500, 1000, 2000, 5000)
 _HALF_INCH_MM = 12.7
 
 
@@ -54,11 +56,12 @@ def _hull(shapes: Iterator[BaseGeometry]) -> BaseGeometry:
     return GeometryCollection(list(shapes)).envelope
 
 
-def _scale(mm_per_m: float, width: float) -> dict[str, float]:
+def _scale(mm_per_m: float, width: float) -> dict[str, Any]:
     """The longest round bar that takes no more than a third of the sheet."""
-    lengths = [(yd, yd * 0.9144 * mm_per_m) for yd in SCALES_YD]
+    unit = shown_unit("yd")
+    lengths = [(n, convert(n, unit, "m") * mm_per_m) for n in SCALES]
     fit = [pair for pair in lengths if pair[1] <= width / 3] or lengths[:1]
-    return {"yd": fit[-1][0], "mm": fit[-1][1]}
+    return {"words": f"{fit[-1][0]:,} {symbol('yd')}", "mm": fit[-1][1]}
 
 
 def _feature(kept: Any, shape: BaseGeometry) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from fencerow.figure import Figure
+from fencerow.manner import shown, symbol
 from fencerow.plan.closed import ClosedGround
 from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.plan import Plan
@@ -29,6 +30,7 @@ def draw_ribbon(plan: Plan) -> dict[str, Any]:
         "today": axis.at(plan.given.as_of) if axis.holds(plan.given.as_of) else None,
         "rows": [*_plots(plan, axis), *_spans(plan, axis)],
         "weeks": _weeks(plan, axis),
+        "rain_unit": symbol("in"),
         "why": _why(plan),
         "frost": _frost(plan.sections["work"].body, axis),
         "tasks": _tasks(year, axis),
@@ -111,16 +113,18 @@ def _weeks(plan: Plan, axis: _Axis) -> list[dict[str, Any]]:
         found.append({
             "x": axis.at(week.starts),
             "width": round(axis.at(week.starts + timedelta(weeks=1)) - axis.at(week.starts), 2),
-            "rain": [round(f.number(), 2) for f in rain] if rain else None,
-            "fell": _inches(week.fell),
-            "gauge": _inches(gauge.get(name)),
+            "rain": [_rain(f) for f in rain] if rain else None,
+            "fell": _rain(week.fell),
+            "gauge": _rain(gauge.get(name)),
             "fit": [round(f.number(), 1) for f in ends] if ends else None,
         })  # fmt: skip
     return found
 
 
-def _inches(figure: Figure | None) -> float | None:
-    return round(figure.number(), 2) if figure is not None and figure.known else None
+def _rain(figure: Figure | None) -> float | None:
+    """A depth of rain as it is shown."""
+    known = figure is not None and figure.known
+    return round(shown(figure.number(), figure.unit), 2) if figure and known else None
 
 
 def _why(plan: Plan) -> str:

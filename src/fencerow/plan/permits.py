@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from fencerow.data import Tables
+from fencerow.manner import Amount
 from fencerow.plan.section import Said, Weight
 from fencerow.tract.bodies import Permission
 from fencerow.tract.model import Kept, Tract
@@ -102,13 +103,19 @@ def _load(
     assert limit is not None
     if load_lb is None:
         said = Said.of(
-            Weight.ASK, place, "permit-load-unknown", kept.entry, place=name, limit=limit
+            Weight.ASK,
+            place,
+            "permit-load-unknown",
+            kept.entry,
+            place=name,
+            limit=Amount(limit, "lb"),
         )
         return False, [said]
     if load_lb <= limit:
         return False, []
     said = Said.of(Weight.STOPPED, place, "permit-too-heavy", kept.entry,
-                   place=name, limit=limit, load=load_lb, entry=kept.entry)  # fmt: skip
+                   place=name, limit=Amount(limit, "lb"), load=Amount(load_lb, "lb"),
+                   entry=kept.entry)  # fmt: skip
     return True, [said]
 
 

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from fencerow import __version__
 from fencerow.data import sources
+from fencerow.manner import Manner, shown_in
 from fencerow.plan.closed import closed
 from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
@@ -132,7 +133,14 @@ class Plan:
         return list(dict.fromkeys(s for section in self.sections.values() for s in section.said))
 
     def as_json(self) -> dict[str, Any]:
-        """The plan as JSON values: flat nodes, inputs as references, full precision."""
+        """The plan as JSON values: flat nodes, inputs as references, full precision.
+
+        It is in the trade's units, whatever the person reads in.
+        """
+        with shown_in(Manner.US):
+            return self._as_json()
+
+    def _as_json(self) -> dict[str, Any]:
         nodes = self.nodes.as_json()
         cited = dict.fromkeys(s for node in nodes.values() for s in node["sources"])
         return {

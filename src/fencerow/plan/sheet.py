@@ -45,14 +45,16 @@ class Sheet:
     said: tuple[Said, ...]
 
 
-def columns(*names: str, of: str = "") -> tuple[Column, ...]:
+def columns(*names: str, of: str = "", **said: object) -> tuple[Column, ...]:
     """Columns by message id: a trailing '#' marks numbers, a '+' the wide one.
 
     Args:
         of: what the ids of all of them begin with after `head-`.
+        said: what fills the blanks of their words.
     """
     return tuple(
-        Column(say(f"head-{of}{n.rstrip('#+')}"), n.endswith("#"), n.endswith("+")) for n in names
+        Column(say(f"head-{of}{n.rstrip('#+')}", **said), n.endswith("#"), n.endswith("+"))
+        for n in names
     )
 
 

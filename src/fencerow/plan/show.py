@@ -7,26 +7,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
 from fencerow.data import sources
 from fencerow.figure import Assumed, Basis, Cell, Entered, Figure, Formula, Worked
+from fencerow.manner import Amount, Manner, manner, quantity, shown_in
+from fencerow.manner import number as number
 from fencerow.plan.nodes import Nodes
-from fencerow.units import UNITS, unit_of
-from fencerow.words import day_text, name_of, say
+from fencerow.units import convert, unit_of
+from fencerow.words import day_text, has_name, name_of, say
 
 _IDENTIFIER = re.compile(r"[a-z_][a-z0-9_]*")
-
-
-def number(value: float, unit: str) -> str:
-    """A number rounded to what its unit deserves: '2.6', '1,240', '0.86'."""
-    places = UNITS[unit].places
-    if places and abs(value) >= 1000:
-        places = 0
-    text = f"{value:,.{places}f}"
-    return text.removeprefix("-") if float(text.replace(",", "")) == 0 else text
 
 
 def value_text(value: Any, unit: str) -> str:
@@ -38,13 +31,7 @@ def value_text(value: Any, unit: str) -> str:
     if isinstance(value, date):
         return day_text(value)
     if isinstance(value, int | float):
-        symbol = UNITS[unit].symbol
-        if unit == "usd":
-            return f"${number(value, unit)}"
-        if symbol.startswith("$"):
-            return f"${number(value, unit)}{symbol[1:]}"
-        gap = "" if symbol == "°" else " "
-        return f"{number(value, unit)}{gap}{symbol}".rstrip()
+        return quantity(value, unit)
     if hasattr(value, "geom_type"):
         return say("outline")
     if hasattr(value, "digest"):
@@ -81,23 +68,59 @@ def brief(figure: Figure | None, absent: str = "") -> str:
     return Told(value_text(figure.value, figure.unit) if figure.known else say("unknown"), figure)
 
 
+@dataclass(frozen=True)
+class ToldAmount(Amount):
+    """A quantity in a sentence, and the figure that it tells."""
+
+    figure: Figure | None = field(default=None, compare=False, repr=False)
+
+
+def amount(figure: Figure) -> object:
+    """A figure for a sentence, which is said when the sentence is: its number, else its words."""
+    if isinstance(figure.value, int | float) and not isinstance(figure.value, bool):
+        return ToldAmount(figure.value, figure.unit, figure=figure)
+    return text(figure)
+
+
+def step_text(figure: Figure) -> str:
+    """A figure in its working: where it is converted, beside the trade's own number."""
+    words = text(figure)
+    with shown_in(Manner.US):
+        trade = text(figure)
+    return words if words == trade or not figure.known else f"{words} ({trade})"
+
+
+def label(identifier: str) -> str:
+    """The trade's name for a value; its own letters without its unit where there is none."""
+    unit = "" if has_name(identifier) else unit_of(identifier)
+    return name_of(identifier.removesuffix(f"_{unit}") if unit else identifier)
+
+
 def in_words(formula: Formula) -> str:
     """The formula with the trade's names: 'acidity × share to lift − credit for earlier lime'."""
-    return _spell(formula, lambda name: name_of(name))
+    return _spell(formula, label)
 
 
 def in_numbers(formula: Formula, inputs: Mapping[str, Figure]) -> str:
-    """The formula with its inputs' values: '1.6 × 0.86 − 0'."""
+    """The formula with its inputs' values: '1.6 × 0.86 − 0'.
+
+    It multiplies in the trade's units, as its table and its publication do; read in metric, each
+    number carries its unit.
+    """
+    say_number = number if manner() is Manner.US else quantity
 
     def value(name: str) -> str:
         if name not in inputs and name in formula.defaults:
             return value_text(formula.defaults[name], unit_of(name))
-        given = inputs[name]
+        given, unit = inputs[name], unit_of(name)
         if isinstance(given.value, int | float) and not isinstance(given.value, bool):
-            return number(given.value, given.unit or unit_of(name))
+            if not unit or not given.unit:
+                return say_number(given.value, given.unit or unit)
+            return say_number(convert(given.value, given.unit, unit), unit)
         return brief(given)
 
-    return _spell(formula, value)
+    with shown_in(Manner.US):
+        return _spell(formula, value)
 
 
 def _spell(formula: Formula, say_name: Callable[[str], str]) -> str:
@@ -156,7 +179,7 @@ def _step(figure: Figure, path: str, name: str, depth: int, again: bool) -> Step
             origin = say("origin-again") if again else say("origin-worked")
             source, own = cite(formula.sources), formula.basis
         case Cell(table, key, column, source_id, basis):
-            origin = say("origin-table", table=name_of(table), key=key, column=name_of(column))
+            origin = say("origin-table", table=name_of(table), key=key, column=label(column))
             source, own = cite((source_id,)), basis
         case Assumed(why):
             origin = say("origin-assumed", why=why)
@@ -166,8 +189,8 @@ def _step(figure: Figure, path: str, name: str, depth: int, again: bool) -> Step
                 origin = say("origin-entered-on", how=name_of(how), on=value_text(on, ""))
     assumed = isinstance(figure.origin, Assumed)
     return Step(
-        depth, path, name_of(name), text(figure), working, origin, source, own.unchecked, assumed,
-        entry, field,
+        depth, path, label(name), step_text(figure), working, origin, source, own.unchecked,
+        assumed, entry, field,
     )  # fmt: skip
 
 

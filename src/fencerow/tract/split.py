@@ -9,6 +9,7 @@ from shapely.geometry import mapping
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import split as cut
 
+from fencerow.manner import Amount
 from fencerow.science.ground.measure import area_ac
 from fencerow.tract.shape import Shape
 from fencerow.words import BadInput
@@ -47,7 +48,7 @@ def split_area(shape: Shape, line: Shape) -> tuple[Shape, ...]:
         raise BadInput("split-misses")
     first, *rest = sorted(parts, key=area_ac, reverse=True)
     if area_ac(rest[-1]) < LEAST_AC:
-        raise BadInput("split-sliver", least=LEAST_AC)
+        raise BadInput("split-sliver", least=Amount(LEAST_AC, "ac", printed=True))
     return tuple(_shape(p) for p in (unary_union([first, *whole]) if whole else first, *rest))
 
 

@@ -16,20 +16,23 @@ from fastapi.responses import JSONResponse, Response
 from pydantic import BaseModel, Field, SkipValidation
 from starlette.concurrency import run_in_threadpool
 
+from fencerow.manner import Manner, shown_in
 from fencerow.packet import packet_pdf
 from fencerow.web import form, photos
 from fencerow.web.desk import Desk, Standing, base_name
 from fencerow.web.export import ground_geojson, record_json
+from fencerow.web.forms import forms_json
 from fencerow.web.ground import add_ground
 from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
 from fencerow.web.relief import Relief
 from fencerow.web.route import GEOJSON, TAKES_BYTES, answers, asked, file_of
-from fencerow.web.state import forms_json, planned_json, state_json, why_json
+from fencerow.web.state import planned_json, state_json, why_json
 from fencerow.web.who import Act, Asking, Person
 from fencerow.words import BadInput, say
 
 Day = date | None
+US = Manner.US
 
 
 class Entries(BaseModel):
@@ -106,24 +109,28 @@ def _jobs(app: FastAPI, jobs: Jobs) -> None:
 
 def _reading(app: FastAPI, house: House) -> None:
     @lru_cache(maxsize=4)
-    def shown(standing: Standing, person: Person) -> bytes:
-        return bytes(JSONResponse(state_json(standing, person)).body)
+    def shown(standing: Standing, person: Person, units: Manner) -> bytes:
+        with shown_in(units):
+            return bytes(JSONResponse(state_json(standing, person)).body)
 
     @asked(app.get, "/api/state", Act.SEE, answers(form.State))
-    def state(person: Asking, as_of: Day = None) -> Response:
-        return Response(shown(house.desk.standing(as_of), person), media_type="application/json")
+    def state(person: Asking, as_of: Day = None, units: Manner = US) -> Response:
+        told = shown(house.desk.standing(as_of), person, units)
+        return Response(told, media_type="application/json")
 
     @asked(app.get, "/api/plan", Act.SEE, answers(dict[str, Any]))
     def plan(as_of: Day = None) -> JSONResponse:
         return JSONResponse(house.desk.plan(as_of).as_json())
 
     @asked(app.get, "/api/why", Act.SEE, answers(form.Why))
-    def why(path: str, as_of: Day = None) -> JSONResponse:
-        return JSONResponse(why_json(house.desk.plan(as_of), path))
+    def why(path: str, as_of: Day = None, units: Manner = US) -> JSONResponse:
+        with shown_in(units):
+            return JSONResponse(why_json(house.desk.plan(as_of), path))
 
     @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
-    def forms() -> JSONResponse:
-        return JSONResponse(forms_json(house.desk.plan().given.tables))
+    def forms(units: Manner = US) -> JSONResponse:
+        with shown_in(units):
+            return JSONResponse(forms_json(house.desk.plan().given.tables))
 
     @asked(app.get, "/api/relief.json", Act.SEE, answers(form.Relief))
     def relief_lines() -> JSONResponse:
@@ -143,8 +150,9 @@ def _writing(app: FastAPI, house: House, jobs: Jobs) -> None:
         return JSONResponse(desk.take(sent.entries))
 
     @asked(app.post, "/api/try", Act.SEE, answers(form.Planned))
-    def try_(sent: Trial) -> JSONResponse:
-        return JSONResponse(planned_json(house.desk.tried(sent.entries, sent.as_of)))
+    def try_(sent: Trial, units: Manner = US) -> JSONResponse:
+        with shown_in(units):
+            return JSONResponse(planned_json(house.desk.tried(sent.entries, sent.as_of)))
 
     @asked(app.post, "/api/import", Act.BRING, answers(form.Job), openapi_extra=TAKES_BYTES)
     async def import_(
@@ -153,21 +161,22 @@ def _writing(app: FastAPI, house: House, jobs: Jobs) -> None:
         name: str,
         rules: Annotated[tuple[str, ...], Query(alias="map")] = (),
         vertical_unit: str = "",
+        units: Manner = US,
     ) -> JSONResponse:
         content = await request.body()
-        start = _bringing(house.desk, jobs, person)
+        start = _bringing(house.desk, jobs, person, units)
         return _said(await run_in_threadpool(start, name, content, [*rules], vertical_unit))
 
 
 def _bringing(
-    desk: Desk, jobs: Jobs, person: Person
+    desk: Desk, jobs: Jobs, person: Person, units: Manner
 ) -> Callable[[str, bytes, list[str], str], Job]:
     def start(name: str, content: bytes, rules: list[str], vertical_unit: str) -> Job:
         place = tempfile.TemporaryDirectory()
         file = Path(place.name) / base_name(name)
         file.write_bytes(content)
         key = hashlib.sha256(content + repr((desk.tract_id, name, rules)).encode()).hexdigest()
-        inputs = (desk.store.folder, file, rules, vertical_unit, person.name)
+        inputs = (desk.store.folder, file, rules, vertical_unit, person.name, units)
         return jobs.start(key, bring_file, *inputs, after=place.cleanup)
 
     return start
@@ -207,8 +216,9 @@ def _taking_out(app: FastAPI, house: House) -> None:
         return _download(text.encode(), "application/json", "record.json")
 
     @asked(app.get, "/api/export/packet.pdf", Act.TAKE, file_of("application/pdf"))
-    def packet(paper: str = "letter", as_of: Day = None) -> Response:
-        made = packet_pdf(house.desk.plan(as_of), paper)
+    def packet(paper: str = "letter", as_of: Day = None, units: Manner = US) -> Response:
+        with shown_in(units):
+            made = packet_pdf(house.desk.plan(as_of), paper)
         return _download(made, "application/pdf", "packet.pdf")
 
 

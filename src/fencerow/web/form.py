@@ -127,7 +127,7 @@ class Row(TypedDict):
 
 
 class RibbonWeek(TypedDict):
-    """A week on the ribbon: inches of rain with little, usual, much; what fell; what the gauge
+    """A week on the ribbon: rain with little, usual, much; what fell; what the gauge
     held; days of seven that are fit, on the plot with the fewest and on the one with the most."""
 
     x: float
@@ -168,6 +168,7 @@ class RibbonData(TypedDict):
     today: float | None
     rows: list[Row]
     weeks: list[RibbonWeek]
+    rain_unit: str
     why: str
     """What keeps rain and fit days off the ribbon; empty where nothing does."""
     frost: list[Mark]
@@ -275,6 +276,7 @@ class State(Planned):
     """Everything that a page opens with."""
 
     form: int
+    units: Literal["us", "metric"]
     tract: TractName
     as_of: str
     today: str
@@ -362,12 +364,21 @@ class Holds(TypedDict):
     most: float | None
 
 
+class Stored(TypedDict):
+    """How a number that is typed becomes what is stored: `stored = typed * factor + offset`."""
+
+    unit: str
+    factor: float
+    offset: float
+
+
 class Field(Holds):
     """A field that can be entered: its label and unit, and what holds where nothing is said."""
 
     name: str
     label: str
     unit: str
+    stored: Stored | None
     required: bool
     preset: Any
 

@@ -9,6 +9,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, TypeAdapter, WithJsonSchema
 from starlette.exceptions import HTTPException
 
+from fencerow.manner import Manner, shown_in
 from fencerow.plan.order.buying import Buying
 from fencerow.plan.permits import in_force, on_place
 from fencerow.plan.plan import Plan
@@ -46,13 +47,14 @@ def add_ground(app: FastAPI, house: House) -> None:
         return JSONResponse({"parts": [{"shape": _plain(p), "acres": area_ac(p)} for p in parts]})
 
     @asked(app.get, "/api/history", Act.SEE, answers(list[form.HistoryRow]))
-    def told(place: str) -> JSONResponse:
+    def told(place: str, units: Manner = Manner.US) -> JSONResponse:
         desk = house.desk
         plan = desk.plan()
         year: Year = plan.sections["year"].body
         tasks = {id_: str(task.what) for id_, task in year.tasks.items()}
         zone = plan.given.tract.about.body.zone
-        return JSONResponse(history(desk.store.entries(), place, zone, tasks))
+        with shown_in(units):
+            return JSONResponse(history(desk.store.entries(), place, zone, tasks))
 
     @asked(app.get, "/api/place", Act.SEE, answers(form.PlaceRecord))
     def known_of(place: str) -> JSONResponse:

@@ -8,9 +8,10 @@ from datetime import date
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from fencerow.manner import Amount
 from fencerow.tract.entry import Entry
 from fencerow.tract.fold import live
-from fencerow.units import UNITS, unit_of
+from fencerow.units import unit_of
 from fencerow.web import form
 from fencerow.words import day_text, has_name, name_of, say
 
@@ -139,8 +140,8 @@ def _field(name: str, value: Any, names: Mapping[str, str]) -> str:
     if isinstance(value, bool):
         return f"{_label(name)} {say('yes') if value else say('no')}"
     if _is(value):
-        unit = UNITS[unit_of(name)].symbol if _has_unit(name) else ""
-        return f"{_label(name)} {value:g} {unit}".rstrip()
+        said = Amount(value, unit_of(name), printed=True) if _has_unit(name) else f"{value:g}"
+        return f"{_label(name)} {said}"
     if name in FIRST or name == "note":
         return names.get(value, str(value))
     return f"{_label(name)} {_dated(str(value))}"
@@ -153,7 +154,7 @@ def _label(name: str) -> str:
 
 
 def _has_unit(name: str) -> bool:
-    return name.endswith(f"_{unit_of(name)}")
+    return bool(unit_of(name)) and name.endswith(f"_{unit_of(name)}")
 
 
 def _dated(text: str) -> str:

@@ -9,6 +9,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any
 
+from fencerow.manner import Manner, shown_in
 from fencerow.store import Store, create
 from fencerow.store.going import Going
 from fencerow.store.invented import build, day_of
@@ -97,10 +98,12 @@ def make_invented(folder: Path, going: Going) -> str:
 
 
 def bring_file(
-    tract: Path, file: Path, rules: list[str], vertical_unit: str, author: str, going: Going
-) -> list[str]:
+    tract: Path, file: Path, rules: list[str], vertical_unit: str, author: str, units: Manner,
+    going: Going,
+) -> list[str]:  # fmt: skip
     """A job: bring a file into a tract; what it says of it."""
     from fencerow.store.bring import bring
     from fencerow.store.record import utc_now
 
-    return bring(Store.open(tract), file, rules, vertical_unit, author, utc_now, going=going)
+    with shown_in(units):
+        return bring(Store.open(tract), file, rules, vertical_unit, author, utc_now, going=going)

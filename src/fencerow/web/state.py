@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import MISSING, fields
-from functools import cache
+from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
-from pydantic import TypeAdapter
-
-from fencerow.data import Tables
+from fencerow.manner import manner, shown, symbol
 from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.begin import Beginning, begin
 from fencerow.plan.examine import examine
@@ -18,19 +14,16 @@ from fencerow.plan.nodes import Nodes
 from fencerow.plan.plan import OFTEN, Plan
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sheet import Ruled, Sheet
-from fencerow.plan.show import Told, brief, explain
+from fencerow.plan.show import Told, ToldAmount, brief, explain
 from fencerow.plan.view import often_sheets, seldom_sheets
 from fencerow.plan.views.weeks import weeks_table
 from fencerow.plan.year import State, Task, Year
-from fencerow.tract.bodies import KINDS
 from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
-from fencerow.tract.places import PLACE_KINDS
 from fencerow.tract.read import dump
-from fencerow.units import UNITS, unit_of
 from fencerow.web import form
 from fencerow.web.desk import Standing
 from fencerow.web.who import Person, sees
-from fencerow.words import Message, has_name, name_of, say
+from fencerow.words import Message, name_of, say
 
 FORM = 3
 
@@ -42,6 +35,7 @@ def state_json(standing: Standing, person: Person) -> form.State:
     about = tract.about.body
     return {
         "form": FORM,
+        "units": manner().value,
         "tract": {
             "id": standing.tract_id, "name": about.name, "story": about.story,
             "state": about.state, "zone": about.zone,
@@ -68,14 +62,16 @@ def state_json(standing: Standing, person: Person) -> form.State:
 def planned_json(plan: Plan) -> form.Planned:
     """What a plan says, without the record: what a trial of a change answers with."""
     often = {i: s for i, s in plan.sections.items() if i in OFTEN}
+    seldom_told = plan.tell(f"sheets {manner()}", _sheets)
+    seldom_said = plan.tell(f"said {manner()}", lambda p: _all_said(p, p.sections))
     return {
-        "sheets": [*plan.tell("sheets", _sheets), *_told_sheets(plan, often_sheets(plan))],
+        "sheets": [*seldom_told, *_told_sheets(plan, often_sheets(plan))],
         "axis": _axis(plan.sections["year"].body),
         "ribbon": cast(form.RibbonData, draw_ribbon(plan)),
         "weeks": _table(weeks_table(plan), plan.nodes),
         "forage": _forage(plan.sections["forage"].body),
-        "year": plan.tell("year", _year),
-        "said": [*plan.tell("said", lambda p: _all_said(p, p.sections)), *_all_said(plan, often)],
+        "year": plan.tell(f"year {manner()}", _year),
+        "said": [*seldom_said, *_all_said(plan, often)],
     }
 
 
@@ -102,14 +98,18 @@ def _forage(forage: Forage) -> form.ForageYear | None:
         return None
     return {
         "start": forage.asked.start.isoformat(),
-        "unit": forage.asked.unit,
-        "asked": list(forage.asked.likely),
-        "found": list(forage.eaten.likely),
+        "unit": symbol(forage.asked.unit),
+        "asked": _shown(forage.asked.likely, forage.asked.unit),
+        "found": _shown(forage.eaten.likely, forage.eaten.unit),
         "short": list(year.short),
         "short_low": year.weeks_short.low.value,
         "short_high": year.weeks_short.high.value,
         "short_path": "forage.year.weeks_short.likely",
     }
+
+
+def _shown(values: Iterable[float | None], unit: str) -> list[float | None]:
+    return [None if value is None else shown(value, unit) for value in values]
 
 
 def _place(kept: Kept[Any]) -> form.Place:
@@ -188,7 +188,7 @@ def _parts(message: Message, nodes: Nodes) -> list[form.Piece]:
 
 def _way(value: object, nodes: Nodes) -> str | None:
     """The way to the working of the figure that words tell."""
-    return nodes.path_of.get(id(value.figure)) if isinstance(value, Told) else None
+    return nodes.path_of.get(id(value.figure)) if isinstance(value, Told | ToldAmount) else None
 
 
 def _said(said: Said, nodes: Nodes, section: str = "") -> form.Said:
@@ -239,63 +239,3 @@ def why_json(plan: Plan, typed: str) -> form.Why:
     unchecked = say("tell-unchecked", basis=figure.basis.text) if figure.basis.unchecked else None
     steps = [cast(form.Step, vars(step)) for step in explain(plan.nodes, path)]
     return {"path": path, "title": steps[0]["name"], "steps": steps, "unchecked": unchecked}
-
-
-def forms_json(tables: Tables) -> form.Forms:
-    """What can be entered: for each kind of entry and of place, its fields in order; the plants."""
-    classes: Mapping[str, Any] = {k: KINDS[k][1]._type for k in KINDS if k != "place"} | PLACE_KINDS
-    return {
-        "kinds": {k: _fields(cls) for k, cls in classes.items()},
-        "places": {k: _place_kind(k, cls.outlines) for k, cls in PLACE_KINDS.items()},
-        "species": {row.key: row.text("common") for row in tables["species"]},
-    }
-
-
-def _place_kind(kind: str, outlines: tuple[str, ...]) -> form.PlaceKind:
-    """What a kind of place is called, and the simple outlines that it may be drawn with."""
-    simple = [o for o in outlines if not o.startswith("Multi")]
-    return {"name": name_of(kind) if has_name(kind) else kind, "outlines": simple}
-
-
-@cache
-def _fields(cls: Any) -> list[form.Field]:
-    schema = TypeAdapter(cls).json_schema()
-    found: list[form.Field] = []
-    for field in fields(cls):
-        unit = unit_of(field.name)
-        unit = "" if unit == field.name else unit  # `k` is potassium, not kelvin
-        needed = field.default is MISSING and field.default_factory is MISSING
-        found.append(
-            {
-                "name": field.name,
-                "label": _label(field.name, unit),
-                "unit": UNITS[unit].symbol if unit else "",
-                "required": needed,
-                "preset": None if needed else schema["properties"][field.name].get("default"),
-                **_typed(schema, schema["properties"][field.name]),
-            }
-        )
-    return found
-
-
-def _label(name: str, unit: str) -> str:
-    if has_name(f"field {name}"):
-        return name_of(f"field {name}")
-    return name_of(name.removesuffix(f"_{unit}") if unit else name)
-
-
-def _typed(schema: Mapping[str, Any], field: Mapping[str, Any]) -> form.Holds:
-    """What a field holds, its choices and its limits; that it may be absent aside."""
-    if "$ref" in field:
-        return _typed(schema, schema["$defs"][field["$ref"].rpartition("/")[2]])
-    others = [f for f in field.get("anyOf", ()) if f.get("type") != "null"]
-    if others:
-        return _typed(schema, others[0])
-    choices: list[str] = field.get("enum") or field.get("items", {}).get("enum") or []
-    return {
-        "type": "fixed" if "const" in field else field.get("format") or field.get("type", "object"),
-        "choices": choices,
-        "names": {c: name_of(f"choice {c}") for c in choices if has_name(f"choice {c}")},
-        "least": field.get("minimum", field.get("exclusiveMinimum")),
-        "most": field.get("maximum", field.get("exclusiveMaximum")),
-    }

@@ -4,6 +4,7 @@
  */
 import type { paths } from "../../generated/api";
 import type { Entry, Job } from "./form";
+import { inUnits } from "./units.svelte";
 
 /** The server did not answer, or something in between answered for it. */
 export class NoAnswer extends Error {}
@@ -66,7 +67,7 @@ export function postFile<P extends With<"post">>(
 async function ask<T>(path: string, query: Values, init: RequestInit = {}): Promise<T> {
   let answer: Response;
   try {
-    answer = await fetch(addressOf(path, query), { signal: AbortSignal.timeout(PATIENCE_MS), ...init });
+    answer = await fetch(inUnits(addressOf(path, query)), { signal: AbortSignal.timeout(PATIENCE_MS), ...init });
   } catch (error) {
     throw new NoAnswer(String(error));
   }

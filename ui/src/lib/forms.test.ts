@@ -1,9 +1,11 @@
-import { expect, test } from "vitest";
+import { expect, test, vi } from "vitest";
 import type { Forms } from "./form";
-import { fieldsOf, withField } from "./forms";
+import { fieldsOf, forms, withField } from "./forms";
+import { json } from "./samples";
+import { reading } from "./units.svelte";
 
 const said = (name: string, type = "string", more = {}) => ({
-  name, label: name, unit: "", required: false, type, choices: [], names: {}, preset: null, least: null, most: null, ...more,
+  name, label: name, unit: "", required: false, type, choices: [], names: {}, stored: null, preset: null, least: null, most: null, ...more,
 });
 const all: Forms = {
   places: {},
@@ -47,4 +49,19 @@ test("a species is chosen by its common name, in a lot and in a blend", () => {
   expect([lot!.input, lot!.choices, lot!.names["rye"]]).toEqual(["choice", ["rye", "oats"], "cereal rye"]);
   const [parts] = fieldsOf(all, "blend");
   expect([parts!.input, parts!.choices]).toEqual(["components", ["rye", "oats"]]);
+});
+
+test("forms are kept for each manner of reading; one never seen comes in the units that were", async () => {
+  const answer = vi.fn(async () => json({ kinds: {}, species: { rye: "us" } }));
+  vi.stubGlobal("fetch", answer);
+  expect((await forms()).species).toEqual({ rye: "us" });
+  vi.stubGlobal("fetch", async () => { throw new TypeError("gone"); });
+  reading.set("metric");
+  expect((await forms()).species).toEqual({ rye: "us" });
+  reading.set("us");
+});
+
+test("a preset is rounded to what is read", () => {
+  const lot = { kinds: { lot: [said("bag", "number", { preset: 22.6796185 })] }, places: {}, species: {} };
+  expect(fieldsOf(lot, "lot")[0]!.preset).toBe("22.68");
 });

@@ -2,6 +2,7 @@
 import { get } from "./api";
 import type { Forms, SaidField } from "./form";
 import { shelf } from "./store";
+import { reading, UNITS, type Units } from "./units.svelte";
 import { say } from "./words";
 
 /** A field, as a form shows it. */
@@ -12,29 +13,38 @@ export interface Field extends Omit<SaidField, "preset"> {
   preset: string;
 }
 
-let known: Promise<Forms> | undefined;
+const known: Partial<Record<Units, Promise<Forms>>> = {};
 
-/** The forms, from the server, else as last seen. */
+/** The forms in the units that are read, from the server, else as last seen. */
 export function forms(): Promise<Forms> {
-  known ??= get("/api/forms").then(keep, lastSeen).catch((error: unknown) => {
-    known = undefined;
-    throw error;
-  });
-  return known;
+  const units = reading.units;
+  known[units] ??= get("/api/forms")
+    .then((found) => keep(found, units), (error: unknown) => lastSeen(error, units))
+    .catch((error: unknown) => {
+      delete known[units];
+      throw error;
+    });
+  return known[units];
 }
 
-async function keep(found: Forms): Promise<Forms> {
+const shelfName = (units: Units): string => (units === "us" ? "forms" : `forms-${units}`);
+
+async function keep(found: Forms, units: Units): Promise<Forms> {
   const put = async (): Promise<void> => {
-    await (await shelf()).put("own", JSON.stringify(found), "forms");
+    await (await shelf()).put("own", JSON.stringify(found), shelfName(units));
   };
   await put().catch(() => undefined);
   return found;
 }
 
-async function lastSeen(error: unknown): Promise<Forms> {
-  const text = await (await shelf()).get("own", "forms");
-  if (text === undefined) throw error;
-  return JSON.parse(text) as Forms;
+/** As last seen; in the other units where never in these: each field names its own. */
+async function lastSeen(error: unknown, units: Units): Promise<Forms> {
+  const held = await shelf();
+  for (const name of [shelfName(units), ...UNITS.map(shelfName)]) {
+    const text = await held.get("own", name);
+    if (text !== undefined) return JSON.parse(text) as Forms;
+  }
+  throw error;
 }
 
 /** The fields of a kind of entry or of place that a form can hold, in their order. */
@@ -49,8 +59,9 @@ export function fieldsOf(all: Forms, kind: string): Field[] {
 }
 
 function presetOf(preset: unknown): string {
+  if (typeof preset === "number") return String(Number(preset.toPrecision(4)));
   if (typeof preset === "boolean") return say(preset ? "form-yes" : "form-no");
-  return ["string", "number"].includes(typeof preset) ? String(preset) : "";
+  return typeof preset === "string" ? preset : "";
 }
 
 const BY_NAME = {

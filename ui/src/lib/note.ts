@@ -1,5 +1,6 @@
 /** A note, or the mark on a task, as it goes into the record. */
 import type { Draft } from "./entry";
+import { rainText } from "./measure";
 import { say } from "./words";
 
 export const ABOUT = ["rain", "done", "seen", "weeds", "count", "visit", "photo", "other"] as const;
@@ -32,12 +33,18 @@ export function draftOf(j: Jotted): Draft {
   return { kind: "note", body, happened_on: j.on };
 }
 
+/** Rain as it is read; in a unit of the note's own where that is not the inch. */
+function rainSaid(amount: number, unit: unknown): string {
+  const inches = unit === "in" || !unit;
+  return say("log-rain-said", { amount: inches ? rainText(amount) : `${amount} ${String(unit)}` });
+}
+
 /** What a note says in a few words. */
 export function told(body: Record<string, unknown>): string {
   const parts = [body["text"] || body["note"]].filter(Boolean).map(String);
   const amount = body["amount"];
   if (typeof amount === "number") {
-    parts.unshift(say(body["about"] === "rain" ? "log-rain-said" : "log-count-said", { amount }));
+    parts.unshift(body["about"] === "rain" ? rainSaid(amount, body["unit"]) : say("log-count-said", { amount }));
   }
   if (body["photo"]) parts.push(say("log-photo-said"));
   return parts.join(", ");

@@ -9,7 +9,7 @@ export const task = (id: string, when: string, what = `do ${id}`): Task => ({
 export function planned(parts: Partial<Planned> = {}): Planned {
   return {
     sheets: [],
-    ribbon: { width: 150, days: 364, months: [], today: null, rows: [], frost: [], tasks: [], weeks: [], why: "" },
+    ribbon: { width: 150, days: 364, months: [], today: null, rows: [], frost: [], tasks: [], weeks: [], rain_unit: "in", why: "" },
     weeks: { title: "", columns: [], rows: [] },
     year: { late: [], next: [], later: [], done: [] },
     said: [],
@@ -23,6 +23,7 @@ export function state(parts: Partial<State> = {}): State {
   return {
     ...planned(),
     form: FORM,
+    units: "us",
     tract: { id: "t1", name: "Otter Bend", story: "", state: "MN", zone: "America/Chicago" },
     as_of: "2027-01-12",
     today: "2027-01-12",

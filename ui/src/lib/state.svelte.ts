@@ -6,6 +6,7 @@ import { FORM } from "./form";
 import type { Entry, Kept, Place, Sheet, State } from "./form";
 import { outbox } from "./outbox.svelte";
 import { shelf } from "./store";
+import { reading, type Units } from "./units.svelte";
 
 /**
  * checking: not yet answered; fresh: just said; silent: no answer; refused: it will not say;
@@ -28,6 +29,18 @@ class Seen {
   /** The id under which this device keeps the tract's notes. */
   get tract(): string {
     return this.state === null ? "" : tractId(this.state);
+  }
+
+  /** Whether what is shown is still in other units than those that are read. */
+  get otherUnits(): boolean {
+    return this.state !== null && (this.state.units ?? "us") !== reading.units;
+  }
+
+  /** Read in other units from now on. Until the server answers, what is shown is as last seen. */
+  read(units: Units): void {
+    reading.set(units);
+    this.standing = "checking";
+    void this.refresh();
   }
 
   /** Show what was last seen, then ask; then go on asking while nobody answers. */

@@ -100,3 +100,20 @@ test("the day is the device's, unless the server was started for another", async
   await seen.refresh();
   expect(seen.day).toBe("2027-01-12");
 });
+
+test("read in other units, what is shown is as last seen, and says so, until the server answers", async () => {
+  const seen = new Seen();
+  answers(() => json(state()));
+  await seen.refresh();
+  answers(gone);
+  seen.read("metric");
+  expect([seen.standing, seen.otherUnits]).toEqual(["checking", true]);
+  await vi.waitFor(() => expect(seen.standing).toBe("silent"));
+  expect(seen.otherUnits).toBe(true);
+  const asked = vi.fn(async () => json(state({ units: "metric" })));
+  vi.stubGlobal("fetch", asked);
+  await seen.refresh();
+  expect([seen.standing, seen.otherUnits]).toEqual(["fresh", false]);
+  expect(asked.mock.calls.map((c: unknown[]) => c[0])).toEqual(["/api/state?units=metric"]);
+  seen.read("us");
+});

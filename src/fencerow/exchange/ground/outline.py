@@ -17,6 +17,7 @@ from shapely.geometry import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.validation import explain_validity
 
+from fencerow.manner import Amount
 from fencerow.science.ground.measure import area_m2, distance_yd, length_yd
 from fencerow.tract.places import PLACE_KINDS
 from fencerow.words import BadInput, Message
@@ -53,7 +54,7 @@ def outline_for(kind: str, geometry: BaseGeometry) -> tuple[BaseGeometry, list[M
     if flat.geom_type not in PLACE_KINDS[kind].outlines:
         gap = _gap_yd(flat)
         flat = Polygon(flat.coords)
-        said.append(Message.of("outline-closed", gap=f"{gap:.0f}"))
+        said.append(Message.of("outline-closed", gap=Amount(gap, "yd")))
     flat = _without_doubles(flat, said)
     if isinstance(flat, Polygon | MultiPolygon):
         flat = shapely.orient_polygons(_sound(flat, said))

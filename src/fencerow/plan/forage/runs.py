@@ -73,7 +73,7 @@ def crop_inputs(crop: Crop, case: str) -> dict[str, Figure]:
     """The figures that a crop's growth is made of, named for the crop."""
     name = crop.name
     named = {f"{name}-growth": crop.growth.of(case), f"{name}-first": crop.first.of(case)}
-    named[f"{name}-acres"] = crop.acres
+    named[f"{name}-area"] = crop.acres
     return named | {f"{name}-{month}": share for month, share in crop.curve.items()}
 
 
@@ -89,7 +89,7 @@ def run_ledger(
         keep, losses = _keep(tables, crops, span, forage)
         share = usable.figure(f"{forage}_share")
         growth = {f"{s.name}-growth": s.growth.of(forage) for s in crops}
-        growth |= {f"{s.name}-acres": s.acres for s in crops}
+        growth |= {f"{s.name}-area": s.acres for s in crops}
         found[name] = work_parts(
             balance,
             {"usable_share": share, **growth, **need.asked[deer].inputs, **losses},

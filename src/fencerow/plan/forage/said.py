@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 
 from fencerow.data import Row
 from fencerow.figure import Figure
+from fencerow.manner import Amount
 from fencerow.plan.forage.body import Forage, ForagePlot
 from fencerow.plan.forage.crops import Crop, has_water_ph, record_of, region_of
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Weight
-from fencerow.plan.show import Told, brief
+from fencerow.plan.show import Told, amount, brief
 from fencerow.words import Message
 
 ABOUT = "forage"
@@ -65,8 +66,8 @@ def _home_range(given: Given, boundary: Figure | None) -> Iterator[Said]:
         yield _note("forage-home-range", doe=_acres(doe), buck=_acres(buck))
 
 
-def _acres(row: Row) -> str:
-    return f"{row.number('low_ac'):,.0f} to {row.number('high_ac'):,.0f}"
+def _acres(row: Row) -> Amount:
+    return Amount(row.number("low_ac") or 0.0, "ac", row.number("high_ac"), printed=True)
 
 
 def _limits(given: Given, crops: Sequence[Crop]) -> Iterator[Said]:
@@ -109,8 +110,8 @@ def _fragile(given: Given, place: str, plot: ForagePlot, crop: Crop) -> Iterator
     if species.critical is not None and species.critical.known:
         if plot.acres.number() < species.critical.number():
             yield Said.of(Weight.DOUBT, place, "forage-too-small", place=plot.name,
-                          species=crop.common, acres=brief(plot.acres),
-                          critical=brief(species.critical))  # fmt: skip
+                          species=crop.common, acres=amount(plot.acres),
+                          critical=amount(species.critical))  # fmt: skip
     elif species.tolerance is not None and species.tolerance.value == FRAGILE:
         yield Said.of(Weight.DOUBT, place, "forage-fragile", place=plot.name, species=crop.common)
 

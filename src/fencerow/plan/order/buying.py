@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fencerow.figure import Figure, Parts, assume, not_known, work, work_parts
+from fencerow.manner import Amount
 from fencerow.plan.graph import Given
 from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.order.spreading import Spread, spread_line
@@ -190,7 +191,7 @@ class _Shop:
                 name = self.plots[unmet.plot].name
                 self.said.append(
                     Said.of(Weight.ASK, unmet.plot, "buy-no-blend", place=name,
-                            nutrient=name_of(unmet.nutrient), lb=round(unmet.short_lb))
+                            nutrient=name_of(unmet.nutrient), short=Amount(unmet.short_lb, "lb"))
                 )  # fmt: skip
             return
         self._spread_blend(parts, wanted, offers)

@@ -8,6 +8,7 @@ from datetime import date
 
 from fencerow.data import Tables
 from fencerow.figure import Figure, not_known, work
+from fencerow.manner import Amount
 from fencerow.plan.section import Said, Weight
 from fencerow.science.seed import depth, inoculant, mix, order, pls, rates
 from fencerow.science.soil.timing import age_months
@@ -190,14 +191,19 @@ def _mix_said(
     }
     trips = depth.seeding_passes(depths)
     if len(trips) > 1:
-        first, *then = [
-            f"{' and '.join(t.parts)} at {t.low_in:g} to {t.high_in:g} in" for t in trips
-        ]
-        yield Message.of("order-two-passes", first=first, then="; then ".join(then))
+        *most, last = [_pass_said(t) for t in trips]
+        for one in most[::-1]:
+            last = Message.of("order-then", first=one, then=last)
+        yield Message.of("order-two-passes", passes=last)
     for trip in trips:
         said = depth.depth_caution(trip)
         if said:
             yield said
+
+
+def _pass_said(trip: depth.Pass) -> Message:
+    at = Amount(trip.low_in, "in", trip.high_in, printed=True)
+    return Message.of("order-pass", parts=" and ".join(trip.parts), depth=at)
 
 
 def _nurse_said(tables: Tables, planting: Planting, seed: SeedOrder) -> Iterator[Message]:

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from fencerow.figure import Figure, work
+from fencerow.manner import Amount
 from fencerow.plan.graph import Given
 from fencerow.plan.ground import kind_of, outline
 from fencerow.plan.section import Said, Section, Weight
-from fencerow.plan.show import text
+from fencerow.plan.show import amount
 from fencerow.plan.sits.frame import Frame
 from fencerow.plan.sits.light import SunDay, glare, sun_days
 from fencerow.plan.sits.lines import RangeLine, height_of, range_lines
@@ -83,12 +84,12 @@ def _of_all(frame: Frame) -> Iterator[Said]:
     if not frame.seasons:
         yield Said.of(Weight.ASK, "sits", "sits-ask-season")
     reach = frame.setting("scent-reach", "within_yd")
-    yield Said.of(Weight.DOUBT, "sits", "sits-scent", reach=text(reach))
+    yield Said.of(Weight.DOUBT, "sits", "sits-scent", reach=amount(reach))
     if frame.hourly is not None and frame.hourly.typical:
         record = record_of(frame.hourly)
         yield Said.of(Weight.DOUBT, "sits", "sits-say-typical", record=record)
     yield from _station(frame)
-    within = text(frame.setting("dwelling", "within_yd"))
+    within = amount(frame.setting("dwelling", "within_yd"))
     yield Said.of(Weight.DOUBT, "sits", "sits-farther", within=within)
     yield Said.of(Weight.NOTE, "sits", "sits-flat-horizon")
 
@@ -103,7 +104,7 @@ def _station(frame: Frame) -> Iterator[Said]:
     yards = distance_yd(middle, (station.longitude_deg, station.latitude_deg))
     yield Said.of(
         Weight.DOUBT, "sits", "sits-station", station=station.name or station.id,
-        miles=round(convert(yards, "yd", "mi")),
+        away=Amount(round(convert(yards, "yd", "mi")), "mi", printed=True),
     )  # fmt: skip
 
 
@@ -156,5 +157,5 @@ def _setbacks(frame: Frame, kept: Kept[PlaceBase]) -> Iterator[Said]:
             yield Said.of(
                 Weight.CAUTION, kept.id, "sits-in-setback", kept.entry, dwelling.entry,
                 place=kept.body.name, dwelling=dwelling.body.name,
-                distance=text(distance), setback=text(setback),
+                distance=amount(distance), setback=amount(setback),
             )  # fmt: skip

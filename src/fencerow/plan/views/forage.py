@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
 from fencerow.figure import Figure
+from fencerow.manner import shown, symbol
 from fencerow.plan.forage import Forage, ForagePlanting, Month, Range
 from fencerow.plan.section import Section
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
@@ -25,7 +26,7 @@ def forage_sheet(section: Section, tract: Tract) -> Sheet:
     body: Forage = section.body
     tables = (_months(body.months), _plantings(body), _species(body), _protein(body))
     under = "forage-view-under" if body.year else "forage-view-no-deer"
-    lines = [say(under)]
+    lines = [say(under, unit=symbol("lb"))]
     if body.acres_per_deer.known:
         lines.append(say("forage-view-deer", acres=brief(body.acres_per_deer)) + ".")
     said = by_weight([s for s in section.said if s.about not in tract.places])
@@ -80,7 +81,8 @@ def _plantings(body: Forage) -> Ruled:
         if p.year_growth
     )
     title = _title("forage-view-plots", marked)
-    return Ruled(columns(*names, of="forage-"), rows, title).without_blanks()
+    heads = columns(*names, of="forage-", by_area=symbol("lb_ac"))
+    return Ruled(heads, rows, title).without_blanks()
 
 
 def _planting_rows(body: Forage) -> Iterator[tuple[str, ...]]:
@@ -112,7 +114,8 @@ def _species(body: Forage) -> Ruled:
                     _whole(plant.tolerance),
                 ))  # fmt: skip
     names = ("plot", "species+", "first#", "year#", "protein#", "tolerance#")
-    return Ruled(columns(*names, of="forage-"), tuple(rows), _title("forage-view-species", marked))
+    heads = columns(*names, of="forage-", by_area=symbol("lb_ac"))
+    return Ruled(heads, tuple(rows), _title("forage-view-species", marked))
 
 
 def _protein(body: Forage) -> Ruled:
@@ -139,7 +142,7 @@ def _whole(figure: Figure | None) -> str:
 
 def _rough(figure: Figure) -> str:
     """A number to two places that count: 1,234 is '1,200'."""
-    return f"{float(f'{figure.number():.2g}'):,.0f}"
+    return f"{float(f'{shown(figure.number(), figure.unit):.2g}'):,.0f}"
 
 
 def _between(low: Figure | None, high: Figure | None) -> str:

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from fencerow.figure import Figure
+from fencerow.manner import Amount, in_both
 from fencerow.plan.order.buying import Buying, Purchase
 from fencerow.plan.order.lime import LimeOrder
 from fencerow.plan.order.planner import PlantingOrder, PlotOrder
@@ -113,7 +114,7 @@ def _seed_row(line: SeedLine) -> tuple[str, ...]:
     depth = ""
     if line.depth_low and line.depth_high:
         low, high = line.depth_low.number(), line.depth_high.number()
-        words = f"{low:g} to {high:g} in" if low != high else f"{low:g} in"
+        words = str(Amount(low, "in", high, printed=True))
         depth = Told(words, line.depth_low) + unchecked_mark(line.depth_low)
     return (
         line.common,
@@ -179,9 +180,11 @@ def _need(purchase: Purchase) -> str:
 
 
 def _packages(purchase: Purchase) -> str:
-    count = f"{purchase.packages.number():.0f}"
+    """Whole packages as they are sold: a 50-lb bag holds 50 lb, whatever the person reads in."""
     if purchase.sold_by == "ton":
-        return Told(say("view-tons", count=count), purchase.packages)
-    size = f"{purchase.package_lb.number():g}"
+        size = in_both(purchase.packages.number(), "ton", printed=True)
+        return Told(say("view-tons", size=size), purchase.packages)
+    count = f"{purchase.packages.number():.0f}"
+    size = in_both(purchase.package_lb.number(), "lb", printed=True)
     words = say("view-bags" if count != "1" else "view-bag", count=count, size=size)
     return Told(words, purchase.packages)

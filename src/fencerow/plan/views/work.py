@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from fencerow.manner import Amount
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, unchecked_mark
@@ -81,12 +82,16 @@ def _windows(body: WorkPlan) -> Ruled:
 
 def _frost(body: WorkPlan) -> Ruled:
     rows = tuple(
-        (say(f"view-frost-{name.split('_')[0]}", threshold=name.split("_")[1]),
+        (_frost_name(*name.split("_")),
          brief(f.early), brief(f.middle), brief(f.late), brief(f.seasons))
         for name, f in body.frost.items()
     )  # fmt: skip
     return Ruled(columns("frost+", "early", "middle", "late-date", "seasons#"), rows,
                  say("view-frost"))  # fmt: skip
+
+
+def _frost_name(season: str, threshold: str) -> str:
+    return say(f"view-frost-{season}", threshold=Amount(float(threshold), "f", printed=True))
 
 
 def _fit_days(plan: Plan, body: WorkPlan) -> Ruled:

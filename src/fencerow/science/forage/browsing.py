@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 
 from fencerow.figure import formula
+from fencerow.manner import Amount
 from fencerow.words import OutsideRange
 
 _START, _HALF, _RATE, _CEILING = (1, 1500), (1, 1500), (0.005, 0.3), (2000, 20_000)
@@ -161,5 +162,7 @@ def _root(rate: float, half: float, ceiling: float, taken: float) -> float:
     inside = (ceiling - half) ** 2 - 4 * ceiling * (taken / rate - half)
     if inside < 0:
         most = rate * (ceiling + half) ** 2 / (4 * ceiling)
-        raise OutsideRange("forage-collapse", taken=f"{taken:.0f}", most=f"{most:.0f}")
+        raise OutsideRange(
+            "forage-collapse", taken=Amount(taken, "lb_ac_day"), most=Amount(most, "lb_ac_day")
+        )
     return math.sqrt(inside)

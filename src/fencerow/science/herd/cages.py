@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from math import pi
 
 from fencerow.figure import formula
+from fencerow.manner import Amount
 from fencerow.science.herd.counts import standard_error
 from fencerow.words import BadInput, OutsideRange
 
@@ -34,8 +35,9 @@ def dry_matter(wet_oz: float, dry_oz: float, plate_oz: float) -> float:
     Raises:
         OutsideRange: the three weights are not plate < dry < wet.
     """
+    weights = (("plate", plate_oz), ("dry", dry_oz), ("wet", wet_oz))
     if not plate_oz <= dry_oz <= wet_oz or plate_oz == wet_oz:
-        raise OutsideRange("clip-weights", plate=plate_oz, dry=dry_oz, wet=wet_oz)
+        raise OutsideRange("clip-weights", **{n: Amount(v, "oz", printed=True) for n, v in weights})
     return 100 * (dry_oz - plate_oz) / (wet_oz - plate_oz)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from fencerow.figure import formula
+from fencerow.manner import Amount
 from fencerow.words import Message
 
 
@@ -47,4 +48,6 @@ def depth_caution(trip: Pass) -> Message | None:
     """A word where the parts of one trip meet at a single depth only."""
     if len(trip.parts) < 2 or trip.high_in > trip.low_in:
         return None
-    return Message.of("seed-one-depth", depth=f"{trip.low_in:g}", parts=", ".join(trip.parts))
+    return Message.of(
+        "seed-one-depth", depth=Amount(trip.low_in, "in", printed=True), parts=", ".join(trip.parts)
+    )

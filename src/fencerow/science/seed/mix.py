@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from enum import Enum
 
 from fencerow.figure import formula
+from fencerow.manner import Amount
 from fencerow.words import BadInput, Message
 
 RISE_PCT = 25.0
@@ -161,7 +162,10 @@ def nurse_caution(name: str, rate_lb_ac: float, limit_lb_ac: float) -> Message |
     if rate_lb_ac <= limit_lb_ac:
         return None
     return Message.of(
-        "seed-nurse-thick", name=name, rate=f"{rate_lb_ac:.3g}", limit=f"{limit_lb_ac:.3g}"
+        "seed-nurse-thick",
+        name=name,
+        rate=Amount(rate_lb_ac, "lb_ac"),
+        limit=Amount(limit_lb_ac, "lb_ac"),
     )
 
 

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fencerow.figure import formula
+from fencerow.manner import Amount
 from fencerow.words import BadInput, Message, name_of
 
 NUTRIENTS = ("n", "p2o5", "k2o")
@@ -288,7 +289,7 @@ def _unmet(program: _Program) -> tuple[Unmet, ...]:
         else:
             why = "blend-too-little"
         plot, nutrient, lb = program.needs[i].plot, NUTRIENTS[k], float(short[i, k])
-        reason = Message.of(why, plot=plot, nutrient=name_of(nutrient), lb=f"{lb:.1f}")
+        reason = Message.of(why, plot=plot, nutrient=name_of(nutrient), short=Amount(lb, "lb"))
         found.append(Unmet(plot, nutrient, lb, reason))
     return tuple(found)
 

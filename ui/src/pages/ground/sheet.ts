@@ -1,6 +1,7 @@
 /** A flat sheet for drawing alone: yards east and south of a corner. The acres that count are the server's. */
 import { corners, YARDS_A_DEGREE, yardsAcross, type LonLat } from "../../lib/earth";
 import type { Place, Shape } from "../../lib/form";
+import { roundLength } from "../../lib/measure";
 
 export type XY = [number, number];
 
@@ -68,11 +69,8 @@ export function acresOf(points: XY[]): number {
   return Math.abs(twice) / 2 / SQUARE_YARDS_AN_ACRE;
 }
 
-/** The longest round bar of yards that takes no more than a third of what is seen. */
-export function scaleBar(width: number): number {
-  const lengths = [5, 10, 25, 50, 100, 200, 300, 500, 1000, 2000, 5000];
-  return lengths.filter((yards) => yards <= width / 3).at(-1) ?? 5;
-}
+/** The longest round bar, in yards, that takes no more than a third of what is seen. */
+export const scaleBar = (width: number): number => roundLength(width / 3);
 
 /** A kind as a class of the style sheet. */
 export const classOf = (kind: string): string => kind.replaceAll(/\W/g, "-");

@@ -41,7 +41,7 @@ test("a week is chosen by the arrow keys", async () => {
   }));
   const found: number[] = [];
   const { container } = render(Strips, {
-    weeks, unit: 7, px: 63, rainTop: 0, fitTop: 80, week: 1, label: "Week of Apr 3", narrow: true, onweek: (w: number) => found.push(w),
+    weeks, depth: "in", unit: 7, px: 63, rainTop: 0, fitTop: 80, week: 1, label: "Week of Apr 3", narrow: true, onweek: (w: number) => found.push(w),
   });
   screen.getByRole("slider").dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowRight", bubbles: true }));
   await tick();

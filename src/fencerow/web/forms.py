@@ -1,0 +1,103 @@
+"""What can be entered: for each kind of entry and of place, its fields, as a form asks for them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import MISSING, fields
+from functools import cache
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from fencerow.data import Tables
+from fencerow.manner import Manner, manner, shown, shown_unit, symbol
+from fencerow.tract.bodies import KINDS
+from fencerow.tract.places import PLACE_KINDS
+from fencerow.units import UNITS, convert, unit_of
+from fencerow.web import form
+from fencerow.words import has_name, name_of
+
+
+def forms_json(tables: Tables) -> form.Forms:
+    """The fields of each kind, in order; how a kind of place is drawn; the plants."""
+    classes: Mapping[str, Any] = {k: KINDS[k][1]._type for k in KINDS if k != "place"} | PLACE_KINDS
+    return {
+        "kinds": {k: _fields(cls, manner()) for k, cls in classes.items()},
+        "places": {k: _place_kind(k, cls.outlines) for k, cls in PLACE_KINDS.items()},
+        "species": {row.key: row.text("common") for row in tables["species"]},
+    }
+
+
+def _place_kind(kind: str, outlines: tuple[str, ...]) -> form.PlaceKind:
+    """What a kind of place is called, and the simple outlines that it may be drawn with."""
+    simple = [o for o in outlines if not o.startswith("Multi")]
+    return {"name": name_of(kind) if has_name(kind) else kind, "outlines": simple}
+
+
+@cache
+def _fields(cls: Any, _: Manner) -> list[form.Field]:
+    schema = TypeAdapter(cls).json_schema()
+    found: list[form.Field] = []
+    for field in fields(cls):
+        described, unit = schema["properties"][field.name], _unit(field.name)
+        needed = field.default is MISSING and field.default_factory is MISSING
+        holds = _holds(schema, described, unit)
+        preset = None if needed else _as_typed(described.get("default"), unit)
+        found.append(
+            {
+                "name": field.name,
+                "label": _label(field.name, unit),
+                "unit": symbol(unit) if unit else "",
+                "stored": _stored(unit),
+                "required": needed,
+                "preset": preset,
+                **holds,
+            }
+        )
+    return found
+
+
+def _unit(name: str) -> str:
+    """The unit that a field's name ends in; `k` alone is potassium, not kelvin."""
+    unit = unit_of(name)
+    return "" if unit == name and "_" not in name else unit
+
+
+def _label(name: str, unit: str) -> str:
+    if has_name(f"field {name}"):
+        return name_of(f"field {name}")
+    return name_of(name.removesuffix(f"_{unit}") if unit else name)
+
+
+def _holds(schema: Mapping[str, Any], field: Mapping[str, Any], unit: str) -> form.Holds:
+    """What a field holds, its choices and its limits; that it may be absent aside."""
+    if "$ref" in field:
+        return _holds(schema, schema["$defs"][field["$ref"].rpartition("/")[2]], unit)
+    others = [f for f in field.get("anyOf", ()) if f.get("type") != "null"]
+    if others:
+        return _holds(schema, others[0], unit)
+    choices: list[str] = field.get("enum") or field.get("items", {}).get("enum") or []
+    return {
+        "type": "fixed" if "const" in field else field.get("format") or field.get("type", "object"),
+        "choices": choices,
+        "names": {c: name_of(f"choice {c}") for c in choices if has_name(f"choice {c}")},
+        "least": _as_typed(field.get("minimum", field.get("exclusiveMinimum")), unit),
+        "most": _as_typed(field.get("maximum", field.get("exclusiveMaximum")), unit),
+    }
+
+
+def _stored(unit: str) -> form.Stored | None:
+    """How a number that is typed becomes what is stored; None where it is stored as typed."""
+    typed = shown_unit(unit)
+    if typed == unit:
+        return None
+    offset = convert(0.0, typed, unit)
+    factor = convert(1.0, typed, unit) - offset
+    return {"unit": UNITS[unit].symbol, "factor": factor, "offset": offset}
+
+
+def _as_typed(value: Any, unit: str) -> Any:
+    """A stored number in the unit that a form asks for, without the dust of the conversion."""
+    if shown_unit(unit) == unit or isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    return float(f"{shown(value, unit):.10g}")
