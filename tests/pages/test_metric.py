@@ -20,7 +20,7 @@ def read_in(page, units):
         more.click()
     page.get_by_label("Units").locator("visible=true").select_option(units)
     if phone:
-        page.locator("dialog[open] header button").click()
+        page.locator("dialog[open] .head button").click()
 
 
 def seed_lot(page, server, name="Meadow clover"):
@@ -84,7 +84,7 @@ def test_a_seed_lot_is_typed_in_metric_and_kept_in_pounds(page, server):
     assert kept["on_hand_lb"] == 50
     again.click()
     expect(page.get_by_label("bag, kg")).to_have_value("12.5")
-    page.locator("dialog[open] header button").click()
+    page.locator("dialog[open] .head button").click()
     read_in(page, "us")
     expect(page.locator("main")).to_contain_text("342.0 lb", timeout=20_000)
     again.click()
@@ -118,7 +118,7 @@ def test_rain_is_noted_in_mm_and_kept_in_inches(page, server):
     page.get_by_label("Rain in the gauge, mm").fill("25.4")
     page.get_by_role("button", name="Write it down").click()
     expect(page.locator("dialog[open]")).to_contain_text("Kept here: 25.4 mm of rain")
-    page.locator("dialog[open] header button").click()
+    page.locator("dialog[open] .head button").click()
     expect(page.locator("main")).to_contain_text("25.4 mm of rain", timeout=20_000)
     notes = page.request.get(f"{server.url}api/export/record.json").json()["entries"]
     assert [(n["body"]["amount"], n["body"]["unit"]) for n in notes if n["kind"] == "note"] == [

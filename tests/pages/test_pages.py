@@ -23,7 +23,7 @@ def note(page, text):
     page.get_by_label("In your words").fill(text)
     page.get_by_role("button", name="Write it down").click()
     expect(page.locator("dialog[open]")).to_contain_text(f"Kept here: {text}")
-    page.locator("dialog[open] header button").click()
+    page.locator("dialog[open] .head button").click()
 
 
 def texts(server, page):
@@ -202,7 +202,7 @@ def test_a_note_arrives_and_can_be_taken_back(page, server):
     expect(page.locator("main")).to_contain_text("two does on the bench", timeout=20_000)
     page.get_by_role("button", name="Note", exact=True).locator("visible=true").click()
     page.get_by_role("button", name="Take it back").click()
-    page.locator("dialog[open] header button").click()
+    page.locator("dialog[open] .head button").click()
     expect(page.locator("main")).not_to_contain_text("two does on the bench", timeout=20_000)
     assert texts(server, page).count("two does on the bench") == 1  # the record keeps both
 
@@ -219,7 +219,7 @@ def test_with_the_server_gone_the_pages_open_and_a_note_arrives_once(page, serve
     expect(status).to_contain_text("1 note waits", timeout=30_000)
     status.click()
     expect(page.locator("dialog[open]")).to_contain_text("rubs along the creek")
-    page.locator("dialog[open] header button").click()
+    page.locator("dialog[open] .head button").click()
     server.start()
     expect(status).to_have_text("all sent", timeout=40_000)
     page.reload()

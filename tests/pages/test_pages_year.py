@@ -50,7 +50,7 @@ def test_a_reading_of_the_gauge_comes_onto_the_ribbon(page):
     page.get_by_role("button", name="Note", exact=True).locator("visible=true").click()
     page.get_by_label("Rain in the gauge, inches").fill("1.25")
     page.get_by_role("button", name="Write it down").click()
-    page.locator("dialog[open] header button").click()
+    page.locator("dialog[open] .head button").click()
     expect(page.locator("svg.all .gauge")).to_have_count(1, timeout=20_000)
     expect(page.locator(".week")).to_contain_text("in your gauge 1.25 in")
 
@@ -85,7 +85,7 @@ def test_the_tally_says_what_was_done_and_what_it_cannot_say(page, server):
     expect(row).to_contain_text("14 days early")
     row.get_by_role("button", name="14 days early").click()
     expect(page.locator("dialog[open]")).to_contain_text("the day planned")
-    page.locator("dialog[open] header button").click()
+    page.locator("dialog[open] .head button").click()
     expect(page.locator("#tally")).to_contain_text("No forecast is scored yet")
 
 

@@ -51,6 +51,29 @@ def test_from_nothing_a_name_a_plot_and_a_soil_test_give_an_order(bare, bare_ser
     assert bare.errors == []
 
 
+def test_from_nothing_a_plot_is_drawn_where_the_tract_is(bare, bare_server):
+    begin(bare)
+    bare.goto(f"{bare_server.url}ground")
+    bare.get_by_label("Latitude").fill("44.5")
+    bare.get_by_label("Longitude").fill("-90.25")
+    bare.get_by_role("button", name="Begin here").click()
+    bare.get_by_label("Kind of place").select_option("plot")
+    bare.get_by_role("button", name="Draw it").click()
+    box = bare.get_by_role("application").bounding_box()
+    for across, down in ((0.4, 0.4), (0.6, 0.4), (0.6, 0.6)):
+        bare.mouse.click(box["x"] + across * box["width"], box["y"] + down * box["height"])
+        bare.wait_for_timeout(400)
+    bare.get_by_role("button", name="That is it").click()
+    bare.get_by_label("name (needed)").fill("Sedge Opening")
+    bare.get_by_role("button", name="Write it down").click()
+    expect(bare.locator("#ground tr", has_text="Sedge Opening")).to_be_visible(timeout=20_000)
+    tract = Store.open(bare_server.shelf / "otter-bend.tract").tract()
+    (plot,) = tract.places.values()
+    lon, lat = next(plot.body.shape.points())
+    assert abs(lat - 44.5) < 0.01
+    assert abs(lon + 90.25) < 0.01
+
+
 def test_from_files_in_one_drop_whatever_their_order(bare, bare_server):
     begin(bare)
     bare.locator("input[type=file]").set_input_files([SOIL_TESTS, GROUND])
@@ -84,7 +107,7 @@ def test_a_note_waits_while_another_tract_is_open(bare, bare_server):
     bare.locator("dialog[open] label", has_text="seen").click()
     bare.get_by_label("In your words").fill("a track in the mud")
     bare.get_by_role("button", name="Write it down").click()
-    bare.locator("dialog[open] header button").click()
+    bare.locator("dialog[open] .head button").click()
     bare_server.start()
     expect(bare.locator("button.status")).to_contain_text("1 note waits", timeout=40_000)
     bare.get_by_role("button", name="Open otter-bend").click()
@@ -104,7 +127,7 @@ def test_a_photo_goes_with_its_note(page, server):
     page.get_by_label("In your words").fill("a rub on the cedar")
     page.get_by_role("button", name="Write it down").click()
     expect(page.locator("dialog[open]")).to_contain_text("Kept here: a rub on the cedar")
-    page.locator("dialog[open] header button").click()
+    page.locator("dialog[open] .head button").click()
     page.reload()  # the photo outlives the page
     server.start()
     expect(page.locator("button.status")).to_have_text("all sent", timeout=40_000)
