@@ -6,14 +6,18 @@ import socket
 import subprocess
 import sys
 import time
+from collections import ChainMap
 from pathlib import Path
+from threading import Thread
 from urllib.error import URLError
 from urllib.request import urlopen
 
 import pytest
+import uvicorn
 
 from fencerow.exchange.demo import AS_OF
-from fencerow.web.app import PAGES
+from fencerow.plan.plan import make_plan
+from fencerow.web.app import PAGES, make_app
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 FLAGS = [
@@ -42,22 +46,24 @@ def pytest_collection_modifyitems(items):
                 item.add_marker(pytest.mark.skip(reason=reason))
 
 
-class Server:
-    """`fencerow serve` as a person starts it; it can be stopped and started again."""
+def free_port():
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return free.getsockname()[1]
 
-    def __init__(self, tract, shelf=None):
-        self.tract, self.shelf = tract, shelf
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
+
+class Process:
+    """`fencerow serve` as a person starts it; it can be killed and started again."""
+
+    def __init__(self, tract):
+        self.tract, self.port = tract, free_port()
         self.url = f"http://127.0.0.1:{self.port}/"
         self.process = None
 
     def start(self):
-        opened = [] if self.tract is None else [str(self.tract), "--as-of", AS_OF.isoformat()]
-        command = [sys.executable, "-m", "fencerow", "serve", *opened, "--no-open",
-                   "--port", str(self.port)]  # fmt: skip
-        self.process = subprocess.Popen(command, cwd=self.shelf, stdout=subprocess.DEVNULL)
+        command = [sys.executable, "-m", "fencerow", "serve", str(self.tract), "--no-open",
+                   "--port", str(self.port), "--as-of", AS_OF.isoformat()]  # fmt: skip
+        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
         for _ in range(200):
             try:
                 urlopen(self.url, timeout=1).close()
@@ -73,13 +79,64 @@ class Server:
             self.process = None
 
 
+class Server:
+    """The same application on a real socket, in this process, so that it is up at once."""
+
+    def __init__(self, tract, shelf, as_of=None):
+        self.tract, self.shelf, self.as_of, self.port = tract, shelf, as_of, free_port()
+        self.url = f"http://127.0.0.1:{self.port}/"
+        self.running = None
+
+    def start(self):
+        app = make_app(self.tract, shelf=self.shelf, as_of=self.as_of)
+        config = uvicorn.Config(app, "127.0.0.1", self.port, log_level="critical")
+        self.running = uvicorn.Server(config)
+        self.thread = Thread(target=self.running.run, daemon=True)
+        self.thread.start()
+        while not self.running.started:
+            time.sleep(0.01)
+
+    def stop(self):
+        if self.running is not None:
+            self.running.should_exit = self.running.force_exit = True
+            self.thread.join(10)
+            self.running = None
+
+
+@pytest.fixture(scope="session", autouse=True)
+def worked_once(demo_given):
+    """The invented tract's plan is worked once for all servers of this process."""
+    worked = {}
+    make_plan(demo_given, worked)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(
+            "fencerow.web.desk.make_plan",
+            lambda given, cache: make_plan(given, ChainMap(cache, worked)),
+        )
+        yield
+
+
 @pytest.fixture
-def server(demo_folder, tmp_path):
+def tract(demo_folder, tmp_path):
     shutil.copytree(demo_folder / "plover-bench.tract", tmp_path / "plover-bench.tract")
-    running = Server(tmp_path / "plover-bench.tract")
-    running.start()
-    yield running
-    running.stop()
+    return tmp_path / "plover-bench.tract"
+
+
+def running(server):
+    server.start()
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def server(tract):
+    yield from running(Server(tract, tract.parent, AS_OF))
+
+
+@pytest.fixture
+def process(tract):
+    """A server in a process of its own, to be killed."""
+    yield from running(Process(tract))
 
 
 @pytest.fixture(scope="session")
@@ -95,10 +152,7 @@ def browser():
 @pytest.fixture
 def bare_server(tmp_path):
     """A server in an empty folder, with no tract open."""
-    running = Server(None, tmp_path)
-    running.start()
-    yield running
-    running.stop()
+    yield from running(Server(None, tmp_path))
 
 
 SIZES = {"phone": (390, 844), "desk": (1440, 900)}

@@ -6,3 +6,8 @@ from playwright.sync_api import expect
 def ready(page):
     """The page has heard from the server."""
     expect(page.locator("button.status")).to_have_text("all sent", timeout=20_000)
+
+
+def back_online(page):
+    """The browser says that it is online again, so that nobody waits for the next look."""
+    page.evaluate("dispatchEvent(new Event('online'))")

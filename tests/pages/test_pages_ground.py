@@ -10,7 +10,11 @@ from fencerow.science.ground.measure import area_ac
 from fencerow.web.app import PAGES
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+from doing import back_online
 from playwright.sync_api import expect
+
+# these do not hang on how wide the window is; what does is tested at both sizes elsewhere
+pytestmark = pytest.mark.parametrize("window", ["phone"], indirect=True)
 
 PICTURES = "https://basemap.nationalmap.gov/"
 CORNER = """([id, at]) => {
@@ -273,9 +277,9 @@ def test_a_file_that_is_dropped_on_the_map_is_brought_in(page, server):
         expect(page.locator("main")).not_to_contain_text("Let go to bring it in")
 
     drop("{")
-    expect(page.locator("main [role=status] .loud")).to_be_visible(timeout=15_000)
+    expect(page.locator("main [role=status] .loud")).to_be_visible(timeout=60_000)
     drop(json.dumps({"type": "FeatureCollection", "features": [one]}))
-    expect(page.locator("#ground tr", has_text="Sora Corner")).to_be_visible(timeout=15_000)
+    expect(page.locator("#ground tr", has_text="Sora Corner")).to_be_visible(timeout=60_000)
     assert of_name(page, server, "Sora Corner")["shape"]["coordinates"] == shape["coordinates"]
 
 
@@ -390,6 +394,7 @@ def test_with_the_server_gone_the_page_says_what_needs_it(page, server):
     moved = page.evaluate(CORNER, [field["id"], 0])  # what waits is drawn already
     assert moved is not None
     server.start()
+    back_online(page)
     page.reload()
     expect(page.locator("button.status")).to_have_text("all sent", timeout=40_000)
     now = of_name(page, server, "Harrow Field")

@@ -9,7 +9,7 @@ from fencerow.exchange.demo import GROUND, SOIL_TESTS
 from fencerow.store import Store
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-from doing import ready
+from doing import back_online, ready
 from PIL import Image
 from playwright.sync_api import expect
 
@@ -41,7 +41,7 @@ def add(bare, kind, **fields):
 
 def test_from_nothing_a_name_a_plot_and_a_soil_test_give_an_order(bare, bare_server):
     begin(bare)
-    add(bare, "plot", name="Sedge Opening", acres="1.5")
+    add(bare, "plot", name="Sedge Opening", size="1.5")
     add(bare, "soil test", place="Sedge Opening", sampled_on="2026-10-20", pH="5.6")
     steps = bare.locator("li.has h4")
     expect(steps).to_have_count(2)
@@ -109,6 +109,7 @@ def test_a_note_waits_while_another_tract_is_open(bare, bare_server):
     bare.get_by_role("button", name="Write it down").click()
     bare.locator("dialog[open] .head button").click()
     bare_server.start()
+    back_online(bare)
     expect(bare.locator("button.status")).to_contain_text("1 note waits", timeout=40_000)
     bare.get_by_role("button", name="Open otter-bend").click()
     expect(bare.locator("main")).to_contain_text("a track in the mud", timeout=30_000)
@@ -130,6 +131,7 @@ def test_a_photo_goes_with_its_note(page, server):
     page.locator("dialog[open] .head button").click()
     page.reload()  # the photo outlives the page
     server.start()
+    back_online(page)
     expect(page.locator("button.status")).to_have_text("all sent", timeout=40_000)
     store = Store.open(server.tract)
     (note,) = (n.body for n in store.tract().notes.values())
