@@ -25,6 +25,8 @@ class Seen {
   /** Why the server will not say, in its words. */
   trouble = $state("");
   #asked = 0;
+  /** How many questions are not answered yet: a slow answer is waited for, not asked for anew. */
+  #waiting = 0;
 
   /** The id under which this device keeps the tract's notes. */
   get tract(): string {
@@ -52,7 +54,7 @@ class Seen {
     await outbox.start();
     await this.refresh();
     setInterval(() => {
-      if (this.standing !== "fresh") void this.refresh();
+      if (this.standing !== "fresh" && this.#waiting === 0) void this.refresh();
     }, 15_000);
     addEventListener("online", () => void this.refresh());
     document.addEventListener("visibilitychange", () => {
@@ -63,8 +65,9 @@ class Seen {
   /** Ask the server for the state; keep what it says as last seen. */
   async refresh(): Promise<void> {
     const turn = ++this.#asked;
+    this.#waiting++;
     try {
-      const state = await askState();
+      const state = await askState().finally(() => this.#waiting--);
       if (turn !== this.#asked) return;
       this.state = state;
       this.at = new Date();
@@ -88,7 +91,7 @@ class Seen {
   /** Write something down about this tract. The parents of a change are found here. */
   write(drafts: Draft[], text: string): Promise<Entry[]> {
     return outbox.write(
-      drafts.map((draft) => this.#withParents(draft)),
+      drafts.map((draft) => this.#whole(draft)),
       text,
       this.tract,
     );
@@ -100,10 +103,12 @@ class Seen {
     await this.write([undoOf(outbox.last.ids)], text);
   }
 
-  #withParents(draft: Draft): Draft {
-    if (draft.parents !== undefined || draft.subject === undefined) return draft;
+  #whole(draft: Draft): Draft {
+    if (draft.subject === undefined) return draft;
+    const visibility = draft.visibility ?? this.place(draft.subject)?.visibility ?? "all";
+    if (draft.parents !== undefined) return { ...draft, visibility };
     const head = outbox.headOf(draft.subject) ?? this.entryOf(draft.subject);
-    return { ...draft, parents: head === undefined ? [] : [head] };
+    return { ...draft, visibility, parents: head === undefined ? [] : [head] };
   }
 
   /** The entry that a subject now stands by. */

@@ -82,6 +82,18 @@ test("a change names what it replaces: the thing's entry, or the one that waits"
   expect(second?.parents).toEqual([first?.id]);
 });
 
+test("a changed place stays as visible as it was", async () => {
+  const seen = new Seen();
+  const place = { id: "t1", kind: "treestand", name: "Basswood", shape: null, entry: "e1", visibility: "owner", body: {} };
+  answers(() => json(state({ places: [place] })), gone);
+  await seen.refresh();
+  outbox.tract = "";
+  const [changed] = await seen.write([{ kind: "place", subject: "t1", body: { name: "Basswood" } }], "");
+  expect(changed?.visibility).toBe("owner");
+  const [note] = await seen.write([{ kind: "note", body: { text: "a" } }], "");
+  expect(note?.visibility).toBe("all");
+});
+
 test("taking back names what was written last", async () => {
   const seen = new Seen();
   answers(() => json(state()), gone);
