@@ -4,7 +4,6 @@ Expected numbers were worked from the files by other means; the sum of the rain 
 are those of the tests of the R package VFS, from which the record comes.
 """
 
-import time
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -55,13 +54,6 @@ def test_ten_years_are_read_whole(record):
     assert record.report.count("rain_mm").months_missing == ("2000-05",)
     assert sum(count.failed for count in record.report.counts) == 4
     assert series.complete_years("rain_mm") == tuple(range(2001, 2010))
-
-
-@with_record
-def test_ten_years_are_read_in_a_blink(record):
-    begin = time.perf_counter()
-    read_weather(TEN_YEARS)
-    assert time.perf_counter() - begin < 0.3
 
 
 @with_record
