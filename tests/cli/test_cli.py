@@ -97,6 +97,27 @@ def test_the_demo_leaves_other_folders_alone(tmp_path):
     assert (tmp_path / "mine.txt").exists()
 
 
+def test_verify_writes_its_document_only_where_the_documents_are(tmp_path, monkeypatch):
+    case = tmp_path / "one.toml"
+    case.write_text("""title = "Lime"
+[[case]]
+name = "a pH of 5.0, | to 6.0"
+call = "soil.lime.share_to_lift"
+given = { soil_ph = 5.0, target_ph = 6.0 }
+expect = 0.625
+source = "NCDA"
+basis = "seen"
+""")
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(FencerowError, match="docs/ is not here"):
+        run("verify", case, "--docs")
+    (tmp_path / "docs").mkdir()
+    run("verify", case, "--docs")
+    said = (tmp_path / "docs/checked.md").read_text()
+    row = "| a pH of 5.0, \\| to 6.0 | soil_ph 5, target_ph 6 | 0.625 | 0.625 | seen |"
+    assert row in said
+
+
 def test_verify_ends_with_its_count_and_fails_on_a_wrong_case(tmp_path):
     said = run("verify").output
     assert said.splitlines()[-1].strip().endswith("passed, 0 failed")

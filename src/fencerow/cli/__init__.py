@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import sys
 from datetime import UTC, date, datetime
-from itertools import chain
 from pathlib import Path
 from typing import Annotated
 
@@ -214,13 +213,17 @@ def _serve(tract: Path | None, port: int, as_of: date | None, author: str, open_
 @app.command(help=say("cli-verify"))
 def verify(
     files: Annotated[list[Path] | None, typer.Argument(metavar="[FILE...]")] = None,
+    docs: Annotated[bool, typer.Option("--docs", help=say("cli-verify-docs"))] = False,
 ) -> None:
     from fencerow.cli.tell import tell_verify
-    from fencerow.exchange.checks import run_all, run_systems, shipped_files
+    from fencerow.exchange.checked import write_checked
+    from fencerow.exchange.checks import run_all, run_shipped
 
-    cases = run_all(files) if files else chain(run_all(shipped_files()), run_systems())
+    cases = list(run_all(files) if files else run_shipped())
     if not tell_verify(cases):
         raise typer.Exit(1)
+    if docs:
+        typer.echo(say("checked-written", file=write_checked(cases, Path("docs"))))
 
 
 @app.command(help=say("cli-demo"))

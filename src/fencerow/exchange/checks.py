@@ -37,6 +37,7 @@ class Case:
     source: str
     basis: str
     pick: str | int | None = None
+    title: str = ""
 
 
 @dataclass(frozen=True)
@@ -64,10 +65,11 @@ def read_cases(path: Path) -> list[Case]:
     cases = content.get("case")
     if not isinstance(cases, list) or not cases:
         raise BadInput("checks-empty", file=path.name)
-    return [_case(path.name, number, row) for number, row in enumerate(cases, 1)]
+    title = str(content.get("title", ""))
+    return [_case(path.name, title, number, row) for number, row in enumerate(cases, 1)]
 
 
-def _case(file: str, number: int, row: Mapping[str, Any]) -> Case:
+def _case(file: str, title: str, number: int, row: Mapping[str, Any]) -> Case:
     missing, extra = _NEEDED - set(row), set(row) - _ALLOWED
     if missing or extra:
         raise BadInput(
@@ -79,7 +81,7 @@ def _case(file: str, number: int, row: Mapping[str, Any]) -> Case:
             "checks-basis", file=file, row=number, got=row["basis"], want=", ".join(BASES)
         )
     _function(file, number, row["call"])
-    return Case(file=file, **({"within": 0.0} | dict(row)))
+    return Case(file=file, title=title, **({"within": 0.0} | dict(row)))
 
 
 def _function(file: str, number: int, call: str) -> Any:
@@ -130,7 +132,7 @@ def run_systems() -> Iterator[Outcome]:
         for found in system.outcomes():
             case = Case(
                 f"systems/{system.id}", found.name, "system", {}, found.expect, 0.0,
-                sources()[found.source].cited, bases[found.basis.text],
+                sources()[found.source].cited, bases[found.basis.text], title=system.title,
             )  # fmt: skip
             yield Outcome(case, found.got, found.passed)
 
@@ -140,3 +142,9 @@ def run_all(paths: Sequence[Path]) -> Iterator[Outcome]:
     for path in paths:
         for case in read_cases(path):
             yield run(case)
+
+
+def run_shipped() -> Iterator[Outcome]:
+    """Everything that comes with Fencerow: the published cases, then the checks of each system."""
+    yield from run_all(shipped_files())
+    yield from run_systems()
