@@ -307,7 +307,7 @@ def test_a_plot_that_is_drawn_comes_back_with_its_acres(page, server):
 
 
 @pytest.mark.parametrize("window", ["desk"], indirect=True)
-def test_a_changed_blend_changes_the_order_and_its_cost(page, server):
+def test_a_changed_blend_is_tried_then_changes_the_order_and_its_cost(page, server):
     ready(page)
     page.goto(f"{server.url}order")
     total = page.locator("#buy tr", has_text="In all").locator("button").first
@@ -315,6 +315,10 @@ def test_a_changed_blend_changes_the_order_and_its_cost(page, server):
     page.get_by_text("What this rests on, to change").click()
     page.get_by_role("button", name="change Cereal rye", exact=True).first.click()
     page.get_by_label("amount of species 1").fill("50")
+    page.get_by_role("button", name="See what it changes").click()
+    tried = page.locator("dialog[open] .tried li", has_text=f"In all: cost {before} becomes")
+    expect(tried).to_be_visible(timeout=15_000)
+    assert total.inner_text() == before  # nothing is written down yet
     page.get_by_role("button", name="Write it down").click()
     expect(total).not_to_have_text(before, timeout=15_000)
     ready(page)
