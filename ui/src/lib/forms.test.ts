@@ -5,7 +5,7 @@ import { json } from "./samples";
 import { reading } from "./units.svelte";
 
 const said = (name: string, type = "string", more = {}) => ({
-  name, label: name, unit: "", required: false, type, choices: [], names: {}, stored: null, preset: null, least: null, most: null, ...more,
+  name, label: name, unit: "", required: false, type, choices: [], names: {}, stored: null, preset: null, least: null, most: null, items: [], ...more,
 });
 const all: Forms = {
   places: {},
@@ -25,9 +25,23 @@ const inputs = (kind: string) => fieldsOf(all, kind).map((f) => [f.name, f.input
 
 test("each field by what it holds", () => {
   expect(inputs("planting")).toEqual([
-    ["place", "place"], ["blend", "blend"], ["sow_on", "date"], ["method", "choice"], ["covered", "yes-no"], ["rate", "number"],
+    ["place", "place"], ["blend", "thing"], ["sow_on", "date"], ["method", "choice"], ["covered", "yes-no"], ["rate", "number"],
   ]);
   expect(inputs("permission")).toEqual([["forbids", "choices"], ["places", "places"]]);
+});
+
+test("a list is entered row by row: of plain values, of plants, of small things", () => {
+  const plain = said("", "number", { least: 0, required: true });
+  const rows = [said("species"), said("days", "integer")];
+  const lists = { kinds: { label: [
+    said("readings", "array", { items: [plain] }), said("crops", "array", { items: [said("")] }), said("replant", "array", { items: rows }),
+  ] }, places: {}, species: { rye: "cereal rye" } };
+  const found = fieldsOf(lists, "label");
+  expect(found.map((f) => f.input)).toEqual(["rows", "rows", "rows"]);
+  expect(found.map((f) => f.items.map((i) => [i.name, i.input]))).toEqual([
+    [["", "number"]], [["", "choice"]], [["species", "choice"], ["days", "number"]],
+  ]);
+  expect(found[1]!.items[0]!.choices).toEqual(["rye"]);
 });
 
 test("a place's kind and outline are no fields of a form", () => {
