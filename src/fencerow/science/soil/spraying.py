@@ -6,18 +6,13 @@ rate of a product is its label's.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
-
 from fencerow.figure import formula
-from fencerow.units import convert
-from fencerow.words import OutsideRange
 
 _MPH = (0.5, 20.0)
 _GAL_AC = (1.0, 300.0)
 _GAL_MIN = (0.01, 60.0)
 _SPACING = (4.0, 1000.0)
-_TANK = (0.25, 2000.0)
+_TANK = (0.25, 3000.0)
 
 
 @formula(
@@ -47,7 +42,7 @@ def nozzle_flow(volume_gal_ac: float, speed_mph: float, spacing_in: float) -> fl
     "5940 * flow_gal_min / (speed_mph * spacing_in)",
     unit="gal_ac",
     source="mu-g1270a",
-    valid={"flow_gal_min": (0.01, 60), "speed_mph": _MPH, "spacing_in": _SPACING},
+    valid={"flow_gal_min": _GAL_MIN, "speed_mph": _MPH, "spacing_in": _SPACING},
 )
 def volume_from_flow(flow_gal_min: float, speed_mph: float, spacing_in: float) -> float:
     """Spray volume that a nozzle gives at a speed [gal/ac].
@@ -113,7 +108,7 @@ def volume_from_catch(caught_fl_oz: float, width_in: float, distance_ft: float) 
     unit="fl_oz",
     source="definition",
     basis="definition",
-    valid={"product_fl_oz_ac": (0, 2000), "tank_gal": (0.25, 2000), "volume_gal_ac": _GAL_AC},
+    valid={"product_fl_oz_ac": (0, 2000), "tank_gal": _TANK, "volume_gal_ac": _GAL_AC},
 )
 def product_per_tank(product_fl_oz_ac: float, tank_gal: float, volume_gal_ac: float) -> float:
     """What of a product goes into a tank [fl oz]. The label decides the rate.
@@ -126,7 +121,7 @@ def product_per_tank(product_fl_oz_ac: float, tank_gal: float, volume_gal_ac: fl
         volume_gal_ac: calibrated spray volume [gal/ac].
 
     Raises:
-        OutsideRange: a rate, a tank (0.25 to 2,000 gal) or a volume (1 to 300 gal/ac) out of range.
+        OutsideRange: a rate, a tank (0.25 to 3,000 gal) or a volume (1 to 300 gal/ac) out of range.
     """
     return product_fl_oz_ac * tank_gal / volume_gal_ac
 
@@ -136,7 +131,7 @@ def product_per_tank(product_fl_oz_ac: float, tank_gal: float, volume_gal_ac: fl
     unit="ac",
     source="definition",
     basis="definition",
-    valid={"tank_gal": (0.25, 2000), "volume_gal_ac": _GAL_AC},
+    valid={"tank_gal": _TANK, "volume_gal_ac": _GAL_AC},
 )
 def area_per_tank(tank_gal: float, volume_gal_ac: float) -> float:
     """What a tank covers [ac].
@@ -148,6 +143,144 @@ def area_per_tank(tank_gal: float, volume_gal_ac: float) -> float:
         volume_gal_ac: calibrated spray volume [gal/ac].
 
     Raises:
-        OutsideRange: a tank outside 0.25 to 2,000 gal, or a volume outside 1 to 300 gal/ac.
+        OutsideRange: a tank outside 0.25 to 3,000 gal, or a volume outside 1 to 300 gal/ac.
     """
     return tank_gal / volume_gal_ac
+
+
+@formula(
+    "60 * caught_fl_oz / (128 * time_s)",
+    unit="gal_min",
+    source="definition",
+    basis="definition",
+    valid={"caught_fl_oz": (0.1, 10_000), "time_s": (1, 3600)},
+)
+def flow_of_catch(caught_fl_oz: float, time_s: float) -> float:
+    """Flow of a nozzle, from what it gives in a time [gal/min].
+
+    By definition of the gallon.
+
+    Args:
+        caught_fl_oz: caught from one nozzle [fl oz].
+        time_s: for how long [s].
+
+    Raises:
+        OutsideRange: a catch outside 0.1 to 10,000 fl oz, or a time outside 1 to 3,600 s.
+    """
+    return 60 * caught_fl_oz / (128 * time_s)
+
+
+@formula(
+    "128 * volume_gal_ac * width_in * distance_ft / (43560 * 12)",
+    unit="fl_oz",
+    source="definition",
+    basis="definition",
+    valid={"volume_gal_ac": _GAL_AC, "width_in": _SPACING, "distance_ft": (10, 10_000)},
+)
+def catch_for_volume(volume_gal_ac: float, width_in: float, distance_ft: float) -> float:
+    """What should be caught in the time of a course [fl oz]; `volume_from_catch` turned round.
+
+    By definition of gallon and acre.
+
+    Args:
+        volume_gal_ac: spray volume wanted [gal/ac].
+        width_in: width that is covered [in].
+        distance_ft: length of the course [ft].
+
+    Raises:
+        OutsideRange: a volume (1 to 300 gal/ac), a width (4 to 1,000 in) or a course out of range.
+    """
+    return 128 * volume_gal_ac * width_in * distance_ft / (43560 * 12)
+
+
+@formula(
+    "speed_mph * measured_gal_ac / volume_gal_ac",
+    unit="mph",
+    source="mu-g1270a",
+    valid={"speed_mph": _MPH, "measured_gal_ac": _GAL_AC, "volume_gal_ac": _GAL_AC},
+)
+def speed_for_volume(speed_mph: float, measured_gal_ac: float, volume_gal_ac: float) -> float:
+    """The speed that gives a spray volume at the same pressure [mph].
+
+    Source: University of Missouri Extension G1270A: 10 % slower is about 10 % more.
+
+    Args:
+        speed_mph: ground speed at the catch [mph].
+        measured_gal_ac: what it gave then [gal/ac].
+        volume_gal_ac: what is wanted [gal/ac].
+
+    Raises:
+        OutsideRange: a speed outside 0.5 to 20 mph, or a volume outside 1 to 300 gal/ac.
+    """
+    return speed_mph * measured_gal_ac / volume_gal_ac
+
+
+@formula(
+    "pressure_psi * (volume_gal_ac / measured_gal_ac) ** 2",
+    unit="psi",
+    source="from-memory",
+    basis="from memory",
+    valid={"pressure_psi": (5, 300), "measured_gal_ac": _GAL_AC, "volume_gal_ac": _GAL_AC},
+)
+def pressure_for_volume(
+    pressure_psi: float, measured_gal_ac: float, volume_gal_ac: float
+) -> float:
+    """The pressure that gives a spray volume at the same speed [psi].
+
+    From memory: flow goes as the root of the pressure. It is for small corrections, within what
+    the nozzle is made for; drops and drift change with it.
+
+    Args:
+        pressure_psi: pressure at the catch [psi].
+        measured_gal_ac: what it gave then [gal/ac].
+        volume_gal_ac: what is wanted [gal/ac].
+
+    Raises:
+        OutsideRange: a pressure outside 5 to 300 psi, or a volume outside 1 to 300 gal/ac.
+    """
+    return pressure_psi * (volume_gal_ac / measured_gal_ac) ** 2
+
+
+@formula(
+    "product_lb_ac * tank_gal / volume_gal_ac",
+    unit="lb",
+    source="definition",
+    basis="definition",
+    valid={"product_lb_ac": (0, 1000), "tank_gal": _TANK, "volume_gal_ac": _GAL_AC},
+)
+def dry_product_per_tank(product_lb_ac: float, tank_gal: float, volume_gal_ac: float) -> float:
+    """What of a dry product goes into a tank [lb]. The label decides the rate.
+
+    By definition.
+
+    Args:
+        product_lb_ac: rate on the label [lb/ac].
+        tank_gal: what is filled in [gal].
+        volume_gal_ac: calibrated spray volume [gal/ac].
+
+    Raises:
+        OutsideRange: a rate, a tank (0.25 to 3,000 gal) or a volume (1 to 300 gal/ac) out of range.
+    """
+    return product_lb_ac * tank_gal / volume_gal_ac
+
+
+@formula(
+    "product_fl_oz_ac * area_ac",
+    unit="fl_oz",
+    source="definition",
+    basis="definition",
+    valid={"product_fl_oz_ac": (0, 2000), "area_ac": (0, 10_000)},
+)
+def product_on(product_fl_oz_ac: float, area_ac: float) -> float:
+    """What of a liquid product went on an area [fl oz].
+
+    By definition.
+
+    Args:
+        product_fl_oz_ac: the rate [fl oz/ac].
+        area_ac: the area [ac].
+
+    Raises:
+        OutsideRange: a rate outside 0 to 2,000 fl oz/ac, or an area outside 0 to 10,000 ac.
+    """
+    return product_fl_oz_ac * area_ac

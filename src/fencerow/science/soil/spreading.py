@@ -38,6 +38,28 @@ def rate_from_catch(caught_lb: float, swath_ft: float, distance_ft: float) -> fl
 
 
 @formula(
+    "rate_lb_ac * swath_ft * distance_ft / 43560",
+    unit="lb",
+    source="usu-spreader",
+    valid={"rate_lb_ac": (0, 20_000), "swath_ft": _SWATH, "distance_ft": (10, 50_000)},
+)
+def used_for_rate(rate_lb_ac: float, swath_ft: float, distance_ft: float) -> float:
+    """What a spreader should use on a measured course [lb]; `rate_from_catch` turned round.
+
+    Source: Utah State University Extension, spreader calibration worksheet; arithmetic on an acre.
+
+    Args:
+        rate_lb_ac: the rate wanted [lb/ac].
+        swath_ft: effective swath [ft].
+        distance_ft: length of the course [ft].
+
+    Raises:
+        OutsideRange: a rate, a swath (1 to 120 ft) or a course (10 ft and more) out of range.
+    """
+    return rate_lb_ac * swath_ft * distance_ft / 43560
+
+
+@formula(
     "1000 * rate_lb_ac / 43560",
     unit="lb_1000ft2",
     source="definition",
@@ -250,3 +272,72 @@ def ground_speed(distance_ft: float, time_s: float) -> float:
         OutsideRange: a course outside 10 to 10,000 ft, or a time outside 1 to 3,600 s.
     """
     return distance_ft * 60 / (88 * time_s)
+
+
+@formula(
+    "495 * flow_lb_min / (speed_mph * swath_ft)",
+    unit="lb_ac",
+    source="definition",
+    basis="definition",
+    valid={"flow_lb_min": (0, 5000), "speed_mph": _MPH, "swath_ft": _SWATH},
+)
+def rate_from_flow(flow_lb_min: float, speed_mph: float, swath_ft: float) -> float:
+    """What a spreader puts down, from what it passes each minute [lb/ac]; `flow_for_rate` turned.
+
+    By definition.
+
+    Args:
+        flow_lb_min: what runs out, caught for a minute or more [lb/min].
+        speed_mph: ground speed [mph].
+        swath_ft: effective swath [ft].
+
+    Raises:
+        OutsideRange: a flow, a speed (0.5 to 20 mph) or a swath (1 to 120 ft) out of range.
+    """
+    return 495 * flow_lb_min / (speed_mph * swath_ft)
+
+
+@formula(
+    "speed_mph * caught_lb_ac / rate_lb_ac",
+    unit="mph",
+    source="definition",
+    basis="definition",
+    valid={"speed_mph": _MPH, "caught_lb_ac": (0.1, 20_000), "rate_lb_ac": _RATE},
+)
+def speed_for_rate(speed_mph: float, caught_lb_ac: float, rate_lb_ac: float) -> float:
+    """The speed that gives a rate with the gate left as it was [mph].
+
+    By definition, where the flow does not hang on the speed: rate times speed stays the same. A
+    spreader that its own wheels drive holds its rate at any speed, and needs another gate.
+
+    Args:
+        speed_mph: ground speed at the catch [mph].
+        caught_lb_ac: what it put down then [lb/ac].
+        rate_lb_ac: what is wanted [lb/ac].
+
+    Raises:
+        OutsideRange: a speed outside 0.5 to 20 mph, or a rate outside 0.1 to 20,000 lb/ac.
+    """
+    return speed_mph * caught_lb_ac / rate_lb_ac
+
+
+@formula(
+    "throw_ft * (1 - overlap_pct / 100)",
+    unit="ft",
+    source="usu-spreader",
+    valid={"throw_ft": _SWATH, "overlap_pct": (0, 90)},
+)
+def swath_of_throw(throw_ft: float, overlap_pct: float) -> float:
+    """Effective swath, and so the distance between passes, from the throw and its overlap [ft].
+
+    Source: Utah State University Extension, spreader calibration worksheet, which overlaps by 10
+    to 20 %. A catch in pans is better.
+
+    Args:
+        throw_ft: from edge to edge of where anything falls [ft].
+        overlap_pct: how much of it the next pass goes over again [%].
+
+    Raises:
+        OutsideRange: a throw outside 1 to 120 ft, or an overlap outside 0 to 90 %.
+    """
+    return throw_ft * (1 - overlap_pct / 100)
