@@ -6,6 +6,8 @@ rate of a product is its label's.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from fencerow.figure import formula
 
 _MPH = (0.5, 20.0)
@@ -222,9 +224,7 @@ def speed_for_volume(speed_mph: float, measured_gal_ac: float, volume_gal_ac: fl
     basis="from memory",
     valid={"pressure_psi": (5, 300), "measured_gal_ac": _GAL_AC, "volume_gal_ac": _GAL_AC},
 )
-def pressure_for_volume(
-    pressure_psi: float, measured_gal_ac: float, volume_gal_ac: float
-) -> float:
+def pressure_for_volume(pressure_psi: float, measured_gal_ac: float, volume_gal_ac: float) -> float:
     """The pressure that gives a spray volume at the same speed [psi].
 
     From memory: flow goes as the root of the pressure. It is for small corrections, within what
@@ -284,3 +284,16 @@ def product_on(product_fl_oz_ac: float, area_ac: float) -> float:
         OutsideRange: a rate outside 0 to 2,000 fl oz/ac, or an area outside 0 to 10,000 ac.
     """
     return product_fl_oz_ac * area_ac
+
+
+@formula("the sum of what was used", unit="fl_oz", source="definition", basis="definition",
+         lookup=True)  # fmt: skip
+def used_in_all(used_fl_oz: Sequence[float]) -> float:
+    """What of a liquid product was used in all [fl oz]; 0 of none.
+
+    By definition.
+
+    Args:
+        used_fl_oz: what each application used [fl oz].
+    """
+    return sum(used_fl_oz)
