@@ -1,6 +1,6 @@
 import { expect, test, vi } from "vitest";
 import type { Forms } from "./form";
-import { fieldsOf, forms, withField } from "./forms";
+import { fieldsOf, forms, numbersOf, withField } from "./forms";
 import { json } from "./samples";
 import { reading } from "./units.svelte";
 
@@ -18,6 +18,8 @@ const all: Forms = {
     permission: [said("forbids", "array", { choices: ["mow", "burn"] }), said("places", "array"), said("others", "array")],
     blend: [said("components", "array")],
     "seed-lot": [said("species")],
+    catch: [said("equipment"), said("material"), said("readings", "array")],
+    label: [said("crops", "array"), said("replant", "array")],
   },
   species: { rye: "cereal rye", oats: "oats" },
 };
@@ -28,6 +30,13 @@ test("each field by what it holds", () => {
     ["place", "place"], ["blend", "blend"], ["sow_on", "date"], ["method", "choice"], ["covered", "yes-no"], ["rate", "number"],
   ]);
   expect(inputs("permission")).toEqual([["forbids", "choices"], ["places", "places"]]);
+});
+
+test("what names another thing is chosen, readings are typed in a row", () => {
+  expect(inputs("catch")).toEqual([["equipment", "thing"], ["material", "thing"], ["readings", "numbers"]]);
+  expect(inputs("label")).toEqual([["crops", "choices"]]);
+  expect(fieldsOf(all, "label")[0]!.choices).toEqual(["rye", "oats"]);
+  expect(numbersOf("18, 17.5  18;21 ")).toEqual([18, 17.5, 18, 21]);
 });
 
 test("a place's kind and outline are no fields of a form", () => {

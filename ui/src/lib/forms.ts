@@ -9,7 +9,7 @@ import { say } from "./words";
 export interface Field extends Omit<SaidField, "preset"> {
   input:
     | "text" | "long" | "number" | "date" | "choice" | "yes-no" | "choices"
-    | "place" | "places" | "blend" | "components";
+    | "place" | "places" | "blend" | "thing" | "components" | "numbers";
   preset: string;
 }
 
@@ -52,7 +52,7 @@ export function fieldsOf(all: Forms, kind: string): Field[] {
   return (all.kinds[kind] ?? []).flatMap((said) => {
     const input = inputOf(said);
     if (input === null) return [];
-    const plant = said.name === "species" || input === "components";
+    const plant = said.name === "species" || said.name === "crops" || input === "components";
     const names = plant ? all.species : said.names;
     return [{ ...said, input, names, choices: plant ? Object.keys(names) : said.choices, preset: presetOf(said.preset) }];
   });
@@ -69,9 +69,22 @@ const BY_NAME = {
   places: "places",
   blend: "blend",
   components: "components",
+  label: "thing",
+  material: "thing",
+  equipment: "thing",
+  by: "thing",
+  crops: "choices",
+  readings: "numbers",
   species: "choice",
   note: "long",
 } as const;
+
+/** The kind of thing that a field names, where that is not its own name. */
+export const thingKind = (name: string): string => (name === "by" ? "person" : name);
+
+/** Numbers as they are typed one after the other, with blanks or commas between. */
+export const numbersOf = (text: string): number[] =>
+  text.split(/[\s,;]+/).filter((word) => word !== "").map(Number);
 
 /** How a field is entered; null for what a form cannot hold: an outline, a kind, a list of things. */
 function inputOf({ name, type, choices }: SaidField): Field["input"] | null {
