@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from fencerow.figure import Figure
+from fencerow.manner import Amount
 from fencerow.plan.order.settings import Settings
 from fencerow.plan.order.sprayer import Answer, SprayerSettings, Tanks
 from fencerow.plan.order.spreader import SpreaderSettings, SpreadSetting
@@ -164,8 +165,8 @@ def _tanks(sprayer: SprayerSettings, names: Mapping[str, str]) -> Ruled:
     rows = tuple(
         _tank(tanks, names) for lines in sprayer.tanks.values() for tanks in lines.values()
     )
-    heads = columns("set-label", "place", "blend", "acres#", "set-spray#", "set-tanks",
-                    "set-into-full+", "set-into-last+")  # fmt: skip
+    heads = columns("set-label+", "place", "blend", "acres#", "set-spray#", "set-tanks",
+                    "set-into-full#", "set-into-last#")  # fmt: skip
     return Ruled(heads, rows, say("view-set-tanks", name=sprayer.name))
 
 
@@ -197,9 +198,9 @@ def _range(low: Figure | None, high: Figure | None) -> str:
     first = low or high
     if first is None:
         return ""
-    if low is None or high is None or low.value == high.value:
+    if low is None or high is None or not low.known or not high.known:
         return brief(first)
-    return Told(say("span", low=brief(low), high=brief(high)), high)
+    return Told(str(Amount(low.number(), low.unit, high.number())), high)
 
 
 def _steps(name: str, todo: tuple[Message, ...]) -> Ruled:
