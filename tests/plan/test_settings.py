@@ -229,6 +229,15 @@ def test_ground_where_spraying_is_forbidden_gets_no_tank():
     assert boom_of(made).tanks == {}
 
 
+def test_a_season_without_spraying_is_said_before_it_comes():
+    nesting = thing("permission", "w", form="cost-share", places=["p"], season_from="05-15",
+                    season_to="08-01", terms="nesting")  # fmt: skip
+    assert "settings-closed-season" in messages(sprayed(caught(), nesting), "caution")
+    over = thing("permission", "w", form="cost-share", places=["p"], season_from="05-15",
+                 season_to="08-01", ends="2027-04-30")  # fmt: skip
+    assert "settings-closed-season" not in messages(sprayed(caught(), over))
+
+
 def test_a_label_read_long_ago_is_read_again():
     # common practice, no source: a year
     assert "settings-label-old" in messages(sprayed(label={"read_on": "2025-12-01"}), "ask")

@@ -34,7 +34,7 @@ test("each field by what it holds", () => {
 
 test("what names another thing is chosen, readings are typed in a row", () => {
   expect(inputs("catch")).toEqual([["equipment", "thing"], ["material", "thing"], ["readings", "numbers"]]);
-  expect(inputs("label")).toEqual([["crops", "choices"]]);
+  expect(inputs("label")).toEqual([["crops", "choices"], ["replant", "replants"]]);
   expect(fieldsOf(all, "label")[0]!.choices).toEqual(["rye", "oats"]);
   expect(numbersOf("18, 17.5  18;21 ")).toEqual([18, 17.5, 18, 21]);
 });

@@ -9,7 +9,7 @@ import { say } from "./words";
 export interface Field extends Omit<SaidField, "preset"> {
   input:
     | "text" | "long" | "number" | "date" | "choice" | "yes-no" | "choices"
-    | "place" | "places" | "blend" | "thing" | "components" | "numbers";
+    | "place" | "places" | "blend" | "thing" | "components" | "numbers" | "replants";
   preset: string;
 }
 
@@ -52,7 +52,7 @@ export function fieldsOf(all: Forms, kind: string): Field[] {
   return (all.kinds[kind] ?? []).flatMap((said) => {
     const input = inputOf(said);
     if (input === null) return [];
-    const plant = said.name === "species" || said.name === "crops" || input === "components";
+    const plant = said.name === "species" || said.name === "crops" || input === "components" || input === "replants";
     const names = plant ? all.species : said.names;
     return [{ ...said, input, names, choices: plant ? Object.keys(names) : said.choices, preset: presetOf(said.preset) }];
   });
@@ -75,6 +75,7 @@ const BY_NAME = {
   by: "thing",
   crops: "choices",
   readings: "numbers",
+  replant: "replants",
   species: "choice",
   note: "long",
 } as const;

@@ -249,6 +249,7 @@ export const WORDS = {
   "blend-unit-at": "unit of species {at}",
   "blend-share": "% of full",
   "blend-in": "One more species",
+  "replant-days-at": "days until species {at} may be sown",
   "blend-out": "Take it out",
   "start-missing": "What is missing or in doubt",
   "start-missing-none": "Nothing is missing that the plan asks for.",

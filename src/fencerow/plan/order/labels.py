@@ -10,7 +10,7 @@ from fencerow.figure import Figure
 from fencerow.manner import Amount
 from fencerow.plan.graph import Given
 from fencerow.plan.order.planner import PlotOrder
-from fencerow.plan.permits import in_force, judge, on_place
+from fencerow.plan.permits import in_force, in_season, judge, on_place
 from fencerow.plan.section import Said, Weight
 from fencerow.tract.applied import Label
 from fencerow.tract.model import Kept, Tract
@@ -73,6 +73,28 @@ def _kept_off(given: Given, label: Kept[Label], place: str, planting: str) -> It
         yield Said.of(Weight.STOPPED, place, "settings-no-licence", label.entry, label=body.name,
                       place=name)  # fmt: skip
     yield from judge(tract, given.tables, place, ("spray",), given.as_of).said
+    yield from _closed_seasons(given, label, place)
+
+
+def _closed_seasons(given: Given, label: Kept[Label], place: str) -> Iterator[Said]:
+    """The part of the year in which spraying will be stopped there; a label has no day yet."""
+    for kept in on_place(given.tract, place):
+        start, end = kept.body.season_from, kept.body.season_to
+        if start is None or end is None or in_season(kept.body, given.as_of):
+            continue
+        first = _next(start, given.as_of)
+        if kept in judge(given.tract, given.tables, place, ("spray",), first).stopped_by:
+            yield Said.of(Weight.CAUTION, place, "settings-closed-season", label.entry, kept.entry,
+                          label=label.body.name, place=given.tract.places[place].body.name,
+                          first=start, last=end, terms=kept.body.terms or kept.body.form)  # fmt: skip
+
+
+def _next(month_day: str, as_of: date) -> date:
+    """The next such day of a year; 29 February counts as the day before where there is none."""
+    month, day = map(int, month_day.split("-"))
+    days = [date(y, month, min(day, 28) if month == 2 else day)
+            for y in (as_of.year, as_of.year + 1)]  # fmt: skip
+    return next(d for d in days if d >= as_of)
 
 
 def licensed(tract: Tract, place: str, on: date) -> bool:
