@@ -84,9 +84,10 @@ def _closed_seasons(given: Given, label: Kept[Label], place: str) -> Iterator[Sa
             continue
         first = _next(start, given.as_of)
         if kept in judge(given.tract, given.tables, place, ("spray",), first).stopped_by:
+            name, terms = given.tract.places[place].body.name, kept.body.terms or kept.body.form
             yield Said.of(Weight.CAUTION, place, "settings-closed-season", label.entry, kept.entry,
-                          label=label.body.name, place=given.tract.places[place].body.name,
-                          first=start, last=end, terms=kept.body.terms or kept.body.form)  # fmt: skip
+                          label=label.body.name, place=name, first=start, last=end,
+                          terms=terms)  # fmt: skip
 
 
 def _next(month_day: str, as_of: date) -> date:
