@@ -33,7 +33,7 @@ def value_text(value: Any, unit: str) -> str:
     if isinstance(value, int | float):
         return quantity(value, unit)
     if isinstance(value, tuple):
-        return ", ".join(value_text(v, unit) for v in value)
+        return ", ".join(f"{v:g}" for v in value)
     if hasattr(value, "geom_type"):
         return say("outline")
     if hasattr(value, "digest"):
