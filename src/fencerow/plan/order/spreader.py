@@ -45,6 +45,7 @@ class SpreadSetting:
     gate: str
     caught: Figure | None
     off: Figure | None
+    driven: Figure | None
     drive: Figure | None
     should_use: Figure | None
 
@@ -99,6 +100,7 @@ class _Setter:
         ground = latest(self.tract, self.machine.id, "spreader ground", self.as_of, (material,))
         caught = None if ground is None or swath is None else self._caught(ground, swath)
         off = caught and work(spreading.off_rate, caught_lb_ac=caught, rate_lb_ac=line.rate)
+        driven = None if ground is None else speed_at(ground, self.speed)
         speed = self.speed
         return SpreadSetting(
             material=line.name,
@@ -117,7 +119,8 @@ class _Setter:
             gate=(ground.body.gate if ground else "") or self.machine.body.gate,
             caught=caught,
             off=off,
-            drive=self._drive(ground, caught, line.rate, off),
+            driven=driven,
+            drive=_drive(driven, caught, line.rate, off),
             should_use=swath and work(spreading.used_for_rate, rate_lb_ac=line.rate,
                                       swath_ft=swath, distance_ft=self.course),
         )  # fmt: skip
@@ -143,17 +146,6 @@ class _Setter:
             swath_ft=swath,
             distance_ft=measured(ground, "distance_ft"),
         )
-
-    def _drive(
-        self, ground: Kept[Catch] | None, caught: Figure | None, rate: Figure, off: Figure | None
-    ) -> Figure | None:
-        """The speed that would mend the rate, where that is a small change."""
-        speed = None if ground is None else speed_at(ground, self.speed)
-        if off is None or not off.known or abs(off.number()) > FAR_PCT:
-            return None
-        if speed is None or caught is None:
-            return None
-        return work(spreading.speed_for_rate, speed_mph=speed, caught_lb_ac=caught, rate_lb_ac=rate)
 
     # ---- what to do next
 
@@ -203,3 +195,14 @@ def _uneven(pans: Kept[Catch] | None, swath: Figure | None) -> Figure | None:
         spacing_ft=measured(pans, "spacing_ft"),
         swath_ft=swath,
     )
+
+
+def _drive(
+    driven: Figure | None, caught: Figure | None, rate: Figure, off: Figure | None
+) -> Figure | None:
+    """The speed that would mend the rate, where that is a small change."""
+    if driven is None or caught is None or off is None or not off.known:
+        return None
+    if abs(off.number()) > FAR_PCT:
+        return None
+    return work(spreading.speed_for_rate, speed_mph=driven, caught_lb_ac=caught, rate_lb_ac=rate)

@@ -121,9 +121,10 @@ def _do(line: SpreadSetting) -> str:
         return ""
     more = line.off.number() > 0
     gate = say("set-close-gate" if more else "set-open-gate")
-    if line.drive is None or not line.drive.known:
+    if line.drive is None or line.driven is None or not line.drive.known:
         return gate
-    return Told(say("set-drive-or", speed=brief(line.drive), gate=gate), line.drive)
+    words = say("set-drive-or", speed=brief(line.drive), was=brief(line.driven), gate=gate)
+    return Told(words, line.drive)
 
 
 def _puts_out(sprayer: SprayerSettings) -> Ruled:
