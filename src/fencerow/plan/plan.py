@@ -16,7 +16,7 @@ from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
-from fencerow.plan.order import buy, order
+from fencerow.plan.order import applied, buy, order, settings
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
@@ -30,6 +30,17 @@ STEPS: tuple[Step, ...] = (
     Step("ground", ("places", "soil_tests", "permissions"), ground, uses=("grid",)),
     Step("order", (*_PLOT_PARTS, "materials", "seed_lots"), order, after=("ground",)),
     Step("buy", (*_PLOT_PARTS, "materials", "seed_lots"), buy, after=("order",)),
+    Step(
+        "settings",
+        (*_PLOT_PARTS, "materials", "labels", "catches"),
+        settings,
+        after=("order", "buy"),
+    ),
+    Step(
+        "applied",
+        ("places", "permissions", "materials", "equipment", "people", "labels", "applications"),
+        applied,
+    ),
     Step(
         "forage",
         ("places", "soil_tests", "plantings", "blends", "deer", "seasons"),

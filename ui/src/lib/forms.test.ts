@@ -1,6 +1,6 @@
 import { expect, test, vi } from "vitest";
 import type { Forms } from "./form";
-import { fieldsOf, forms, withField } from "./forms";
+import { fieldsOf, forms, numbersOf, withField } from "./forms";
 import { json } from "./samples";
 import { reading } from "./units.svelte";
 
@@ -30,18 +30,19 @@ test("each field by what it holds", () => {
   expect(inputs("permission")).toEqual([["forbids", "choices"], ["places", "places"]]);
 });
 
-test("a list is entered row by row: of plain values, of plants, of small things", () => {
+test("a list is entered: numbers one after the other, plants and small things row by row", () => {
   const plain = said("", "number", { least: 0, required: true });
   const rows = [said("species"), said("days", "integer")];
   const lists = { kinds: { label: [
     said("readings", "array", { items: [plain] }), said("crops", "array", { items: [said("")] }), said("replant", "array", { items: rows }),
   ] }, places: {}, species: { rye: "cereal rye" } };
   const found = fieldsOf(lists, "label");
-  expect(found.map((f) => f.input)).toEqual(["rows", "rows", "rows"]);
+  expect(found.map((f) => f.input)).toEqual(["numbers", "rows", "rows"]);
   expect(found.map((f) => f.items.map((i) => [i.name, i.input]))).toEqual([
     [["", "number"]], [["", "choice"]], [["species", "choice"], ["days", "number"]],
   ]);
   expect(found[1]!.items[0]!.choices).toEqual(["rye"]);
+  expect(numbersOf("18, 17.5  18;21 ")).toEqual([18, 17.5, 18, 21]);
 });
 
 test("a place's kind and outline are no fields of a form", () => {

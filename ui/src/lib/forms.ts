@@ -9,7 +9,7 @@ import { say } from "./words";
 export interface Field extends Omit<SaidField, "preset" | "items"> {
   input:
     | "text" | "long" | "number" | "date" | "choice" | "yes-no" | "choices" | "rows"
-    | "place" | "places" | "thing" | "components";
+    | "numbers" | "place" | "places" | "thing" | "components";
   preset: string;
   /** The kind of thing that is chosen, where the field holds the id of one. */
   thing: string;
@@ -95,13 +95,23 @@ const PLANTS = ["species", "crops"];
 function inputOf({ type, choices, items }: SaidField, of: string): Field["input"] | null {
   if (type === "fixed" || type === "object") return null;
   if (of in BY_NAME) return BY_NAME[of]!;
-  if (type === "array") return choices.length > 0 ? "choices" : items?.length ? "rows" : null;
+  if (type === "array") return choices.length > 0 ? "choices" : listOf(items ?? []);
   if (of in THINGS) return "thing";
   if (choices.length > 0 || PLANTS.includes(of)) return "choice";
   if (type === "boolean") return "yes-no";
   if (type === "number" || type === "integer") return "number";
   return type === "date" ? "date" : "text";
 }
+
+/** How a list is entered: numbers one after the other, all else row by row. */
+function listOf(items: readonly SaidField[]): "numbers" | "rows" | null {
+  const [first] = items;
+  if (first === undefined) return null;
+  return first.name === "" && first.type === "number" ? "numbers" : "rows";
+}
+
+/** Numbers as they are typed one after the other, with blanks or commas between. */
+export const numbersOf = (text: string): number[] => text.split(/[\s,;]+/).filter(Boolean).map(Number);
 
 /** A body with one field changed; what is left empty is left out. */
 export function withField(

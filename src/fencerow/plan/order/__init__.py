@@ -1,6 +1,8 @@
 """Order: how much lime, fertilizer and seed each place needs, and what to buy by when."""
 
+from fencerow.plan.order.applied import applied
 from fencerow.plan.order.buying import buy
 from fencerow.plan.order.planner import order
+from fencerow.plan.order.settings import settings
 
-__all__ = ["buy", "order"]
+__all__ = ["applied", "buy", "order", "settings"]

@@ -2,7 +2,7 @@
 import type { Sheet } from "../../lib/form";
 
 /** What the order rests on. */
-export const KINDS = ["planting", "blend", "soil-test", "seed-lot", "material", "equipment"];
+export const KINDS = ["planting", "blend", "soil-test", "seed-lot", "material", "equipment", "catch", "label", "application"];
 
 /** Ids of sheets, or what they begin with. */
 const PARTS = ["buy", "counter.", "samples", "lime", "blend.", "plot.", "settings", "applied"];
