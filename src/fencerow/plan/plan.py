@@ -16,7 +16,7 @@ from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
-from fencerow.plan.order import buy, order
+from fencerow.plan.order import buy, order, sampling
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
@@ -30,6 +30,12 @@ STEPS: tuple[Step, ...] = (
     Step("ground", ("places", "soil_tests", "permissions"), ground, uses=("grid",)),
     Step("order", (*_PLOT_PARTS, "materials", "seed_lots"), order, after=("ground",)),
     Step("buy", (*_PLOT_PARTS, "materials", "seed_lots"), buy, after=("order",)),
+    Step(
+        "sampling",
+        ("places", "soil_tests", "plantings", "blends"),
+        sampling,
+        after=("ground",),
+    ),
     Step(
         "forage",
         ("places", "soil_tests", "plantings", "blends", "deer", "seasons"),
@@ -53,7 +59,7 @@ STEPS: tuple[Step, ...] = (
         uses=("grid", "hourly"),
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
-    Step("year", ("places", "soil_tests", "done"), year, after=("order", "buy", "closed")),
+    Step("year", ("places", "done"), year, after=("order", "buy", "sampling", "closed")),
     Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
 )
 

@@ -198,3 +198,25 @@ def cost_of_effective_ton(price_usd_ton: float, effective_pct: float) -> float:
         OutsideRange: a price below 0, or a lime of which less than 1 % is effective.
     """
     return price_usd_ton * 100 / effective_pct
+
+
+@formula(
+    "need_cce_lb_ac / (20 * effective_pct)",
+    unit="ton_ac",
+    source="definition",
+    basis="definition",
+    valid={"need_cce_lb_ac": (0, 30_000), "effective_pct": (1, 180)},
+)
+def tons_for_effective(need_cce_lb_ac: float, effective_pct: float) -> float:
+    """Tons of a lime that meet a need in lb of effective calcium carbonate [tons/ac].
+
+    By definition: the need over what of a ton is effective, on the scale of the need's own state.
+
+    Args:
+        need_cce_lb_ac: the recommendation [lb of 100 % CCE/ac].
+        effective_pct: what of the lime is effective [%].
+
+    Raises:
+        OutsideRange: a need outside 0 to 30,000 lb/ac, or a lime of which less than 1 % counts.
+    """
+    return need_cce_lb_ac / (20 * effective_pct)
