@@ -22,7 +22,7 @@ def lime_said(
 ) -> Iterator[Said]:  # fmt: skip
     """What is to be said of a plot's lime."""
     place, name = plot.id, plot.body.name
-    yield from _sour(tables, place, name, order, test)
+    yield from _sour(tables, place, name, order, test, as_of)
     if not order.need.known:
         yield Said.of(Weight.ASK, place, "lime-ask", test.entry, place=name, why=order.need.reason)
         return
@@ -58,14 +58,16 @@ def _short_of(place: str, name: str, order: LimeOrder, target: float) -> Iterato
 
 
 def _sour(
-    tables: Tables, place: str, name: str, order: LimeOrder, test: Kept[SoilTest]
+    tables: Tables, place: str, name: str, order: LimeOrder, test: Kept[SoilTest], as_of: date
 ) -> Iterator[Said]:
-    sour = order.too_sour
+    """Soil below what a species bears; in doubt where lime can no longer come in time."""
+    sour, by = order.too_sour, order.spread_by
     if sour is None:
         return
+    in_time = by is not None and by.known and as_of <= by.value
     said = "lime-acid" if sour.bears else "lime-acid-none"
-    yield Said.of(Weight.DOUBT, place, said, test.entry, place=name, ph=test.body.ph,
-                  least=sour.least.value, species=sour.species)  # fmt: skip
+    yield Said.of(Weight.NOTE if in_time else Weight.DOUBT, place, said, test.entry, place=name,
+                  ph=test.body.ph, least=sour.least.value, species=sour.species)  # fmt: skip
     limit = tables["soil_limits"].row("metals").number("soil_ph")
     if limit is not None and test.body.ph < limit:
         yield Said.of(Weight.NOTE, place, "lime-metals", test.entry, place=name, limit=limit)

@@ -144,7 +144,7 @@ def _due(
 
 
 def _last_day(tables: Tables, sown: Kept[Planting] | None) -> Figure | None:
-    """The last day on which cores still bring lime in time, before its months and the lab's days."""
+    """The last day on which cores still get lime in time: its months and the lab's days before."""
     if sown is None:
         return None
     months = tables["lime_reaction"].row("begins_missouri").figure("after_high_months")
