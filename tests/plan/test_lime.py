@@ -155,7 +155,7 @@ def test_limes_are_compared_by_the_effective_ton():
     # Ohio State: cost = rate / (ENP / 2000) x $/ton: 2,500 lb ENP at ENP 1,000 and $40: $100
     made = plan(plot(), soil(**SOUR), *clover(), aglime(enp_lb_ton=1000), pellets(enp_lb_ton=1600))
     offers = order_of(made).liming.offers
-    assert offers["ag"].cost_acre.value == pytest.approx(100)
+    assert offers["ag"].cost_area.value == pytest.approx(100)
     assert offers["ag"].cost_effective.value == pytest.approx(80)
     # $320 a ton of bags, 80 % effective
     assert offers["pel"].cost_effective.value == pytest.approx(400)
@@ -173,7 +173,7 @@ def test_a_cheaper_lime_never_makes_the_plot_dearer(price, cut):
     def cost(dear):
         made = liming(soil(**SOUR), aglime(enp_lb_ton=1000, price_usd=dear),
                       pellets(enp_lb_ton=1600))  # fmt: skip
-        return made.offers[made.material].cost_acre.value
+        return made.offers[made.material].cost_area.value
 
     assert cost(price * cut) <= cost(price) + 1e-9
 

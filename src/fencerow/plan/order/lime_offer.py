@@ -29,7 +29,7 @@ class Offer:
     form: str
     value: Figure
     rate: Figure
-    cost_acre: Figure
+    cost_area: Figure
     cost_effective: Figure
 
 
@@ -75,7 +75,7 @@ def _offer(
         form=material.body.lime_form or "",
         value=value,
         rate=rate,
-        cost_acre=work(lime_worth.cost_an_acre, rate_ton_ac=rate, price_usd_ton=price),
+        cost_area=work(lime_worth.cost_an_acre, rate_ton_ac=rate, price_usd_ton=price),
         cost_effective=work(
             lime_worth.cost_of_effective_ton, price_usd_ton=price, effective_pct=share
         ),
@@ -212,7 +212,7 @@ def cheapest(
 
     def key(id_: str) -> tuple[bool, float, float, str]:
         offer = offers[id_]
-        cost = offer.cost_acre.number() if offer.cost_acre.known else float("inf")
+        cost = offer.cost_area.number() if offer.cost_area.known else float("inf")
         a_ton = offer.cost_effective.number() if offer.cost_effective.known else float("inf")
         plain = with_magnesium and not carries_magnesium(tract.materials[id_].body)
         return plain, cost, a_ton, id_

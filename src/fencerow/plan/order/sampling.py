@@ -31,6 +31,8 @@ TEST_GOOD_FOR_MONTHS = 36
 LEAST_PART = 0.1
 """A zone over less than a tenth of a plot is no sample of its own."""
 SHORT = 15
+ROAD_FT = 300.0
+"""How far cores stay from a gravel or limestone road: University of Minnesota."""
 
 
 @dataclass(frozen=True)
@@ -78,11 +80,10 @@ def sampling(given: Given, earlier: Mapping[str, Section]) -> Section:
     }
     said = [s for place, found in plots.items() for s in _said(place, found, given.as_of)]
     if any(found.bags for found in plots.values()):
-        said += [Said.of(Weight.NOTE, "samples", f"sampling-{what}") for what in _ALWAYS]
+        road = Amount(ROAD_FT, "ft", printed=True)
+        said.append(Said.of(Weight.NOTE, "samples", "sampling-where", road=road))
+        said += [Said.of(Weight.NOTE, "samples", id_) for id_ in ("sampling-when", "sampling-ask")]
     return Section("sampling", plots, tuple(said))
-
-
-_ALWAYS = ("where", "when", "ask")
 
 
 def _samples(given: Given, plot: Kept[Plot], acres: Figure | None, short: str) -> PlotSamples:

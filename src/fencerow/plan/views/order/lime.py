@@ -26,7 +26,7 @@ def lime_sheets(plan: Plan) -> Iterator[Sheet]:
         return
     tables = (
         Ruled(
-            columns("place", "lime+", "value#", "lime-rate#", "cost-acre#", "cost-effective#"),
+            columns("place", "lime+", "value#", "lime-rate#", "cost-area#", "cost-effective#"),
             tuple(r for name, lime in wanted for r in _offers(name, lime)),
             say("view-limes-compare"),
         ),
@@ -55,13 +55,13 @@ def _offers(place: str, lime: LimeOrder) -> Iterator[Row]:
             say("view-limes-taken", name=offer.name) if taken else offer.name,
             brief(offer.value) + unchecked_mark(offer.value),
             brief(offer.rate) + unchecked_mark(offer.rate),
-            brief(offer.cost_acre),
+            brief(offer.cost_area),
             brief(offer.cost_effective),
         )
 
 
 def _cost(offer: Offer) -> tuple[float, str]:
-    return (offer.cost_acre.number() if offer.cost_acre.known else float("inf")), offer.name
+    return (offer.cost_area.number() if offer.cost_area.known else float("inf")), offer.name
 
 
 def _application(place: str, number: str, made: Application) -> Row:
