@@ -230,6 +230,16 @@ def test_on_top_two_tons_at_a_time_and_the_rest_two_to_three_years_later():
     assert "lime-half-twice" in messages(made, "note")
 
 
+def test_a_rest_that_is_not_worth_a_trip_says_so():
+    # North Carolina's report asks for no lime below 0.3 ton/ac
+    little = soil(ph=5.2, lab_lime=3.2, lab_lime_basis="ton_ac")
+    made = plan(plot(), little, *clover(), aglime(cce_pct=90))
+    assert order_of(made).liming.schedule["2"].rate.value == pytest.approx(0.2)
+    assert "lime-rest-little" in messages(made, "note")
+    enough = soil(ph=5.2, lab_lime=3.5, lab_lime_basis="ton_ac")
+    assert "lime-split" in messages(plan(plot(), enough, *clover(), aglime(cce_pct=90)), "note")
+
+
 def test_where_the_day_has_passed_the_first_goes_on_now():
     made = liming(soil(**SOUR), aglime(enp_lb_ton=1250), as_of=date(2027, 5, 1))
     assert made.schedule["1"].first_day.value == date(2027, 5, 1)

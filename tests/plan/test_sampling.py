@@ -15,8 +15,8 @@ def samples(made, place="p"):
     return made.sections["sampling"].body[place]
 
 
-def sheet(made):
-    return next(s for s in sheets(made) if s.id == "samples")
+def sheet(made, id_="samples"):
+    return next(s for s in sheets(made) if s.id == id_)
 
 
 def square(west, south, east, north):
@@ -97,7 +97,7 @@ def test_labels_are_short_and_no_two_are_the_same():
     labels = [b for p in made.sections["sampling"].body.values() for b in p.bags]
     assert len(set(labels)) == len(labels)
     assert "oak-A-27" in labels
-    rows = sheet(made).tables[-1].rows
+    rows = sheet(made, "labels").tables[0].rows
     assert [r[0] for r in rows] == labels
 
 

@@ -33,8 +33,7 @@ def lime_said(
         yield Said.of(Weight.ASK, place, "lime-usual", place=name)
     yield from _magnesium(tract, tables, place, name, order, test)
     yield from _depth(tract, plot, order)
-    if order.later.known and order.later.number() > 0:
-        yield Said.of(Weight.NOTE, place, "lime-split", place=name)
+    yield from _rest(tables, place, name, order)
     if order.half is not None and order.half.known:
         half = Amount(order.half.number(), "ton_ac")
         yield Said.of(Weight.NOTE, place, "lime-half-twice", place=name, half=half)
@@ -42,6 +41,19 @@ def lime_said(
     if by is not None and by.known and as_of > by.value:
         yield Said.of(Weight.DOUBT, place, "lime-late", place=name, by=by.value)
     yield Said.of(Weight.CAUTION, place, "lime-dust")
+
+
+def _rest(tables: Tables, place: str, name: str, order: LimeOrder) -> Iterator[Said]:
+    """What is left after the first time: for a later season, or too little for a trip."""
+    if not order.later.known or order.later.number() <= 0:
+        return
+    least = tables["lime_least"].row("north-carolina").number("least_ton_ac") or 0.0
+    left = order.rate.number() - order.now.number()
+    if left < least:
+        amount = Amount(least, "ton_ac", printed=True)
+        yield Said.of(Weight.NOTE, place, "lime-rest-little", place=name, least=amount)
+    else:
+        yield Said.of(Weight.NOTE, place, "lime-split", place=name)
 
 
 def _short_of(place: str, name: str, order: LimeOrder, target: float) -> Iterator[Said]:

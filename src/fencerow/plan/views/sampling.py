@@ -1,4 +1,4 @@
-"""One sheet of the soil samples: what to pull, what goes with the bags, the labels to cut out."""
+"""The soil samples: what to pull and what goes with the bags; on a sheet of its own, the labels."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ BLANK = "________"
 
 
 def sample_sheets(plan: Plan) -> Iterator[Sheet]:
-    """The sheet, where a tract has plots."""
+    """The sheets, where a tract has plots; labels where there are bags to pull."""
     section = plan.sections["sampling"]
     plots: dict[str, PlotSamples] = section.body
     if not plots:
@@ -25,10 +25,12 @@ def sample_sheets(plan: Plan) -> Iterator[Sheet]:
     tables = (
         _plots(sorted(plots.values(), key=lambda p: (p.due.value, p.name))),
         _bags(to_pull),
-        _labels(to_pull),
     )
     under = Message.of("view-samples-under", months=TEST_GOOD_FOR_MONTHS)
     yield Sheet("samples", say("view-samples"), under, tables, by_weight(section.said))
+    if to_pull:
+        heads = say("view-labels"), say("view-labels-under")
+        yield Sheet("labels", *heads, (_labels(to_pull),), ())
 
 
 def _plots(plots: list[PlotSamples]) -> Ruled:
@@ -62,7 +64,7 @@ def _bags(plots: list[PlotSamples]) -> Ruled:
 def _bag(found: PlotSamples, bag: Bag) -> tuple[str, ...]:
     return (
         bag.label,
-        f"{found.name}, {bag.part}",
+        _where(found, bag),
         brief(bag.acres),
         _depth(found, bag.surface),
         _between(found.cores_low, found.cores_high),
@@ -87,11 +89,16 @@ def last_lime(found: PlotSamples) -> str:
 def _labels(plots: list[PlotSamples]) -> Ruled:
     heads = columns("label", "place+", "core-depth#", "pulled", "pulled-by")
     rows = tuple(
-        (bag.label, f"{p.name}, {bag.part}", _depth(p, bag.surface), BLANK, BLANK)
+        (bag.label, _where(p, bag), _depth(p, bag.surface), BLANK, BLANK)
         for p in plots
         for bag in p.bags.values()
     )
-    return Ruled(heads, rows, say("view-samples-labels"))
+    return Ruled(heads, rows)
+
+
+def _where(found: PlotSamples, bag: Bag) -> str:
+    """The plot, and the part of it where it has parts."""
+    return found.name if bag.part == say("sampling-whole") else f"{found.name}, {bag.part}"
 
 
 def _depth(found: PlotSamples, surface: bool) -> str:
