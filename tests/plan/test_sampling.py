@@ -118,3 +118,20 @@ def test_the_csv_has_a_row_for_each_bag_and_runs_nothing():
     assert [r[1] for r in rows[1:]] == ["'=1+1", "'=1+1"]
     assert [r[4] for r in rows[1:]] == ["6 to 8", "2 to 3"]
     assert rows[1][7:9] == ["Clover", "2027-08-15"]
+
+
+def test_a_sample_of_the_surface_does_not_stand_for_the_plot():
+    deep = soil("t1", ph=6.1, depth_in=6)
+    top = soil("t2", ph=5.2, depth_in=2, sampled_on="2026-11-20")
+    made = plan(plot(), deep, top, *clover())
+    assert made.given.tract.soil_test_of("p", made.given.as_of).id == "t1"
+    assert "order-more-tests" not in messages(made)
+    alone = plan(plot(), top, *clover())
+    assert alone.given.tract.soil_test_of("p", alone.given.as_of).id == "t2"
+
+
+def test_of_two_samples_of_one_day_the_plan_says_which_it_reads():
+    made = plan(plot(), soil("t1", sample="A"), soil("t2", sample="B", ph=5.0), *clover())
+    (said,) = [s for s in made.said() if s.message.id == "order-more-tests"]
+    assert "2 soil tests of Nov 1, 2026; the plan reads B" in str(said.message)
+    assert len(said.entries) == 2

@@ -176,6 +176,13 @@ class _Plot:
         name = self.plot.body.name
         if self.test is None:
             yield Said.of(Weight.ASK, self.plot.id, "order-no-test", place=name)
+            return
+        tests = self.tract.soil_tests_of(self.plot.id, self.given.as_of)
+        if len(tests) > 1:
+            body = self.test.body
+            yield Said.of(Weight.DOUBT, self.plot.id, "order-more-tests", *(t.entry for t in tests),
+                          place=name, count=len(tests), day=body.sampled_on,
+                          sample=body.sample or f"pH {body.ph:g}")  # fmt: skip
 
 
 def _pellets(given: Given) -> bool:
