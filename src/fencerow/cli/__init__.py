@@ -190,6 +190,21 @@ def packet(
     typer.echo(say("cli-packet-done", file=target))
 
 
+@app.command(help=say("cli-samples"))
+def samples(
+    tract: TractFolder,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-samples-out"))] = None,
+    as_of: AsOf = None,
+) -> None:
+    from fencerow.cli.samples import write_samples
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    write_samples(make_plan(given_of(store, _day(as_of))), out)
+
+
 @app.command(help=say("cli-serve"))
 def serve(
     tract: Annotated[Path | None, typer.Argument(help=say("cli-serve-tract"))] = None,

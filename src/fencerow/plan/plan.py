@@ -16,7 +16,7 @@ from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
-from fencerow.plan.order import applied, buy, order, settings
+from fencerow.plan.order import applied, buy, order, sampling, settings
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
@@ -42,6 +42,12 @@ STEPS: tuple[Step, ...] = (
         applied,
     ),
     Step(
+        "sampling",
+        ("places", "soil_tests", "plantings", "blends"),
+        sampling,
+        after=("ground",),
+    ),
+    Step(
         "forage",
         ("places", "soil_tests", "plantings", "blends", "deer", "seasons"),
         forage,
@@ -64,7 +70,7 @@ STEPS: tuple[Step, ...] = (
         uses=("grid", "hourly"),
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
-    Step("year", ("places", "soil_tests", "done"), year, after=("order", "buy", "closed")),
+    Step("year", ("places", "done"), year, after=("order", "buy", "sampling", "closed")),
     Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
 )
 

@@ -6,6 +6,7 @@ A number's unit is the suffix of its field. A body is the whole state of its sub
 from __future__ import annotations
 
 from datetime import date
+from itertools import pairwise
 from typing import Annotated, Any, Literal
 from zoneinfo import available_timezones
 
@@ -58,13 +59,17 @@ class SoilTest:
     sample: Text = ""
     ph_kind: Literal["water", "salt"] = "water"
     buffer_ph: Annotated[float, Field(ge=4.0, le=8.0)] | None = None
-    buffer_method: Literal["mehlich", "smp", "sikora", "adams-evans", "woodruff"] | None = None
+    buffer_method: (
+        Literal["mehlich", "smp", "sikora", "adams-evans", "woodruff", "modified-woodruff"] | None
+    ) = None
     acidity_meq_100g: Annotated[float, Field(ge=0, le=40)] | None = None
     extractant: Literal["bray1", "olsen", "mehlich1", "mehlich3"] | None = None
     p: Annotated[float, Field(ge=0, le=2000)] | None = None
     p_unit: Literal["ppm", "lb_ac"] = "ppm"
     k: Annotated[float, Field(ge=0, le=5000)] | None = None
     k_unit: Literal["ppm", "lb_ac"] = "ppm"
+    mg_ppm: Annotated[float, Field(ge=0, le=5000)] | None = None
+    ca_ppm: Annotated[float, Field(ge=0, le=30_000)] | None = None
     om_pct: Share | None = None
     cec_meq_100g: Annotated[float, Field(ge=0, le=100)] | None = None
     depth_in: Annotated[float, Field(ge=1, le=24)] | None = None
@@ -122,6 +127,7 @@ class Planting:
     seeding_factor: Annotated[float, Field(ge=0.1, le=3)] = 1.0
     stage: Literal["establish", "maintain"] = "establish"
     yield_goal_ton_ac: Annotated[float, Field(gt=0, le=12)] | None = None
+    target_ph: Ph | None = None
     until: date | None = None
 
 
@@ -147,6 +153,10 @@ class SeedLot:
         return self
 
 
+SIEVES = (4, 8, 10, 20, 40, 50, 60, 100)
+"""Mesh of the sieves that a lime's ticket may name, the coarsest first."""
+
+
 @dataclass(frozen=True, config=CONFIG)
 class Material:
     """A lime or fertilizer on offer: what it carries, how it is sold, what it costs."""
@@ -165,8 +175,31 @@ class Material:
     fineness_pct: Share | None = None
     enp_lb_ton: Annotated[float, Field(gt=0, le=4000)] | None = None
     enm_lb_ton: Annotated[float, Field(gt=0, le=1600)] | None = None
+    lime_form: Literal["calcitic", "dolomitic", "pelletized", "other"] | None = None
+    mg_pct: Annotated[float, Field(ge=0, le=60)] | None = None
+    moisture_pct: Annotated[float, Field(ge=0, le=60)] | None = None
+    pass_4_pct: Share | None = None
+    pass_8_pct: Share | None = None
+    pass_10_pct: Share | None = None
+    pass_20_pct: Share | None = None
+    pass_40_pct: Share | None = None
+    pass_50_pct: Share | None = None
+    pass_60_pct: Share | None = None
+    pass_100_pct: Share | None = None
     lead_days: Annotated[int, Field(ge=0, le=365)] | None = None
     synthetic: bool | None = None
+
+    @model_validator(mode="after")
+    def _sieved(self) -> Material:
+        passed = {mesh: getattr(self, f"pass_{mesh}_pct") for mesh in SIEVES}
+        read = [(mesh, share) for mesh, share in passed.items() if share is not None]
+        for (coarse, more), (fine, less) in pairwise(read):
+            if less > more:
+                raise ValueError(
+                    f"pass_{fine}_pct should not be above pass_{coarse}_pct: less passes a finer"
+                    " sieve"
+                )
+        return self
 
 
 @dataclass(frozen=True, config=CONFIG)

@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 
 from fencerow.figure import Figure, assume
 from fencerow.plan.graph import Given
-from fencerow.plan.order.lime import LimeOrder, lime_order, lime_said, target_ph
+from fencerow.plan.order.lime import LimeOrder, lime_order
+from fencerow.plan.order.lime_said import lime_said
+from fencerow.plan.order.lime_target import target_ph
 from fencerow.plan.order.nutrients import (
     NutrientOrder,
     nutrient_order,
@@ -61,6 +63,8 @@ def order(given: Given, earlier: Mapping[str, Section]) -> Section:
             continue
         plots[plot.id], about = _Plot(given, plot, acres[plot.id]).order()
         said += about
+    if _pellets(given) and any(p.liming is not None and _wanted(p.liming) for p in plots.values()):
+        said.append(Said.of(Weight.NOTE, "lime", "lime-pellets"))
     return Section("order", plots, tuple(dict.fromkeys(said)))
 
 
@@ -76,7 +80,8 @@ class _Plot:
         self.system = system_for(given.tract.about.body.state, given.systems)
 
     def order(self) -> tuple[PlotOrder, list[Said]]:
-        target = target_ph(self.tract, self.tables, self.plantings)
+        aim = target_ph(self.tract, self.tables, self.plantings)
+        target = None if aim is None else aim.ph
         may_lime, liming, said = self._lime(target)
         fertilizing = self._judge("spread fertilizer")
         orders, more = self._plantings()
@@ -87,7 +92,7 @@ class _Plot:
                 name=self.plot.body.name,
                 acres=self.acres,
                 target_ph=target,
-                decided_by=_decider(self.given, self.plantings, target),
+                decided_by="" if aim is None else aim.decided_by,
                 lime=total,
                 liming=liming if may_lime else None,
                 plantings=orders,
@@ -118,8 +123,9 @@ class _Plot:
             if heavy.stopped or (_wanted(made) and not _in_bags(self.tract, made)):
                 said += heavy.said
             said += lime_said(
-                self.plot.id, self.plot.body.name, made, self.test, target, self.given.as_of
-            )
+                self.tract, self.tables, self.plot, made, self.test, target.number(),
+                self.given.as_of,
+            )  # fmt: skip
         return not verdict.stopped, made, said
 
     def _liming(self, target: Figure, first: Kept[Planting] | None, light_only: bool) -> LimeOrder:
@@ -170,6 +176,19 @@ class _Plot:
         name = self.plot.body.name
         if self.test is None:
             yield Said.of(Weight.ASK, self.plot.id, "order-no-test", place=name)
+            return
+        tests = self.tract.soil_tests_of(self.plot.id, self.given.as_of)
+        if len(tests) > 1:
+            body = self.test.body
+            yield Said.of(Weight.DOUBT, self.plot.id, "order-more-tests", *(t.entry for t in tests),
+                          place=name, count=len(tests), day=body.sampled_on,
+                          sample=body.sample or f"pH {body.ph:g}")  # fmt: skip
+
+
+def _pellets(given: Given) -> bool:
+    """Whether pelletized lime is on offer."""
+    bodies = [m.body for m in given.tract.materials.values() if m.body.form == "lime"]
+    return any(b.lime_form == "pelletized" or b.row == "pelletized_lime" for b in bodies)
 
 
 def _wanted(made: LimeOrder) -> bool:
@@ -206,15 +225,6 @@ def _species(given: Given, plantings: list[Kept[Planting]]) -> list[str]:
         given.tract.blends[p.body.blend] for p in plantings if p.body.blend in given.tract.blends
     ]
     return list(dict.fromkeys(part.species for b in blends for part in b.body.components))
-
-
-def _decider(given: Given, plantings: list[Kept[Planting]], target: Figure | None) -> str:
-    """The species whose target pH is the highest, by its common name."""
-    for species in _species(given, plantings):
-        row = given.tables["species_ph"].rows.get(f"{species}/target")
-        if target is not None and row is not None and row.number("soil_ph") == target.value:
-            return given.tables["species"].row(species).text("common")
-    return ""
 
 
 def _has_legume(given: Given, plantings: list[Kept[Planting]]) -> bool:

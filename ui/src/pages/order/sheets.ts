@@ -5,7 +5,7 @@ import type { Sheet } from "../../lib/form";
 export const KINDS = ["planting", "blend", "soil-test", "seed-lot", "material", "equipment", "catch", "label", "application"];
 
 /** Ids of sheets, or what they begin with. */
-const PARTS = ["buy", "counter.", "samples", "lime", "blend.", "plot.", "settings", "applied"];
+const PARTS = ["buy", "counter.", "lime", "samples", "labels", "blend.", "settings", "applied", "plot."];
 
 export function orderSheets(sheets: readonly Sheet[]): Sheet[] {
   return PARTS.flatMap((part) => sheets.filter((s) => (part.endsWith(".") ? s.id.startsWith(part) : s.id === part)));

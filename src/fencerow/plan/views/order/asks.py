@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from fencerow.figure import Figure
+from fencerow.manner import Amount
 from fencerow.plan.order.lime import LimeOrder
 from fencerow.plan.order.nutrients import NutrientOrder
 from fencerow.plan.order.planner import PlotOrder
@@ -29,7 +30,14 @@ def asks_table(order: PlotOrder) -> Ruled:
 
 
 def _lime(lime: LimeOrder) -> Iterator[Row]:
-    yield _row("lime", lime.need, str(lime.method))
+    """The need, with the pH and the depth that its method means."""
+    by = [str(lime.method)]
+    if lime.to_ph is not None and lime.need.known:
+        by.append(say("view-lime-to", to=f"{lime.to_ph.number():.1f}"))
+    if lime.depth is not None and lime.need.known:
+        depth = Amount(lime.depth.number(), "in", printed=True)
+        by.append(say("view-lime-deep", depth=depth))
+    yield _row("lime", lime.need, ", ".join(by))
 
 
 def _nutrients(nutrients: NutrientOrder) -> Iterator[Row]:
