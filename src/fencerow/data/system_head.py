@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from fencerow.data import sources
+from fencerow.data import Source, add_source, sources
 from fencerow.data.soil_groups import read_soil_groups
 from fencerow.data.system import CropGroup, System
 from fencerow.words import BadInput
@@ -43,6 +43,7 @@ def read_head(folder: Path) -> System:
         content = tomllib.loads((folder / "system.toml").read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         raise BadInput("system-unreadable", file=file, why=error) from None
+    _publication(file, content)
     values = _fields(file, content, _TEXTS, _LISTS, _NUMBERS)
     of_lime = (*_LIME_TEXTS, *_LIME_LISTS, *_LIME_NUMBERS)
     if (folder / "lime.csv").exists() or any(name in content for name in of_lime):
@@ -56,6 +57,16 @@ def read_head(folder: Path) -> System:
     soils = read_soil_groups(file, content.get("soil_groups", {}))
     note = str(content.get("note", ""))
     return System(**values, note=note, groups=read, soil_groups=soils)
+
+
+def _publication(file: str, content: Mapping[str, Any]) -> None:
+    """The publication that a system of a person's own is taken from; its rows name it by the id
+    of the system."""
+    told = content.get("publication")
+    if told is None:
+        return
+    texts = _fields(f"{file} [publication]", told, ("author", "year", "title", "where"), (), ())
+    add_source(Source(str(content.get("id")), **texts))
 
 
 def _group(where: str, key: str, content: Mapping[str, Any]) -> CropGroup:

@@ -15,13 +15,13 @@ from fencerow.data.system import CropGroup, System
 from fencerow.figure import Figure, assume, not_known, work
 from fencerow.plan.order import nitrogen, notes, residue, traces
 from fencerow.plan.order.choice import Choice
-from fencerow.plan.order.published import Ask, checked, recommend, unit_of_test
+from fencerow.plan.order.published import Ask, checked, outcomes, recommend, unit_of_test
 from fencerow.plan.section import Said, Weight
 from fencerow.science.soil import nutrients
 from fencerow.tract.bodies import Planting, SoilTest
 from fencerow.tract.model import Kept, Tract
 from fencerow.tract.places import Plot
-from fencerow.words import Message
+from fencerow.words import Message, say
 
 NUTRIENTS = ("n", "p2o5", "k2o")
 USUAL_YIELD_TON_AC = 2.0
@@ -200,10 +200,22 @@ def nutrients_said(sown: Sown, order: NutrientOrder) -> Iterator[Said]:
         yield Said.of(Weight.ASK, place, "nutrients-ask", place=name, which=which, why=why)
     system = sown.choice.system
     if order.method.id == "nutrients-by-system" and system is not None and not checked(system):
-        yield Said.of(Weight.DOUBT, place, "nutrients-unchecked", title=system.title)
+        yield _unchecked(place, system)
     yield from notes.notes_said(place, name, sown.advice)
     if order.nitrogen is not None:
         yield from nitrogen.nitrogen_said(place, name, order.nitrogen)
     yield from residue.residue_said(sown.tables, place, name, sown.plot, sown.planting,
                                     order.residue)  # fmt: skip
     yield from traces.traces_said(place, name, order.s, order.b)
+
+
+def _unchecked(place: str, system: System) -> Said:
+    failed = [o for o in outcomes(system) if not o.passed]
+    if not failed:
+        return Said.of(Weight.DOUBT, place, "nutrients-unchecked", title=system.title)
+    which = "; ".join(f"{o.name}: {_told(o.expect)}, {_told(o.got)}" for o in failed)
+    return Said.of(Weight.DOUBT, place, "nutrients-checks-fail", title=system.title, which=which)
+
+
+def _told(value: float | None) -> str:
+    return say("unknown") if value is None else f"{value:g}"
