@@ -31,7 +31,7 @@ def legume_share(legumes: Mapping[str, float], others: Mapping[str, float]) -> f
         ZeroDivisionError: nothing is sown.
     """
     legume, other = sum(legumes.values()), sum(others.values())
-    return 100 * legume / (legume + other)
+    return 100 * (legume / (legume + other))
 
 
 @formula(
