@@ -193,6 +193,29 @@ def test_a_crop_before_that_is_not_known_is_asked_for(crop):
     assert nutrients_of(made).nitrogen.high.value == 60
 
 
+@pytest.mark.parametrize(
+    ("before", "om", "bushels", "n"),
+    [
+        # University of Minnesota Extension, oats: after soybean, low organic matter, 81-100 bu
+        ("soybean", 2.0, 90, 40),
+        # Small Grains Field Guide: after another crop, low organic matter, 61-80 bu
+        ("corn", 2.0, 70, 60),
+        ("alfalfa", 4.0, 110, 0),
+    ],
+)
+def test_oats_for_grain_by_the_crop_before_and_organic_matter(before, om, bushels, n):
+    body = {"yield_goal_bu_ac": bushels, "sow_on": "2027-04-20"}
+    made = plan(plot(last_crop=before), soil(om_pct=om), *sown(("oats", 100), **body))
+    found = nutrients_of(made).n
+    assert found.value == n
+    assert not found.basis.unchecked
+
+
+def test_oats_without_a_yield_of_grain_take_the_range_of_a_browsed_plot():
+    made = plan(plot(last_crop="corn"), soil(om_pct=2.0), *sown(("oats", 100)))
+    assert nutrients_of(made).nitrogen is not None
+
+
 # ---- residue
 
 

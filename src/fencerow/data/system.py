@@ -32,6 +32,22 @@ class CropGroup:
     species: tuple[str, ...]
     likened: tuple[str, ...]
     low_om_below_pct: float | None = None
+    before: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Word of `given` for the crop before -> the species that it stands for."""
+
+    def given(self, crop_before: str, legume: bool, om_pct: float | None) -> str:
+        """What rates.csv calls a crop before and an organic matter: 'soybean/low-om'.
+
+        '' where the group's rates don't ask for them, one of them is not known, or the crop
+        before is a legume that none of its words stands for.
+        """
+        if self.low_om_below_pct is None or om_pct is None or not crop_before:
+            return ""
+        named = next((word for word, of in self.before.items() if crop_before in of), "")
+        if not named and legume:
+            return ""
+        om = "low-om" if om_pct < self.low_om_below_pct else "medium-high-om"
+        return f"{named or 'other'}/{om}"
 
 
 @dataclass(frozen=True)

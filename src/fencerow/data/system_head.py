@@ -71,8 +71,14 @@ def _publication(file: str, content: Mapping[str, Any]) -> None:
 
 def _group(where: str, key: str, content: Mapping[str, Any]) -> CropGroup:
     values = _fields(where, content, _GROUP_TEXTS, _GROUP_LISTS, ())
-    low_om = content.get("low_om_below_pct")
-    return CropGroup(key, **values, low_om_below_pct=None if low_om is None else float(low_om))
+    low_om, before = content.get("low_om_below_pct"), content.get("before", {})
+    if not isinstance(before, Mapping):
+        raise BadInput("system-field", file=where, field="before", value=before,
+                       want="a word and its species, such as soybean = [\"soybean\"]")  # fmt: skip
+    lists = _fields(f"{where[:-1]}.before]", before, (), tuple(before), ())
+    return CropGroup(
+        key, **values, low_om_below_pct=None if low_om is None else float(low_om), before=lists
+    )
 
 
 def _fields(

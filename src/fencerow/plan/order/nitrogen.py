@@ -127,7 +127,7 @@ def _before(tables: Tables, plot: Kept[Plot]) -> dict[str, Figure] | Message:
     said = plot.body.last_crop.strip()
     if not said:
         return Message.of("nitrogen-no-crop-before")
-    species = _species_of(tables, said)
+    species = species_of(tables, said)
     if species is None:
         return Message.of("nitrogen-strange-crop", crop=said)
     row = tables["nitrogen_credits"].rows.get(species)
@@ -138,7 +138,7 @@ def _before(tables: Tables, plot: Kept[Plot]) -> dict[str, Figure] | Message:
     return {}
 
 
-def _species_of(tables: Tables, said: str) -> str | None:
+def species_of(tables: Tables, said: str) -> str | None:
     """The species that a person means by a crop's name; None where it is none or not clear."""
     wanted = said.casefold()
     for row in tables["species"]:

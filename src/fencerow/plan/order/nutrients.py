@@ -147,13 +147,21 @@ def _asked(
         _carried_off(sown.planting),
         test.figure("cec_meq_100g", "measured"),
         soil.id if soil else "",
-        likened=likened,
+        _given(sown, group, test),
+        likened,
     )  # fmt: skip
+
+
+def _given(sown: Sown, group: CropGroup, test: Kept[SoilTest]) -> str:
+    """The crop before and the organic matter, as the rates of a group name them."""
+    before = nitrogen.species_of(sown.tables, sown.plot.body.last_crop.strip()) or ""
+    return group.given(before, nitrogen.is_legume(sown.tables, before), test.body.om_pct)
 
 
 def _rate(system: System, ask: Ask, test: Kept[SoilTest]) -> Figure:
     if ask.nutrient == "n":
         return recommend(system, replace(ask, extractant=""))
+    ask = replace(ask, given="")
     letter = "p" if ask.nutrient == "p2o5" else "k"
     reading = _reading(unit_of_test(system, ask.nutrient), letter, test)
     if not reading.known:

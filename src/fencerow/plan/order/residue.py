@@ -92,7 +92,8 @@ def _choices(place: str, name: str, found: TieUp) -> Iterator[Said]:
                   taken=taken)  # fmt: skip
     weeks: object = Message.of("residue-eight-weeks")
     if found.wait.known:
-        weeks = Amount(found.wait.number(), "weeks")
+        alone = found.wait.number() == 1
+        weeks = Message.of("residue-a-week") if alone else Amount(found.wait.number(), "weeks")
     yield Said.of(Weight.NOTE, place, "residue-wait", place=name, weeks=weeks)
     yield Said.of(Weight.NOTE, place, "residue-add", place=name, taken=taken)
     yield Said.of(Weight.NOTE, place, "residue-leave", place=name)
