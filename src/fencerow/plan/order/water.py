@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+
+from shapely.geometry.base import BaseGeometry
 
 from fencerow.data import Row, Tables
 from fencerow.figure import Figure, work
@@ -14,8 +17,10 @@ from fencerow.science.ground.measure import gap_ft
 from fencerow.science.soil import nutrients
 from fencerow.tract.bodies import SoilTest
 from fencerow.tract.model import Kept, Tract
-from fencerow.tract.places import PlaceBase, Plot, Water
+from fencerow.tract.places import Plot
 
+_LEAST_FT_A_DEGREE = 362_000.0
+"""A degree of latitude is nowhere less on the ellipsoid."""
 NEAR_FT = 100.0
 """Water as near as this is worth asking about; which distance is to be kept is the state's rule."""
 
@@ -33,21 +38,35 @@ def near_water(tract: Tract, plot: Kept[Plot]) -> dict[str, NearWater]:
     found: dict[str, NearWater] = {}
     if plot.body.shape is None:
         return found
-    for id_, kept in tract.places.items():
-        if not isinstance(kept.body, Water) or kept.body.shape is None:
+    field = plot.body.shape.geometry()
+    for kept in tract.waters:
+        assert kept.body.shape is not None
+        reach_ft = max(NEAR_FT, kept.body.setback_ft or 0.0)
+        if _far(field, kept.body.shape.geometry(), reach_ft):
             continue
         distance = work(gap_ft, outline=outline(plot), other=outline(kept))
-        if distance.number() <= max(NEAR_FT, kept.body.setback_ft or 0.0):
-            found[id_] = NearWater(kept.body.name, distance)
+        if distance.number() <= reach_ft:
+            found[kept.id] = NearWater(kept.body.name, distance)
     return found
+
+
+def _far(a: BaseGeometry, b: BaseGeometry, reach_ft: float) -> bool:
+    """Whether two outlines are surely out of reach: by their bounds, without measuring."""
+    west, south, east, north = a.bounds
+    west_b, south_b, east_b, north_b = b.bounds
+    lat = reach_ft / _LEAST_FT_A_DEGREE
+    lon = lat / max(0.01, math.cos(math.radians(max(abs(south), abs(north)) + lat)))
+    return (
+        west_b > east + lon or east_b < west - lon or south_b > north + lat or north_b < south - lat
+    )
 
 
 def water_said(tract: Tract, plot: Kept[Plot], near: Mapping[str, NearWater]) -> Iterator[Said]:
     """How near each water is, and what is to be kept off it or asked."""
-    for id_, water in near.items():
-        kept: Kept[PlaceBase] = tract.places[id_]
-        assert isinstance(kept.body, Water)
-        setback = kept.body.setback_ft
+    for kept in tract.waters:
+        water, setback = near.get(kept.id), kept.body.setback_ft
+        if water is None:
+            continue
         distance = Amount(water.distance.number(), "ft")
         names = {"place": plot.body.name, "water": water.name}
         if setback is None:
