@@ -227,9 +227,9 @@ def test_tall_sorghum_mowed_and_tilled_in():
     assert (tied.low.value, tied.high.value) == (pytest.approx(22.5), pytest.approx(35.0))
     # sown a week after: seven weeks more to the eighth
     assert tied.wait.value == 7
-    said = messages(made)
-    for choice in ("residue-wait", "residue-add", "residue-leave", "residue-legume"):
-        assert choice in said
+    (choices,) = said_of(made, "residue-choices")
+    for choice in ("put seeding off by 7 weeks", "nitrogen on", "on top", "more legume"):
+        assert choice in str(choices.message)
     assert "22.5 to 35.0 lb/ac" in str(said_of(made, "residue-ties-up")[0].message)
 
 

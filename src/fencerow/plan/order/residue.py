@@ -94,7 +94,4 @@ def _choices(place: str, name: str, found: TieUp) -> Iterator[Said]:
     if found.wait.known:
         alone = found.wait.number() == 1
         weeks = Message.of("residue-a-week") if alone else Amount(found.wait.number(), "weeks")
-    yield Said.of(Weight.NOTE, place, "residue-wait", place=name, weeks=weeks)
-    yield Said.of(Weight.NOTE, place, "residue-add", place=name, taken=taken)
-    yield Said.of(Weight.NOTE, place, "residue-leave", place=name)
-    yield Said.of(Weight.NOTE, place, "residue-legume", place=name)
+    yield Said.of(Weight.NOTE, place, "residue-choices", place=name, weeks=weeks, taken=taken)
