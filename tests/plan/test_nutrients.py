@@ -274,7 +274,7 @@ def test_native_grass_that_stands_is_fed_in_may_or_not_at_all():
     made = plan(plot(), soil(), *grass, state="TN")
     assert nutrients_of(made).n.value == 0
     said = " ".join(str(s.message) for s in said_of(made, "nutrients-note"))
-    assert "60 lb N/ac when growth begins in May" in said
+    assert "60 lb/ac of nitrogen when growth begins in May" in said
     assert "never in early spring" in said
 
 

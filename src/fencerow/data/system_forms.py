@@ -66,12 +66,13 @@ NOTES = {
     "group": "text | crop group of system.toml",
     "stage": "text? | establish or maintain; blank for both",
     "what": "text | n, p2o5, k2o, s, b or lime",
-    "given": "text? | no-test: where there is no soil test; below: where the test is below `below`",
+    "given": "text? | no-test: where there is no soil test; below: where the test is below `below`;"
+    " where-cut: said, and not reckoned with, for a plot is not cut",
     "below": "number? | soil test, in lb/ac",
     "low_lb_ac": "number? | rate, the least",
     "high_lb_ac": "number? | rate, the most",
     "region": "text | whose advice it is",
-    "text": "text | what it says, in our words",
+    "text": "text | what it says, in our words; {rate} is the row's own rate",
 }
 
 CHECKS = {

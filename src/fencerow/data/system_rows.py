@@ -126,11 +126,14 @@ def check_note(system: System, row: Row) -> None:
         _refuse(system, "notes.csv", row, "group", row.text("group"), _groups(system))
     if row.text("what") not in NOTED:
         _refuse(system, "notes.csv", row, "what", row.text("what"), "one of " + ", ".join(NOTED))
-    if row.text("given") not in ("", "no-test", "below"):
-        _refuse(system, "notes.csv", row, "given", row.text("given"), "blank, no-test or below")
+    if row.text("given") not in ("", "no-test", "below", "where-cut"):
+        want = "blank, no-test, below or where-cut"
+        _refuse(system, "notes.csv", row, "given", row.text("given"), want)
     if (row.text("given") == "below") != (row.number("below") is not None):
         _refuse(system, "notes.csv", row, "below", row.number("below"), "filled with given = below")
     low, high = row.number("low_lb_ac"), row.number("high_lb_ac")
+    if "{rate}" in row.text("text") and low is None:
+        _refuse(system, "notes.csv", row, "low_lb_ac", low, "filled, for the text says {rate}")
     if (low is None) != (high is None) or (low is not None and high is not None and high < low):
         _refuse(system, "notes.csv", row, "high_lb_ac", high, "no lower than low_lb_ac")
 

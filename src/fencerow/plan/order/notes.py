@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fencerow.data import Row
 from fencerow.data.system import System
 from fencerow.figure import Cell, Figure
+from fencerow.manner import Amount
 from fencerow.plan.section import Said, Weight
 from fencerow.science.soil.nutrients import lb_ac_of_ppm
 from fencerow.tract.bodies import Planting, SoilTest
@@ -26,7 +27,7 @@ class Note:
     @property
     def rate(self) -> Figure | None:
         low, high = self.row.number("low_lb_ac"), self.row.number("high_lb_ac")
-        if low is None or low != high:
+        if low is None or low != high or self.row.text("given") == "where-cut":
             return None
         cell = Cell(self.row.table, self.row.key, "low_lb_ac", self.row.text("source"),
                     self.row.basis)  # fmt: skip
@@ -59,7 +60,7 @@ def notes_for(
 def _holds(row: Row, test: Kept[SoilTest] | None) -> bool:
     """Whether what a note asks of the soil test is so."""
     match row.text("given"):
-        case "":
+        case "" | "where-cut":
             return True
         case "no-test":
             letter = _LETTERS.get(row.text("what"), "")
@@ -86,6 +87,11 @@ def regions(found: tuple[Note, ...]) -> str:
 
 def notes_said(place: str, name: str, found: tuple[Note, ...]) -> Iterator[Said]:
     """Each note as a sentence, with the region whose advice it is."""
-    said = dict.fromkeys((n.row.text("region"), n.row.text("text")) for n in found)
-    for region, text in said:
-        yield Said.of(Weight.NOTE, place, "nutrients-note", place=name, region=region, text=text)
+    for note in found:
+        row, low = note.row, note.row.number("low_lb_ac")
+        before, _, after = row.text("text").partition("{rate}")
+        rate: object = ""
+        if low is not None and before != row.text("text"):
+            rate = Amount(low, "lb_ac", row.number("high_lb_ac"), printed=True)
+        yield Said.of(Weight.NOTE, place, "nutrients-note", place=name, region=row.text("region"),
+                      before=before, rate=rate, after=after)  # fmt: skip
