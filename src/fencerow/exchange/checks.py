@@ -18,6 +18,7 @@ from typing import Any
 from fencerow.data import HERE, sources
 from fencerow.data.systems import systems
 from fencerow.figure import Basis
+from fencerow.plan.order.published import outcomes
 from fencerow.words import BadInput, OutsideRange
 
 CHECKS = HERE / "checks"
@@ -129,7 +130,7 @@ def run_systems() -> Iterator[Outcome]:
     """The checks that come with each shipped system of recommendations, run through its look-up."""
     bases = {b.text: b.text for b in Basis} | {"derived": "derived from seen"}
     for system in systems().values():
-        for found in system.outcomes():
+        for found in outcomes(system):
             case = Case(
                 f"systems/{system.id}", found.name, "system", {}, found.expect, 0.0,
                 sources()[found.source].cited, bases[found.basis.text], title=system.title,

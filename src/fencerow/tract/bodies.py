@@ -38,6 +38,7 @@ class About:
     year_starts: MonthDay = "02-01"
     hunted_birds: tuple[Literal["dove", "waterfowl"], ...] = ()
     lime_area: Text = ""
+    system: Text = ""
     story: Text = ""
 
     @field_validator("zone")
@@ -65,9 +66,9 @@ class SoilTest:
     acidity_meq_100g: Annotated[float, Field(ge=0, le=40)] | None = None
     extractant: Literal["bray1", "olsen", "mehlich1", "mehlich3"] | None = None
     p: Annotated[float, Field(ge=0, le=2000)] | None = None
-    p_unit: Literal["ppm", "lb_ac"] = "ppm"
+    p_unit: Literal["ppm", "lb_ac", "index"] = "ppm"
     k: Annotated[float, Field(ge=0, le=5000)] | None = None
-    k_unit: Literal["ppm", "lb_ac"] = "ppm"
+    k_unit: Literal["ppm", "lb_ac", "index"] = "ppm"
     mg_ppm: Annotated[float, Field(ge=0, le=5000)] | None = None
     ca_ppm: Annotated[float, Field(ge=0, le=30_000)] | None = None
     om_pct: Share | None = None
@@ -80,6 +81,10 @@ class SoilTest:
     lab_n_lb_ac: Annotated[float, Field(ge=0, le=400)] | None = None
     lab_p2o5_lb_ac: Annotated[float, Field(ge=0, le=600)] | None = None
     lab_k2o_lb_ac: Annotated[float, Field(ge=0, le=800)] | None = None
+    s_ppm: Annotated[float, Field(ge=0, le=1000)] | None = None
+    b_ppm: Annotated[float, Field(ge=0, le=100)] | None = None
+    lab_s_lb_ac: Annotated[float, Field(ge=0, le=200)] | None = None
+    lab_b_lb_ac: Annotated[float, Field(ge=0, le=10)] | None = None
 
     @model_validator(mode="after")
     def _whole(self) -> SoilTest:
@@ -128,6 +133,14 @@ class Planting:
     stage: Literal["establish", "maintain"] = "establish"
     yield_goal_ton_ac: Annotated[float, Field(gt=0, le=12)] | None = None
     target_ph: Ph | None = None
+    yield_goal_bu_ac: Annotated[float, Field(gt=0, le=400)] | None = None
+    carried_off_pct: Share | None = None
+    residue: Text = ""
+    residue_ton_ac: Annotated[float, Field(ge=0, le=20)] | None = None
+    residue_worked_in: date | None = None
+    row_material: Text = ""
+    row_fertilizer_lb_ac: Annotated[float, Field(ge=0, le=1000)] | None = None
+    row_width_in: Annotated[float, Field(ge=2, le=60)] | None = None
     until: date | None = None
 
 

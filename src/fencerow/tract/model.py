@@ -34,7 +34,7 @@ from fencerow.tract.bodies import (
     SeedLot,
     SoilTest,
 )  # fmt: skip
-from fencerow.tract.places import PlaceBase, Plot, RightOfWay
+from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.units import unit_of
 from fencerow.words import Message
 
@@ -181,6 +181,12 @@ class Tract:
         for planting in sorted(self.plantings.values(), key=lambda p: (p.body.sow_on, p.id)):
             found[planting.body.place].append(planting)
         return found
+
+    @cached_property
+    def waters(self) -> list[Kept[Water]]:
+        """The waters that are drawn."""
+        found = [k for k in self.places.values() if isinstance(k.body, Water) and k.body.shape]
+        return cast(list[Kept[Water]], found)
 
     @cached_property
     def rights_of_way(self) -> list[Kept[RightOfWay]]:

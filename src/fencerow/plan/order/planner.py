@@ -7,17 +7,16 @@ from dataclasses import dataclass, field
 
 from fencerow.figure import Figure, assume
 from fencerow.plan.graph import Given
+from fencerow.plan.order.choice import choose
 from fencerow.plan.order.lime import LimeOrder, lime_order
 from fencerow.plan.order.lime_said import lime_said
 from fencerow.plan.order.lime_target import target_ph
-from fencerow.plan.order.nutrients import (
-    NutrientOrder,
-    nutrient_order,
-    nutrients_said,
-    system_for,
-)
+from fencerow.plan.order.nutrients import NutrientOrder, Sown, nutrient_order, nutrients_said
 from fencerow.plan.order.seed import SeedOrder, seed_order, seed_said
+from fencerow.plan.order.seed_row import SeedRow, seed_row_of, seed_row_said
 from fencerow.plan.order.spreading import loaded_weight, spreader_for
+from fencerow.plan.order.urea import UreaLoss, offers_urea, urea_loss, urea_said
+from fencerow.plan.order.water import NearWater, near_water, phosphorus_said, water_said
 from fencerow.plan.permits import Verdict, judge
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.span import plantings_in
@@ -36,6 +35,8 @@ class PlantingOrder:
     method: str
     nutrients: NutrientOrder | None
     seed: SeedOrder | None
+    seed_row: SeedRow | None = None
+    urea: UreaLoss | None = None
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,7 @@ class PlotOrder:
     plantings: Mapping[str, PlantingOrder] = field(default_factory=dict)
     legume: bool = False
     may_fertilize: bool = True
+    water: Mapping[str, NearWater] = field(default_factory=dict)
 
 
 def order(given: Given, earlier: Mapping[str, Section]) -> Section:
@@ -77,7 +79,10 @@ class _Plot:
         self.today = assume(given.as_of, "date", "as-of-day")
         self.test = given.tract.soil_test_of(plot.id, given.as_of)
         self.plantings = plantings_in(given.tract, plot.id, given.as_of)
-        self.system = system_for(given.tract.about.body.state, given.systems)
+        extractant = (self.test.body.extractant if self.test else None) or ""
+        self.choice = choose(given.tract.about.body, given.systems, extractant)
+        system = self.choice.system
+        self.lime_system = system if system is not None and system.lime_rows else None
 
     def order(self) -> tuple[PlotOrder, list[Said]]:
         aim = target_ph(self.tract, self.tables, self.plantings)
@@ -85,7 +90,9 @@ class _Plot:
         may_lime, liming, said = self._lime(target)
         fertilizing = self._judge("spread fertilizer")
         orders, more = self._plantings()
+        water = near_water(self.tract, self.plot)
         said += [*fertilizing.said, *more, *self._test_said()]
+        said += [*water_said(self.tract, self.plot, water), *self._phosphorus_said(orders)]
         total = None if liming is None or not may_lime else liming.total
         return (
             PlotOrder(
@@ -98,6 +105,7 @@ class _Plot:
                 plantings=orders,
                 legume=_has_legume(self.given, self.plantings),
                 may_fertilize=not fertilizing.stopped,
+                water=water,
             ),
             said,
         )
@@ -131,7 +139,7 @@ class _Plot:
     def _liming(self, target: Figure, first: Kept[Planting] | None, light_only: bool) -> LimeOrder:
         assert self.test is not None
         return lime_order(
-            self.tract, self.tables, self.system, self.plot, self.test, target, self.acres,
+            self.tract, self.tables, self.lime_system, self.plot, self.test, target, self.acres,
             self.today, first, light_only,
         )  # fmt: skip
 
@@ -151,20 +159,45 @@ class _Plot:
         if blend is None:
             return None
         sowing = planting.body.stage == "establish"
+        nutrients = nutrient_order(self._sown(planting))
         return PlantingOrder(
             blend=blend.body.name,
             sow_on=planting.figure("sow_on", "decided", unit="date"),
             stage=planting.body.stage,
             method=planting.body.method,
-            nutrients=None if self.test is None
-            else nutrient_order(self.tract, self.system, planting, self.test),
+            nutrients=nutrients,
             seed=seed_order(self.tract, self.tables, planting, self.acres) if sowing else None,
-        )  # fmt: skip
+            seed_row=seed_row_of(self.tract, self.tables, planting, self._texture),
+            urea=self._urea(nutrients),
+        )
+
+    def _sown(self, planting: Kept[Planting]) -> Sown:
+        return Sown(
+            self.tract, self.tables, self.given.systems, self.choice, self.plot, planting, self.test
+        )
+
+    @property
+    def _texture(self) -> str | None:
+        return (self.test.body.texture if self.test else None) or self.plot.body.texture
+
+    def _urea(self, nutrients: NutrientOrder | None) -> UreaLoss | None:
+        """What urea may lose, where it is on offer and nitrogen is asked for."""
+        asked = nutrients is not None and nutrients.n.known and nutrients.n.number() > 0
+        if nutrients is None or not asked or not offers_urea(self.tract):
+            return None
+        return urea_loss(self.tables, nutrients.n)
+
+    def _phosphorus_said(self, orders: Mapping[str, PlantingOrder]) -> Iterator[Said]:
+        p2o5 = [o.nutrients.p2o5 for o in orders.values() if o.nutrients is not None]
+        return phosphorus_said(self.tables, self.plot, self.test, p2o5)
 
     def _planting_said(self, planting: Kept[Planting], made: PlantingOrder) -> Iterator[Said]:
         place, name = self.plot.id, self.plot.body.name
         if made.nutrients is not None:
-            yield from nutrients_said(place, name, made.nutrients, self.system)
+            yield from nutrients_said(self._sown(planting), made.nutrients)
+            if made.urea is not None:
+                yield from urea_said(place, name, self.tables, made.nutrients.n)
+        yield from seed_row_said(self.tract, self.tables, planting, name, made.seed_row)
         if made.seed is not None:
             job = "drill seed" if made.method == "drilled" else "broadcast seed"
             sowing = judge(self.tract, self.tables, place, (job,), planting.body.sow_on)
