@@ -45,7 +45,9 @@ def invented(plots: int, materials: int) -> tuple[list[PlotNeed], list[Offer]]:
         pound *= dice.uniform(0.85, 1.15)
         bulk = dice.random() < 0.4
         size = 2000 if bulk else 50
-        offers.append(Offer(name, name, *grade, size, round(size * pound * (0.8 if bulk else 1), 2)))
+        offers.append(
+            Offer(name, name, *grade, size, round(size * pound * (0.8 if bulk else 1), 2))
+        )
     return needs, offers
 
 
