@@ -8,7 +8,7 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
-from fencerow.plan.views.order import buy_sheet, plot_sheets
+from fencerow.plan.views.order import buy_sheet, counter_sheets, plot_sheets
 from fencerow.plan.views.sits import sit_sheets
 from fencerow.plan.views.tally import tally_sheet
 from fencerow.plan.views.work import work_sheet
@@ -34,6 +34,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         ground_sheet(plan),
         *plot_sheets(plan),
         buy_sheet(plan),
+        *counter_sheets(plan),
         forage_sheet(plan.sections["forage"], plan.given.tract),
         work_sheet(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),

@@ -17,9 +17,9 @@ import numpy as np
 
 from fencerow.figure import formula
 from fencerow.manner import Amount
-from fencerow.science.soil.offers import NUTRIENTS, Offer, PlotNeed, made, named
+from fencerow.science.soil.offers import NUTRIENTS, Offer, PlotNeed, made, named, nutrient_name
 from fencerow.science.soil.purchase_program import NEAR, Floats, Found, Program, RanOut
-from fencerow.words import BadInput, Message, name_of
+from fencerow.words import BadInput, Message
 
 __all__ = [
     "NUTRIENTS", "FlatRate", "LimeOffer", "LimePurchase", "NoBlend", "Offer", "PlotNeed",
@@ -183,7 +183,9 @@ def _unmet(program: Program) -> tuple[Unmet, ...]:
         else:
             why = "blend-too-little"
         plot, nutrient, lb = program.needs[i].plot, NUTRIENTS[k], float(short[i, k])
-        reason = Message.of(why, plot=plot, nutrient=name_of(nutrient), short=Amount(lb, "lb"))
+        reason = Message.of(
+            why, plot=plot, nutrient=nutrient_name(nutrient), short=Amount(lb, "lb")
+        )
         found.append(Unmet(plot, nutrient, lb, reason))
     return tuple(found)
 

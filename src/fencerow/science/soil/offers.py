@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any, TypeVar
 
-from fencerow.words import BadInput
+from fencerow.words import BadInput, name_of
 
 NUTRIENTS = ("n", "p2o5", "k2o", "s", "b")
 T = TypeVar("T")
@@ -76,6 +76,11 @@ class Offer:
     @property
     def shares(self) -> tuple[float, ...]:
         return tuple(getattr(self, f"{n}_pct") / 100 for n in NUTRIENTS)
+
+
+def nutrient_name(nutrient: str) -> str:
+    """A nutrient as the trade writes it: 'P2O5', 'S'."""
+    return name_of(f"nutrient_{nutrient}" if nutrient in ("s", "b") else nutrient)
 
 
 def made(kind: type[T], given: T | Mapping[str, Any]) -> T:

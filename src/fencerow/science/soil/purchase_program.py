@@ -204,7 +204,7 @@ class Program:
         last = self.solve(self.short, box=box)
         assert last is not None
         held, aim = [_at_best(self.short, last.x)], self.effort
-        tried = []
+        tried: list[tuple[float, int, Floats]] = []
         for _ in range(STEPS):
             last = self.solve(aim, held, box=box) or last
             lb = np.where(last.x[self.at["lb"]] < NEAR, 0.0, last.x[self.at["lb"]])
