@@ -45,9 +45,11 @@ class Compared:
 
     cost: Figure
     gap: Figure
+    passes: Figure
     other: str = ""
     other_cost: Figure | None = None
     other_more: Figure | None = None
+    other_passes: Figure | None = None
     lenient_cost: Figure | None = None
     lenient_saves: Figure | None = None
     habit: Habit | None = None
@@ -206,6 +208,7 @@ class Blend:
         made = Compared(
             cost=answer.figure(lambda r: r.cost_usd, "usd"),  # type: ignore[union-attr]
             gap=answer.figure(lambda r: r.gap_pct, "pct"),  # type: ignore[union-attr]
+            passes=answer.figure(lambda r: r.passes, "count"),  # type: ignore[union-attr]
             short={
                 p: {n: answer.figure(lambda r, p=p, n=n: r.short_lb[p][n], "lb") for n in lacks}  # type: ignore[misc]
                 for p, lacks in best.short_lb.items()
@@ -226,7 +229,9 @@ class Blend:
         names = [self.offers[i].body.name for i in parts.result.packages]
         cost = parts.figure(lambda r: r.cost_usd, "usd")  # type: ignore[union-attr]
         more = work(totals.costs_more, cost_usd=cost, least_usd=made.cost)
-        return replace(made, other=", ".join(names), other_cost=cost, other_more=more)
+        passes = parts.figure(lambda r: r.passes, "count")  # type: ignore[union-attr]
+        return replace(made, other=", ".join(sorted(names)), other_cost=cost, other_more=more,
+                       other_passes=passes)  # fmt: skip
 
     def _lenient(self, made: Compared) -> Compared:
         lacks = {p: {n: f.number() for n, f in self.wanted[p].short.items()} for p in self.wanted}

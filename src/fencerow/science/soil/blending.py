@@ -51,6 +51,11 @@ class Purchase:
         gap = 0.0 if self.cost_usd <= 0 else 100 * (1 - self.bound_usd / self.cost_usd)
         return gap if gap > 1e-4 else 0.0
 
+    @property
+    def passes(self) -> int:
+        """A pass for each material on each plot."""
+        return sum(len(spread) for spread in self.spread_lb.values())
+
 
 @dataclass(frozen=True)
 class Unmet:

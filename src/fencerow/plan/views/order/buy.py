@@ -79,23 +79,23 @@ def _beside(compared: Compared) -> Iterator[Ruled]:
     proof = (
         say("view-choice-proved") if not gap.value else say("view-choice-within", gap=brief(gap))
     )
-    rows = [(say("view-choice-best"), brief(compared.cost), "", proof)]
+    rows = [(say("view-choice-best"), brief(compared.cost), "", brief(compared.passes), proof)]
     if compared.other_cost is not None:
         remark = say("view-choice-other-is", names=compared.other)
         rows.append((say("view-choice-other"), brief(compared.other_cost),
-                     brief(compared.other_more), remark))  # fmt: skip
+                     brief(compared.other_more), brief(compared.other_passes), remark))  # fmt: skip
     saves = compared.lenient_saves
     if saves is not None and saves.number() > 0:
-        cost = brief(compared.lenient_cost) + unchecked_mark(compared.lenient_cost)
-        rows.append((say("view-choice-lenient"), cost, f"-{brief(saves)}",
+        cost = brief(compared.lenient_cost) + unchecked_mark(saves)
+        rows.append((say("view-choice-lenient"), cost, Told(f"-{brief(saves)}", saves), "",
                      say("view-choice-lenient-is")))  # fmt: skip
     habit = compared.habit
     if habit is not None:
         remark = say("view-choice-habit-is", name=habit.name, rate=_rate(habit))
         cost = say("view-price-unknown") if habit.cost is None else brief(habit.cost)
         rows.append((say("view-choice-habit"), cost + unchecked_mark(habit.rate),
-                     brief(habit.more), remark))  # fmt: skip
-    heads = columns("choice", "cost#", "costs-more#", "remark+")
+                     brief(habit.more), "", remark))  # fmt: skip
+    heads = columns("choice", "cost#", "costs-more#", "passes#", "remark+")
     yield Ruled(heads, tuple(rows), say("view-choices"))
     if habit is not None:
         yield _habit(habit)
