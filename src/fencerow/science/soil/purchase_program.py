@@ -27,7 +27,6 @@ SECONDS = 30.0
 NODES_FOR_TIES = 200
 LOAD_LB = 50.0
 """Between equal costs, a load less on a plot is worth so many lb more of material carried."""
-STEPS = 4
 OUT_OF_TIME = 1
 BLOCKS = ("lb", "packages", "ordered", "bought", "short", "passes")
 Row = tuple[Floats, float]
@@ -68,6 +67,7 @@ class Program:
         self._bound()
         self._lay_out()
         self._aims()
+        self._laid: dict[bool, tuple[Any, Floats, Floats]] = {}
 
     def _bound(self) -> None:
         """More of a material than meets every need of a plot alone, or fills a cap, is no use."""
@@ -132,7 +132,12 @@ class Program:
             yield {"passes": kron(eye_array(many), np.ones((1, kinds)))}, -inf, np.array(passes)
 
     def rules(self, capped: bool = True) -> tuple[Any, Floats, Floats]:
-        """All rules as one sparse matrix, and the least and most of each row."""
+        """All rules as one sparse matrix, and the least and most of each row; laid out once."""
+        if capped not in self._laid:
+            self._laid[capped] = self._lay_rules(capped)
+        return self._laid[capped]
+
+    def _lay_rules(self, capped: bool) -> tuple[Any, Floats, Floats]:
         from scipy.sparse import coo_array, csr_array
 
         tall, low, high = 0, [np.zeros(0)], [np.zeros(0)]
@@ -195,7 +200,7 @@ class Program:
 
         The solver takes 2.9999999 packages for 3, and the pounds follow it; so they are shared out
         once more from whole ones. A load costs the same however full it is, which a linear program
-        cannot say: in a few steps each pound is charged its part of the loads found before.
+        cannot say: so, of few plots, it is tried what each plot gains without one of its materials.
         """
         packages = np.round(found.x[self.at["packages"]])
         box = least, most = self.bounds(lacking=True)
@@ -203,21 +208,29 @@ class Program:
             least[self.at[block]] = most[self.at[block]] = np.round(found.x[self.at[block]])
         last = self.solve(self.short, box=box)
         assert last is not None
-        held, aim = [_at_best(self.short, last.x)], self.effort
-        tried: list[tuple[float, int, Floats]] = []
-        for _ in range(STEPS):
-            last = self.solve(aim, held, box=box) or last
-            lb = np.where(last.x[self.at["lb"]] < NEAR, 0.0, last.x[self.at["lb"]])
-            loads = np.ceil(lb / self.load_lb.ravel() - NEAR)
-            tried.append((round(float(LOAD_LB * loads.sum() + lb.sum()), 4), len(tried), last.x))
-            charge = np.divide(loads, lb, out=1 / self.load_lb.ravel(), where=lb > 0)
-            aim = self._aim("lb", 1 + LOAD_LB * charge)
-        x = min(tried, key=lambda t: t[:2])[2]
-        return (
-            packages,
-            x[self.at["lb"]].reshape(self.most_lb.shape),
-            x[self.at["short"]].reshape(self.need.shape),
-        )
+        held = [_at_best(self.short, last.x)]
+        x = (self.solve(self.effort, held, box=box) or last).x
+        for pair in self._doubles(x) if self.few else ():
+            kept, most[pair] = most[pair], 0.0
+            other = self.solve(self.effort, held, box=box)
+            if other is not None and self._carried(other.x) < self._carried(x) - NEAR:
+                x = other.x
+            else:
+                most[pair] = kept
+        lb, short = x[self.at["lb"]], x[self.at["short"]]
+        return packages, lb.reshape(self.most_lb.shape), short.reshape(self.need.shape)
+
+    def _doubles(self, x: Floats) -> list[int]:
+        """Where plots get more than one material, the smallest amounts first."""
+        lb = x[self.at["lb"]].reshape(self.most_lb.shape)
+        many = (lb > NEAR) & ((lb > NEAR).sum(axis=1, keepdims=True) > 1)
+        pairs = np.flatnonzero(many)
+        return [int(pair) for pair in pairs[np.argsort(lb.ravel()[pairs], kind="stable")]]
+
+    def _carried(self, x: Floats) -> float:
+        """lb spread, and what each load counts for."""
+        lb = np.where(x[self.at["lb"]] < NEAR, 0.0, x[self.at["lb"]])
+        return float(lb.sum() + LOAD_LB * np.ceil(lb / self.load_lb.ravel() - NEAR).sum())
 
     def lacking(self, capped: bool) -> Floats:
         """By how much each need falls short where as little as can be does, whatever it costs."""
