@@ -9,7 +9,7 @@ from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.views.applied import applied_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
-from fencerow.plan.views.order import buy_sheet, lime_sheets, plot_sheets
+from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
 from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
@@ -37,6 +37,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         ground_sheet(plan),
         *plot_sheets(plan),
         buy_sheet(plan),
+        *counter_sheets(plan),
         *lime_sheets(plan),
         *sample_sheets(plan),
         *settings_sheets(plan),
