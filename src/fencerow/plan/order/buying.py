@@ -151,6 +151,7 @@ class _Shop:
         if answer is None:
             return None
         self._spread_blend(answer, blend)
+        self.said += blend.short_said(answer)
         for id_, kept in blend.offers.items():
             amounts = {p: lines[id_].lb for p, lines in self.spread.items() if id_ in lines}
             if amounts:
@@ -170,6 +171,8 @@ class _Shop:
         for place, spread in answer.result.spread_lb.items():
             if spread:
                 self.said.append(Said.of(Weight.CAUTION, place, "buy-fertilizer-care"))
+            if any(blend.offers[id_].body.b_pct for id_ in spread):
+                self.said.append(Said.of(Weight.CAUTION, place, "buy-boron-care"))
             for id_ in spread:
                 body = blend.offers[id_].body
                 lb = answer.figure(lambda r, p=place, i=id_: r.spread_lb[p][i], "lb")  # type: ignore[misc]

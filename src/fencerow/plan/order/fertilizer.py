@@ -121,6 +121,15 @@ class Blend:
             yield Said.of(Weight.ASK, unmet.plot, "buy-no-blend", place=name,
                           nutrient=nutrient_name(unmet.nutrient), short=short)  # fmt: skip
 
+    def short_said(self, answer: Answer) -> Iterator[Said]:
+        """By how much plots get less than is asked, where the person allows it."""
+        assert isinstance(answer.result, blending.Purchase)
+        for place, lacks in answer.result.short_lb.items():
+            for nutrient, lb in lacks.items():
+                yield Said.of(Weight.NOTE, place, "buy-short-allowed",
+                              place=self.plots[place].name, nutrient=nutrient_name(nutrient),
+                              short=Amount(lb, "lb"))  # fmt: skip
+
     # ---- what is on offer
 
     def _offers(self) -> dict[str, Kept[Material]]:
