@@ -12,6 +12,7 @@ from zoneinfo import available_timezones
 from pydantic import Field, TypeAdapter, field_validator, model_validator
 from pydantic.dataclasses import dataclass
 
+from fencerow.tract.applied import Application, Catch, Label
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 
 Share = Annotated[float, Field(ge=0, le=100)]
@@ -181,6 +182,14 @@ class Equipment:
     mixing_depth_in: Annotated[float, Field(gt=0, le=12)] | None = None
     weight_lb: Annotated[float, Field(gt=0, le=100_000)] | None = None
     spreads: tuple[Literal["lime", "fertilizer", "seed"], ...] = ()
+    speed_mph: Annotated[float, Field(ge=0.5, le=20)] | None = None
+    overlap_pct: Annotated[float, Field(ge=0, le=90)] | None = None
+    gate: Text = ""
+    nozzles: Annotated[int, Field(ge=1, le=200)] | None = None
+    nozzle_spacing_in: Annotated[float, Field(ge=4, le=1000)] | None = None
+    nozzle_gal_min: Annotated[float, Field(ge=0.01, le=60)] | None = None
+    boom_width_ft: Annotated[float, Field(gt=0, le=200)] | None = None
+    pressure_psi: Annotated[float, Field(gt=0, le=500)] | None = None
 
 
 @dataclass(frozen=True, config=CONFIG)
@@ -343,6 +352,9 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "seed-lot": (1, TypeAdapter(SeedLot)),
     "material": (1, TypeAdapter(Material)),
     "equipment": (1, TypeAdapter(Equipment)),
+    "catch": (1, TypeAdapter(Catch)),
+    "label": (1, TypeAdapter(Label)),
+    "application": (1, TypeAdapter(Application)),
     "person": (1, TypeAdapter(Person)),
     "deer": (1, TypeAdapter(Deer)),
     "season": (1, TypeAdapter(Season)),

@@ -14,6 +14,7 @@ from typing import Any, Generic, TypeVar, cast
 from shapely.geometry.base import BaseGeometry
 
 from fencerow.figure import Entered, Figure
+from fencerow.tract.applied import Application, Catch, Label
 from fencerow.tract.bodies import (
     About,
     Blend,
@@ -92,6 +93,9 @@ class Tract:
     seed_lots: Things[SeedLot] = field(default_factory=dict)
     materials: Things[Material] = field(default_factory=dict)
     equipment: Things[Equipment] = field(default_factory=dict)
+    catches: Things[Catch] = field(default_factory=dict)
+    labels: Things[Label] = field(default_factory=dict)
+    applications: Things[Application] = field(default_factory=dict)
     people: Things[Person] = field(default_factory=dict)
     deer: Things[Deer] = field(default_factory=dict)
     seasons: Things[Season] = field(default_factory=dict)
@@ -179,6 +183,9 @@ FIELD_OF_KIND: dict[str, str] = {
     "seed-lot": "seed_lots",
     "material": "materials",
     "equipment": "equipment",
+    "catch": "catches",
+    "label": "labels",
+    "application": "applications",
     "person": "people",
     "deer": "deer",
     "season": "seasons",
