@@ -76,7 +76,7 @@ def read_fields(words: Sequence[str]) -> dict[str, Any]:
 
 
 def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
-    """A body with the names of places, blends, lots and labels, as a person types them, turned into ids.
+    """A body with the names of places, blends, lots and labels, as a person types them, as ids.
 
     Raises:
         BadInput: no place, blend, lot or label has the name.

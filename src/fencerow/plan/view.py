@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet
+from fencerow.plan.views.blends import blend_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.order import buy_sheet, plot_sheets
@@ -34,6 +35,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         ground_sheet(plan),
         *plot_sheets(plan),
         buy_sheet(plan),
+        *blend_sheets(plan),
         forage_sheet(plan.sections["forage"], plan.given.tract),
         work_sheet(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),

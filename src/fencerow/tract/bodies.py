@@ -119,7 +119,7 @@ class Component:
 
 @dataclass(frozen=True, config=CONFIG)
 class Blend:
-    """What is sown together. `rate_lb_ac` is the rate from the bag of a blend that is sold mixed."""
+    """What is sown together; `rate_lb_ac` is the rate from the bag of one that is sold mixed."""
 
     name: Name
     components: Annotated[tuple[Component, ...], Field(min_length=1)]

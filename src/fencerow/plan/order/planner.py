@@ -14,7 +14,8 @@ from fencerow.plan.order.nutrients import (
     nutrients_said,
     system_for,
 )
-from fencerow.plan.order.seed import SeedOrder, seed_order, seed_said
+from fencerow.plan.order.seed import SeedOrder, seed_order
+from fencerow.plan.order.seed_said import seed_said
 from fencerow.plan.order.spreading import loaded_weight, spreader_for
 from fencerow.plan.permits import Verdict, judge
 from fencerow.plan.section import Said, Section, Weight
@@ -150,9 +151,11 @@ class _Plot:
             sow_on=planting.figure("sow_on", "decided", unit="date"),
             stage=planting.body.stage,
             method=planting.body.method,
-            nutrients=None if self.test is None
+            # what is sown into another feeds on what was spread for it
+            nutrients=None if self.test is None or planting.body.over
             else nutrient_order(self.tract, self.system, planting, self.test),
-            seed=seed_order(self.tract, self.tables, planting, self.acres) if sowing else None,
+            seed=seed_order(self.tract, self.tables, planting, self.acres, self.given.as_of)
+            if sowing else None,
         )  # fmt: skip
 
     def _planting_said(self, planting: Kept[Planting], made: PlantingOrder) -> Iterator[Said]:

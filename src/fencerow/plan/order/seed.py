@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from fencerow.data import Tables
-from fencerow.figure import Figure, not_known, work
-from fencerow.manner import Amount
-from fencerow.plan.section import Said, Weight
-from fencerow.science.seed import depth, inoculant, mix, order, pls, rates
-from fencerow.science.soil.timing import age_months
-from fencerow.tract.bodies import Component, Planting, SeedLot
+from fencerow.figure import Figure, not_known, work, work_parts
+from fencerow.plan.order.lots import Tag, tag_for
+from fencerow.plan.parts import common_name, group_of, part_figure, part_rate
+from fencerow.science.seed import age, blend, order
+from fencerow.tract.bodies import Blend, Component, Planting
 from fencerow.tract.model import Kept, Tract
-from fencerow.words import Message
 
 
 @dataclass(frozen=True)
 class SeedLine:
-    """One species of a planting."""
+    """One species of a planting, or the bag that holds them mixed; `stopped` says by what."""
 
     common: str
     lot: str
@@ -28,105 +25,154 @@ class SeedLine:
     depth_low: Figure | None
     depth_high: Figure | None
     inoculant: Figure | None
+    packets: Figure | None = None
+    factor: Figure | None = None
+    stopped: str = ""
 
 
 @dataclass(frozen=True)
 class SeedOrder:
-    """The seed of one planting, by species."""
+    """The seed of one planting, by species; a blend that is sold mixed stands as one more line."""
 
     blend: str
     species: dict[str, SeedLine]
 
 
 def seed_order(
-    tract: Tract, tables: Tables, planting: Kept[Planting], acres: Figure
+    tract: Tract, tables: Tables, planting: Kept[Planting], acres: Figure, as_of: date | None = None
 ) -> SeedOrder | None:
     """What a planting needs of each species; None where its blend is gone."""
-    blend = tract.blends.get(planting.body.blend)
-    if blend is None:
+    sown = tract.blends.get(planting.body.blend)
+    if sown is None:
         return None
-    lines = {
-        part.species: _line(tract, tables, planting, acres, part, blend.entry)
-        for part in blend.body.components
-    }
-    return SeedOrder(blend.body.name, lines)
+    maker = _Lines(tract, tables, planting, sown, acres, as_of)
+    return SeedOrder(sown.body.name, maker.lines())
 
 
-def _line(
-    tract: Tract, tables: Tables, planting: Kept[Planting], acres: Figure,
-    part: Component, blend_entry: str,
-) -> SeedLine:  # fmt: skip
-    rate = _rate(tables, planting.body, part, blend_entry)
-    lot = lot_for(tract, part.species)
-    need = work(
-        order.component_need,
-        pls_rate_lb_ac=rate,
-        seeding_factor=planting.figure("seeding_factor", "decided"),
-        area_ac=acres,
-        pls_share=_pls(lot, planting),
-    )
-    row = tables["seeding_depth"].rows.get(part.species)
-    return SeedLine(
-        common=common_name(tables, part.species),
-        lot=lot.id if lot else "",
-        rate=rate,
-        need=need,
-        depth_low=row.figure("low_in") if row else None,
-        depth_high=row.figure("high_in") if row else None,
-        inoculant=_inoculant(tables, part.species),
-    )
+def status_of(tract: Tract, tables: Tables, species: str) -> str:
+    """What the list of the tract's state says of a plant: noxious, form, checked, or nothing."""
+    row = tables["seed_status"].rows.get(f"{tract.about.body.state}/{species}")
+    return row.text("status") if row else ""
 
 
-def common_name(tables: Tables, species: str) -> str:
-    """A species as it is called."""
-    row = tables["species"].rows.get(species)
-    return row.text("common") if row else species
+class _Lines:
+    """The lines of one planting in the making."""
 
+    def __init__(
+        self, tract: Tract, tables: Tables, planting: Kept[Planting], sown: Kept[Blend],
+        acres: Figure, as_of: date | None,
+    ) -> None:  # fmt: skip
+        self.tract, self.tables, self.planting = tract, tables, planting
+        self.sown, self.acres, self.as_of = sown, acres, as_of
+        self.wanted = planting.figure("seeding_factor", "decided")
 
-def lot_for(tract: Tract, species: str) -> Kept[SeedLot] | None:
-    """The lot that a planting takes: what is on hand first, then the cheapest live pound."""
+    def lines(self) -> dict[str, SeedLine]:
+        parts = self.sown.body.components
+        if self.sown.body.rate_lb_ac is None:
+            return {part.species: self._line(part) for part in parts}
+        bag = self._bag()
+        return {self.sown.id: bag} | {part.species: self._in_bag(part, bag) for part in parts}
 
-    def cost(kept: Kept[SeedLot]) -> tuple[bool, float, str]:
-        lot = kept.body
-        live = pls.pls_share(lot.purity_pct, lot.germination_pct, lot.hard_pct)
-        price = float("inf") if lot.price_usd is None else lot.price_usd
-        return lot.on_hand_lb <= 0, price / (lot.bag_lb * live), kept.id
-
-    lots = [k for k in tract.seed_lots.values() if k.body.species == species]
-    return min(lots, key=cost, default=None)
-
-
-def _rate(tables: Tables, planting: Planting, part: Component, entry: str) -> Figure:
-    """The component's rate of pure live seed: the person's own, or a share of the full rate."""
-    kept = Kept(part.species, entry, part)
-    if part.rate_lb_ac is not None:
-        return kept.figure("rate_lb_ac", "decided")
-    row = tables["seeding_rates"].rows.get(f"{part.species}/{planting.method}")
-    if row is None:
-        share = kept.figure("share_pct", "decided")
-        return not_known(
-            "lb_ac", share.origin, "order-no-rate", species=part.species, method=planting.method
+    def _line(self, part: Component) -> SeedLine:
+        """A species from a lot of its own."""
+        tag = tag_for(self.tract, part.species, self.as_of)
+        rate, factor = self._rate(part), self._factor([part.species])
+        need = work(
+            order.component_need,
+            pls_rate_lb_ac=rate,
+            seeding_factor=factor,
+            area_ac=self.acres,
+            pls_share=self._no_lot() if tag is None else tag.pls,
         )
-    full = work(
-        rates.middle_rate, low_lb_ac=row.figure("low_lb_ac"), high_lb_ac=row.figure("high_lb_ac")
-    )
-    return work(
-        mix.rate_by_fraction,
-        full_rate_lb_ac=full,
-        fraction_share=kept.figure("share_pct", "decided"),
-    )
+        return self._shown(part.species, tag, rate, need, factor)
+
+    def _bag(self) -> SeedLine:
+        """The bag that holds the blend mixed."""
+        tag = tag_for(self.tract, self.sown.id, self.as_of)
+        species = [part.species for part in self.sown.body.components]
+        factor = self._factor(species)
+        need = work(
+            blend.bag_need,
+            bag_rate_lb_ac=self.sown.figure("rate_lb_ac", "decided"),
+            seeding_factor=factor,
+            area_ac=self.acres,
+        )
+        stopped = next((s for sp in species if (s := self._stopped(sp, tag))), "")
+        return SeedLine(
+            common=self.sown.body.name,
+            lot=tag.lot.id if tag else "",
+            rate=together({s.species: self._rate(s) for s in self.sown.body.components}),
+            need=self._stop(need, stopped, species[0]),
+            depth_low=None, depth_high=None, inoculant=None, factor=factor, stopped=stopped,
+        )  # fmt: skip
+
+    def _in_bag(self, part: Component, bag: SeedLine) -> SeedLine:
+        """A species of a mixed bag: it is bought with the bag, and has no lot of its own."""
+        share = part_figure(self.sown, part, "weight_pct", "on the tag")
+        need = work(blend.part_of_bag, need_lb=bag.need, weight_pct=share)
+        return self._shown(part.species, None, self._rate(part), need, bag.factor)
+
+    def _shown(
+        self, species: str, tag: Tag | None, rate: Figure, need: Figure, factor: Figure | None
+    ) -> SeedLine:
+        row = self.tables["seeding_depth"].rows.get(species)
+        stopped = self._stopped(species, tag)
+        need = self._stop(need, stopped, species)
+        inoculant = _inoculant(self.tables, species)
+        return SeedLine(
+            common=common_name(self.tables, species),
+            lot=tag.lot.id if tag else "",
+            rate=rate,
+            need=need,
+            depth_low=row.figure("low_in") if row else None,
+            depth_high=row.figure("high_in") if row else None,
+            inoculant=inoculant,
+            packets=_packets(tag, need) if inoculant else None,
+            factor=factor,
+            stopped=stopped,
+        )
+
+    def _rate(self, part: Component) -> Figure:
+        return part_rate(self.tables, self.sown, part, self.planting.body.method)
+
+    def _factor(self, species: list[str]) -> Figure:
+        """The person's seeding factor, held to the cap of a plant that crowds itself."""
+        rows = self.tables["seeding_factor_caps"].rows
+        groups = [group_of(self.tables, s) for s in species]
+        caps = [rows[g].figure("cap_factor") for g in groups if g in rows]
+        cap = min(caps, key=Figure.number, default=None)
+        if cap is None or self.wanted.number() <= cap.number():
+            return self.wanted
+        return work(blend.capped_factor, seeding_factor=self.wanted, cap_factor=cap)
+
+    def _stopped(self, species: str, tag: Tag | None) -> str:
+        """What keeps the seed from being bought."""
+        if status_of(self.tract, self.tables, species) == "noxious":
+            return "order-noxious"
+        body = self.planting.body
+        on_top = body.method == "broadcast" and not body.covered
+        if tag is not None and tag.lot.body.treated and on_top:
+            return "order-treated-on-top"
+        return ""
+
+    def _stop(self, need: Figure, stopped: str, species: str) -> Figure:
+        if not stopped:
+            return need
+        name = common_name(self.tables, species)
+        state = self.tract.about.body.state
+        return not_known("lb", need.origin, stopped, species=name, state=state)
+
+    def _no_lot(self) -> Figure:
+        return not_known("share", self.planting.figure("blend").origin, "order-no-lot")
 
 
-def _pls(lot: Kept[SeedLot] | None, planting: Kept[Planting]) -> Figure:
-    if lot is None:
-        origin = planting.figure("blend").origin
-        return not_known("share", origin, "order-no-lot")
-    return work(
-        pls.pls_share,
-        purity_pct=lot.figure("purity_pct", "on the tag"),
-        germination_pct=lot.figure("germination_pct", "on the tag"),
-        dormant_pct=lot.figure("hard_pct", "on the tag"),
-    )
+def together(rates_: dict[str, Figure]) -> Figure:
+    """The sum of rates; not known where one of them is not."""
+    unknown = next((f for f in rates_.values() if not f.known), None)
+    values = [f.number() for f in rates_.values() if f.known]
+    parts = work_parts(blend.rates_together, rates_, rates_lb_ac=values)
+    figure = parts.figure(lambda total: total, "lb_ac")
+    return figure if unknown is None else Figure(None, "lb_ac", figure.origin, unknown.reason)
 
 
 def _inoculant(tables: Tables, species: str) -> Figure | None:
@@ -136,91 +182,9 @@ def _inoculant(tables: Tables, species: str) -> Figure | None:
     return group.figure("words") if group and group.key != "none" else None
 
 
-def seed_said(
-    tract: Tract, tables: Tables, planting: Kept[Planting], seed: SeedOrder, as_of: date
-) -> Iterator[Said]:
-    """What is to be said of a planting's seed: old tests, thick nurses, two passes."""
-    about = planting.body.place
-    for species, line in seed.species.items():
-        for message in _line_said(tract, tables, planting, species, line, as_of):
-            note = message.id in ("order-inoculated", "order-seed-apart", "seed-inoculant-doubtful")
-            weight = Weight.NOTE if note else Weight.DOUBT
-            yield Said(weight, about, message, (planting.entry,))
-    for message in _mix_said(tract, tables, planting, seed):
-        yield Said(Weight.DOUBT, about, message, (planting.entry,))
-
-
-def _line_said(
-    tract: Tract, tables: Tables, planting: Kept[Planting], species: str, line: SeedLine,
-    as_of: date,
-) -> Iterator[Message]:  # fmt: skip
-    lot = tract.seed_lots.get(line.lot)
-    if lot is None:
-        yield Message.of("order-lot-missing", species=line.common)
-    elif lot.body.tested_on is None:
-        yield Message.of("order-lot-untested", name=lot.body.name)
-    else:
-        old = pls.age_caution(lot.body.name, max(0, age_months(lot.body.tested_on, as_of)))
-        if old:
-            yield old
-    row = tables["inoculants"].rows.get(species)
-    if line.inoculant is not None and row is not None:
-        yield Message.of("order-seed-apart")
-        if lot is not None and lot.body.inoculated:
-            yield Message.of("order-inoculated", name=lot.body.name)
-        group = tables["inoculant_groups"].row(row.text("group_code"))
-        doubtful = inoculant.inoculant_caution(line.common, group.text("doubtful") == "yes")
-        if doubtful:
-            yield doubtful
-
-
-def _mix_said(
-    tract: Tract, tables: Tables, planting: Kept[Planting], seed: SeedOrder
-) -> Iterator[Message]:
-    parts = tract.blends[planting.body.blend].body.components
-    shares = [p.share_pct / 100 for p in parts if p.share_pct is not None]
-    if len(shares) == len(parts):
-        whole = mix.shares_caution(mix.Convention.FRACTION, shares)
-        if whole:
-            yield whole
-    yield from _nurse_said(tables, planting.body, seed)
-    depths = {
-        line.common: (line.depth_low.number(), line.depth_high.number())
-        for line in seed.species.values()
-        if line.depth_low and line.depth_high
-    }
-    trips = depth.seeding_passes(depths)
-    if len(trips) > 1:
-        *most, last = [_pass_said(t) for t in trips]
-        for one in most[::-1]:
-            last = Message.of("order-then", first=one, then=last)
-        yield Message.of("order-two-passes", passes=last)
-    for trip in trips:
-        said = depth.depth_caution(trip)
-        if said:
-            yield said
-
-
-def _pass_said(trip: depth.Pass) -> Message:
-    at = Amount(trip.low_in, "in", trip.high_in, printed=True)
-    return Message.of("order-pass", parts=" and ".join(trip.parts), depth=at)
-
-
-def _nurse_said(tables: Tables, planting: Planting, seed: SeedOrder) -> Iterator[Message]:
-    """A small grain over clover is held to half its own rate."""
-    groups = {
-        s: tables["species"].rows[s].text("group") for s in seed.species if s in tables["species"]
-    }
-    if not any("clover" in g or "legume" in g for g in groups.values()):
-        return
-    for species, group in groups.items():
-        row = tables["seeding_rates"].rows.get(f"{species}/{planting.method}")
-        rate = seed.species[species].rate
-        if group == "small grain" and row is not None and rate.known:
-            low, high = row.number("low_lb_ac"), row.number("high_lb_ac")
-            assert low is not None
-            assert high is not None
-            limit = mix.nurse_limit(rates.middle_rate(low, high))
-            said = mix.nurse_caution(seed.species[species].common, rate.number(), limit)
-            if said:
-                yield said
+def _packets(tag: Tag | None, need: Figure) -> Figure | None:
+    """Packets of inoculant for bare seed, where the person entered what a packet treats."""
+    if tag is None or tag.lot.body.inoculated or tag.lot.body.inoculant_treats_lb is None:
+        return None
+    treats = tag.lot.figure("inoculant_treats_lb", "on the package")
+    return work(age.packets_needed, need_lb=need, treats_lb=treats)
