@@ -76,25 +76,22 @@ def read_fields(words: Sequence[str]) -> dict[str, Any]:
 
 
 def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
-    """A body with the names of places, blends, lots and labels, as a person types them, as ids.
+    """A body with the names of places and blends, as a person types them, turned into ids.
 
     Raises:
-        BadInput: no place, blend, lot or label has the name.
+        BadInput: no place or blend has the name.
     """
     blends = {slug_of(b.body.name): b.id for b in tract.blends.values()}
     found = dict(body)
     if isinstance(found.get("place"), str) and found["place"]:
         found["place"] = _id(found["place"], tract.slugs(), tract.places, "place")
+    if isinstance(found.get("lot"), str):
+        lots = {slug_of(k.body.name): k.id for k in tract.seed_lots.values()}
+        found["lot"] = _id(found["lot"], lots, tract.seed_lots, "seed-lot")
     if isinstance(found.get("places"), list | tuple):
         found["places"] = [_id(p, tract.slugs(), tract.places, "place") for p in found["places"]]
     if isinstance(found.get("blend"), str):
         found["blend"] = _id(found["blend"], blends, tract.blends, "blend")
-    if isinstance(found.get("lot"), str):
-        lots = {slug_of(k.body.name): k.id for k in tract.seed_lots.values()}
-        found["lot"] = _id(found["lot"], lots, tract.seed_lots, "seed-lot")
-    if isinstance(found.get("label"), str):
-        labels = {slug_of(k.body.name): k.id for k in tract.labels.values()}
-        found["label"] = _id(found["label"], labels, tract.labels, "label")
     return found
 
 

@@ -71,7 +71,13 @@ const BY_NAME = {
   components: "components",
   species: "choice",
   note: "long",
+  // chosen as a blend is, from the things of REFERS
+  lot: "blend",
+  over: "blend",
 } as const;
+
+/** Fields that name a thing of another name, and its kind. */
+export const REFERS: Record<string, string> = { lot: "seed-lot", over: "planting" };
 
 /** How a field is entered; null for what a form cannot hold: an outline, a kind, a list of things. */
 function inputOf({ name, type, choices }: SaidField): Field["input"] | null {
