@@ -146,8 +146,13 @@ def _changed(tables: Tables, stand: Stand) -> Message:
     """That a stand is out of its bounds, and what the table beside it tells."""
     if stand.fixed and stand.how != "all":
         return Message.of("blend-bag-fixed")
+    changes = ", ".join(
+        say("blend-part-change", name=stand.parts[key].common, to=f"{100 * share.number():.0f}",
+            was=f"{100 * stand.parts[key].share.number():.0f}")
+        for key, share in stand.change.items()
+    )  # fmt: skip
     if stand.how == "cap":
-        return Message.of("blend-change-cap")
+        return Message.of("blend-change-cap", changes=changes)
     settings = tables["seed_settings"]
     least, most = (settings.row(f"whole at the {end}").number("share") for end in ("least", "most"))
     return Message.of(
@@ -155,6 +160,7 @@ def _changed(tables: Tables, stand: Stand) -> Message:
         share=f"{100 * stand.share.number():.0f}",
         least=f"{100 * (least or 0):.0f}",
         most=f"{100 * (most or 0):.0f}",
+        changes=changes,
     )
 
 

@@ -10,6 +10,7 @@ from fencerow.figure import Figure
 from fencerow.manner import Amount
 from fencerow.plan.sheet import Column, Ruled, Sheet, columns
 from fencerow.plan.show import Told, brief, unchecked_mark
+from fencerow.plan.views.blends import use_text
 from fencerow.units import unit_of
 from fencerow.words import BadInput, name_of, say
 
@@ -131,7 +132,7 @@ def _window(row: Row) -> str:
 def _months(tables: Tables, species: str) -> Ruled:
     regions = [tables["months_of_use"].rows.get(f"{species}/{r}") for r in ("south", "north")]
     rows = tuple(
-        (row.text("region") + unchecked_mark(row.figure("months")), *row.text("months"))
+        (row.text("region") + unchecked_mark(row.figure("months")), *use_text(row.text("months")))
         for row in regions
         if row is not None
     )

@@ -16,7 +16,7 @@ from fencerow.plan.views.seed_lots import lots_sheets
 from fencerow.words import name_of, say
 
 Row = tuple[str, ...]
-USE = {"0": "", "1": "1", "2": "2", "3": "3"}
+NOTHING = "–"
 
 
 def blend_sheets(plan: Plan) -> Iterator[Sheet]:
@@ -31,7 +31,8 @@ def blend_sheets(plan: Plan) -> Iterator[Sheet]:
             *_quick(plan, body, key),
             _months(stand),
         ]
-        yield Sheet(f"blend.{key}", stand.name, _under(stand), tuple(tables), said)
+        title = say("blend-title", name=stand.name)
+        yield Sheet(f"blend.{key}", title, _under(stand), tuple(tables), said)
     yield from lots_sheets(plan)
 
 
@@ -98,11 +99,16 @@ def _change(stand: Stand) -> Ruled:
 def _months(stand: Stand) -> Ruled:
     known = {p.common: p.months for p in stand.parts.values() if p.months is not None}
     rows = tuple(
-        (name, *(Told(USE[digit], figure) for digit in str(figure.value)))
+        (name + unchecked_mark(figure), *(Told(d, figure) for d in use_text(str(figure.value))))
         for name, figure in known.items()
     )
     heads = (*columns("blend-plant+"), *_month_heads())
     return Ruled(heads, rows, say("blend-view-months"))
+
+
+def use_text(digits: str) -> list[str]:
+    """Twelve digits of use as a table says them: a month without any stands as a stroke."""
+    return [NOTHING if digit == "0" else digit for digit in digits]
 
 
 def _month_heads() -> tuple[Column, ...]:
