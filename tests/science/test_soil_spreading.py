@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fencerow.science.soil import spraying, spreading
+from fencerow.science.soil import spreading
 from fencerow.units import convert
 from fencerow.words import OutsideRange
 
@@ -13,25 +13,25 @@ MPH, GAL_AC = st.floats(0.5, 20), st.floats(1, 300)
 
 @given(GAL_AC, MPH, st.floats(8, 60))
 def test_nozzle_flow_and_volume_are_inverse(volume, mph, spacing):
-    flow = spraying.nozzle_flow(volume, mph, spacing)
+    flow = spreading.nozzle_flow(volume, mph, spacing)
     if 0.01 <= flow <= 60:
-        assert spraying.volume_from_flow(flow, mph, spacing) == pytest.approx(volume)
+        assert spreading.volume_from_flow(flow, mph, spacing) == pytest.approx(volume)
 
 
 @given(GAL_AC, MPH, st.floats(10, 60))
 def test_on_the_ounces_course_ounces_are_gallons(volume, mph, spacing):
     """The 1/128 acre method against the flow formula, by way of the time on the course."""
-    course = spraying.course_for_ounces(spacing)
+    course = spreading.course_for_ounces(spacing)
     minutes = course / (mph * 88)
-    caught = spraying.nozzle_flow(volume, mph, spacing) * minutes * 128
+    caught = spreading.nozzle_flow(volume, mph, spacing) * minutes * 128
     assert caught == pytest.approx(volume, rel=1e-3)
-    assert spraying.volume_from_catch(caught, spacing, course) == pytest.approx(volume, rel=1e-3)
+    assert spreading.volume_from_catch(caught, spacing, course) == pytest.approx(volume, rel=1e-3)
 
 
 def test_ten_percent_slower_is_about_ten_percent_more():
     """University of Missouri Extension G1270A."""
-    flow = spraying.nozzle_flow(20, 5, 20)
-    assert spraying.volume_from_flow(flow, 4.5, 20) == pytest.approx(22, abs=0.3)
+    flow = spreading.nozzle_flow(20, 5, 20)
+    assert spreading.volume_from_flow(flow, 4.5, 20) == pytest.approx(22, abs=0.3)
 
 
 @given(st.floats(1, 5000), MPH, st.floats(4, 60), st.floats(0.1, 50))
@@ -70,13 +70,13 @@ def test_a_pail_of_a_cubic_foot_weighs_its_density():
 
 @given(GAL_AC, st.floats(1, 500), st.floats(0, 200))
 def test_the_tank_puts_the_label_rate_on_its_area(volume, tank, label):
-    area = spraying.area_per_tank(tank, volume)
-    assert spraying.product_per_tank(label, tank, volume) == pytest.approx(label * area)
+    area = spreading.area_per_tank(tank, volume)
+    assert spreading.product_per_tank(label, tank, volume) == pytest.approx(label * area)
 
 
 def test_one_quart_an_acre_in_a_gallon_covers_1089_square_feet():
     """1 qt/ac, 40 gal/ac, 1 gal tank: extension slides on the 1/128 acre method."""
-    assert convert(spraying.area_per_tank(1, 40), "ac", "ft2") == pytest.approx(1089, abs=1)
+    assert convert(spreading.area_per_tank(1, 40), "ac", "ft2") == pytest.approx(1089, abs=1)
 
 
 def test_standing_still_has_no_rate():

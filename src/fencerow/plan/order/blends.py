@@ -12,7 +12,7 @@ from fencerow.plan.graph import Given
 from fencerow.plan.order.arrivals import Arrived, arrivals_of, arrivals_said
 from fencerow.plan.order.between import Quick, quick_crops
 from fencerow.plan.order.rotation import Frosted, Wait, frosted_of, rotation_said, waits_of
-from fencerow.plan.order.seed import status_of
+from fencerow.plan.order.seed_lines import status_of
 from fencerow.plan.order.stands import Stand, make_stand
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.span import plantings_in

@@ -14,8 +14,7 @@ from fencerow.plan.order.nutrients import (
     nutrients_said,
     system_for,
 )
-from fencerow.plan.order.seed import SeedOrder, seed_order
-from fencerow.plan.order.seed_said import seed_said
+from fencerow.plan.order.seed import SeedOrder, seed_order, seed_said
 from fencerow.plan.order.spreading import loaded_weight, spreader_for
 from fencerow.plan.permits import Verdict, judge
 from fencerow.plan.section import Said, Section, Weight

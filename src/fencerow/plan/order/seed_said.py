@@ -7,7 +7,7 @@ from datetime import date
 
 from fencerow.data import Tables
 from fencerow.plan.order.lots import tag_of
-from fencerow.plan.order.seed import SeedLine, SeedOrder, status_of
+from fencerow.plan.order.seed_lines import SeedLine, SeedOrder, status_of
 from fencerow.plan.parts import group_of
 from fencerow.plan.section import Said, Weight
 from fencerow.science.seed import age, depth, inoculant, mix, pls, rates

@@ -1,4 +1,4 @@
-"""Spreader: settings, ground catches, loads.
+"""Spreader and sprayer: settings, calibration, loads and tanks.
 
 An acre is 43,560 sq ft; a swath is the effective one, which is less than the throw, and passes lie
 one effective swath apart.
@@ -12,7 +12,8 @@ from fencerow.figure import formula
 
 _MPH = (0.5, 20.0)
 _SWATH = (1.0, 120.0)
-_RATE = (0.1, 20_000)
+_GAL_AC = (1.0, 300.0)
+_SPACING = (4.0, 1000.0)
 
 
 @formula(
@@ -250,3 +251,136 @@ def ground_speed(distance_ft: float, time_s: float) -> float:
         OutsideRange: a course outside 10 to 10,000 ft, or a time outside 1 to 3,600 s.
     """
     return distance_ft * 60 / (88 * time_s)
+
+
+@formula(
+    "volume_gal_ac * speed_mph * spacing_in / 5940",
+    unit="gal_min",
+    source="mu-g1270a",
+    valid={"volume_gal_ac": _GAL_AC, "speed_mph": _MPH, "spacing_in": _SPACING},
+)
+def nozzle_flow(volume_gal_ac: float, speed_mph: float, spacing_in: float) -> float:
+    """What each nozzle must put out [gal/min].
+
+    Source: University of Missouri Extension G1270A, sprayer calibration.
+
+    Args:
+        volume_gal_ac: spray volume wanted [gal/ac].
+        speed_mph: ground speed [mph].
+        spacing_in: nozzle spacing; the band for banding; the whole pattern of a boomless nozzle
+            [in].
+
+    Raises:
+        OutsideRange: a volume (1 to 300 gal/ac), speed (0.5 to 20 mph) or spacing out of range.
+    """
+    return volume_gal_ac * speed_mph * spacing_in / 5940
+
+
+@formula(
+    "5940 * flow_gal_min / (speed_mph * spacing_in)",
+    unit="gal_ac",
+    source="mu-g1270a",
+    valid={"flow_gal_min": (0.01, 60), "speed_mph": _MPH, "spacing_in": _SPACING},
+)
+def volume_from_flow(flow_gal_min: float, speed_mph: float, spacing_in: float) -> float:
+    """Spray volume that a nozzle gives at a speed [gal/ac].
+
+    Source: University of Missouri Extension G1270A, turned round.
+
+    Args:
+        flow_gal_min: what one nozzle puts out [gal/min].
+        speed_mph: ground speed [mph].
+        spacing_in: nozzle spacing or the whole width of a boomless pattern [in].
+
+    Raises:
+        OutsideRange: a flow (0.01 to 60 gal/min), speed (0.5 to 20 mph) or spacing out of range.
+    """
+    return 5940 * flow_gal_min / (speed_mph * spacing_in)
+
+
+@formula(
+    "4084 / spacing_in",
+    unit="ft",
+    source="lsu-ounces",
+    valid={"spacing_in": (8, 60)},
+)
+def course_for_ounces(spacing_in: float) -> float:
+    """Length of the course on which one nozzle's ounces are the gallons an acre [ft].
+
+    Source: LSU AgCenter, ounces equal gallons: 1/128 of an acre for each nozzle.
+
+    Args:
+        spacing_in: nozzle spacing, or the width of row or band [in].
+
+    Raises:
+        OutsideRange: a spacing outside 8 to 60 in.
+    """
+    return 4084 / spacing_in
+
+
+@formula(
+    "caught_fl_oz / 128 * 43560 * 12 / (width_in * distance_ft)",
+    unit="gal_ac",
+    source="definition",
+    basis="definition",
+    valid={"caught_fl_oz": (0.1, 10_000), "width_in": _SPACING, "distance_ft": (10, 10_000)},
+)
+def volume_from_catch(caught_fl_oz: float, width_in: float, distance_ft: float) -> float:
+    """Spray volume, from what is caught in the time of a measured course [gal/ac].
+
+    By definition of gallon and acre.
+
+    Args:
+        caught_fl_oz: caught from one nozzle, or from the whole boom [fl oz].
+        width_in: width that it covers [in].
+        distance_ft: length of the course [ft].
+
+    Raises:
+        OutsideRange: a catch, a width (4 to 1,000 in) or a course (10 ft and more) out of range.
+    """
+    return caught_fl_oz / 128 * 43560 * 12 / (width_in * distance_ft)
+
+
+@formula(
+    "product_fl_oz_ac * tank_gal / volume_gal_ac",
+    unit="fl_oz",
+    source="definition",
+    basis="definition",
+    valid={"product_fl_oz_ac": (0, 2000), "tank_gal": (0.25, 2000), "volume_gal_ac": _GAL_AC},
+)
+def product_per_tank(product_fl_oz_ac: float, tank_gal: float, volume_gal_ac: float) -> float:
+    """What of a product goes into a tank [fl oz]. The label decides the rate.
+
+    By definition.
+
+    Args:
+        product_fl_oz_ac: rate on the label [fl oz/ac].
+        tank_gal: what is filled in [gal].
+        volume_gal_ac: calibrated spray volume [gal/ac].
+
+    Raises:
+        OutsideRange: a rate, a tank (0.25 to 2,000 gal) or a volume (1 to 300 gal/ac) out of range.
+    """
+    return product_fl_oz_ac * tank_gal / volume_gal_ac
+
+
+@formula(
+    "tank_gal / volume_gal_ac",
+    unit="ac",
+    source="definition",
+    basis="definition",
+    valid={"tank_gal": (0.25, 2000), "volume_gal_ac": _GAL_AC},
+)
+def area_per_tank(tank_gal: float, volume_gal_ac: float) -> float:
+    """What a tank covers [ac].
+
+    By definition.
+
+    Args:
+        tank_gal: what is filled in [gal].
+        volume_gal_ac: calibrated spray volume [gal/ac].
+
+    Raises:
+        OutsideRange: a tank outside 0.25 to 2,000 gal, or a volume outside 1 to 300 gal/ac.
+    """
+    return tank_gal / volume_gal_ac
