@@ -2,11 +2,13 @@
 
 import importlib
 import pkgutil
+from pathlib import Path
 
 import pytest
 
 import fencerow.science
 from fencerow.exchange import checks
+from fencerow.exchange.checked import checked_document
 from fencerow.figure import FORMULAS
 
 CASES = [case for file in checks.shipped_files() for case in checks.read_cases(file)]
@@ -38,3 +40,8 @@ def test_every_formula_with_a_range_has_a_case_at_its_edge():
             at_edge.add(name)
     ranged = {name for name, formula in FORMULAS.items() if formula.valid}
     assert sorted(ranged - at_edge) == []
+
+
+def test_the_document_of_what_is_checked_is_what_comes_out():
+    kept = (Path(__file__).parents[1] / "docs/checked.md").read_text(encoding="utf-8")
+    assert kept == checked_document(checks.run_shipped()), "run: fencerow verify --docs"

@@ -23,6 +23,8 @@ PINT = {
     "ton_ac": "short_ton/(43560*foot**2)", "kg_ha": "kg/hectare", "g_m2": "g/m**2",
     "lb_1000ft2": "pound/(1000*foot**2)",
     "lb_ft2": "pound/foot**2", "lb_ft3": "pound/foot**3", "kg_m3": "kg/m**3", "ft3": "foot**3",
+    "oz_ac": "ounce/(43560*foot**2)", "g_ha": "g/hectare", "pt": "pint", "psi": "psi",
+    "qt_ac": "quart/(43560*foot**2)", "pt_ac": "pint/(43560*foot**2)",
     "gal": "gallon", "qt": "quart", "fl_oz": "fluid_ounce", "l": "liter",
     "gal_ac": "gallon/(43560*foot**2)", "fl_oz_ac": "fluid_ounce/(43560*foot**2)",
     "gal_min": "gallon/minute", "fl_oz_min": "fluid_ounce/minute", "lb_min": "pound/minute",
@@ -70,7 +72,7 @@ def test_every_us_unit_has_a_metric_one_of_its_quantity():
 
 
 def test_what_has_no_metric_is_metric_a_scheme_or_no_measure():
-    us = re.compile(r"lb|ton|oz|\bac\b|ft|yd|\bin\b|mi\b|gal|qt|mph|°F")
+    us = re.compile(r"lb|ton|oz|\bac\b|ft|yd|\bin\b|mi\b|gal|qt|\bpt\b|psi|mph|°F")
     left = {u.suffix for u in UNITS.values() if us.search(u.symbol) and u.suffix not in METRIC}
     assert left == {
         "enp_lb_ac", "enp_lb_ton", "enm_lb_ac", "enm_lb_ton", "cce_lb_ac", "bu_ac",

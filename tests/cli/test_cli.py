@@ -44,6 +44,30 @@ def entered(tract, *words):
     return run("log", tract, *words, "--on", "2027-01-10").output
 
 
+def test_a_catch_a_label_and_what_was_applied_name_things_by_their_names(
+    tract, capsys, monkeypatch
+):
+    entered(tract, "place", "kind=plot", "name=North Bench", "stated_ac=0.5")
+    entered(tract, "equipment", "name=Boom Sprayer", "form=sprayer", "nozzle_spacing_in=20",
+            "speed_mph=5")  # fmt: skip
+    entered(tract, "person", "name=Ash")
+    entered(tract, "catch", "equipment=Boom Sprayer", "of=nozzles", "on=2026-06-01",
+            "readings=[43.1,43.1]", "reading_unit=fl_oz", "time_s=60")  # fmt: skip
+    entered(tract, "label", "name=Grass herbicide", "read_on=2026-12-01", "rate_low=8",
+            "rate_unit=fl_oz_ac", 'crops=["clover_white"]',
+            'replant=[{"species":"oats","days":30}]')  # fmt: skip
+    entered(tract, "application", "label=grass-herbicide", "place=north-bench", "on=2026-06-02",
+            "rate=8", "rate_unit=fl_oz_ac", "area_ac=0.5", "by=ash")  # fmt: skip
+    said = run("plan", tract, "--as-of", "2027-01-12").output
+    assert "20.0 gal/ac" in said  # University of Missouri Extension G1270A
+    assert "4.0 fl oz" in said
+    assert "Ash" in said
+    wrong = refused(
+        capsys, monkeypatch, "log", tract, "application", "label=moss", "place=north-bench"
+    )
+    assert "moss" in wrong
+
+
 def test_a_tract_of_ones_own_from_acres_and_one_soil_test(tract):
     entered(tract, "about", "name=Heron Slough", "state=MN", "lime_area=1", "year_starts=01-02")
     entered(tract, "place", "id=nb", "kind=plot", "name=North Bench", "stated_ac=0.7")
@@ -95,6 +119,27 @@ def test_the_demo_leaves_other_folders_alone(tmp_path):
     with pytest.raises(FencerowError, match="did not make"):
         run("demo", tmp_path)
     assert (tmp_path / "mine.txt").exists()
+
+
+def test_verify_writes_its_document_only_where_the_documents_are(tmp_path, monkeypatch):
+    case = tmp_path / "one.toml"
+    case.write_text("""title = "Lime"
+[[case]]
+name = "a pH of 5.0, | to 6.0"
+call = "soil.lime.share_to_lift"
+given = { soil_ph = 5.0, target_ph = 6.0 }
+expect = 0.625
+source = "NCDA"
+basis = "seen"
+""")
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(FencerowError, match="docs/ is not here"):
+        run("verify", case, "--docs")
+    (tmp_path / "docs").mkdir()
+    run("verify", case, "--docs")
+    said = (tmp_path / "docs/checked.md").read_text()
+    row = "| a pH of 5.0, \\| to 6.0 | soil_ph 5, target_ph 6 | 0.625 | 0.625 | seen |"
+    assert row in said
 
 
 def test_verify_ends_with_its_count_and_fails_on_a_wrong_case(tmp_path):

@@ -133,6 +133,14 @@ def server(tract):
     yield from running(Server(tract, tract.parent, AS_OF))
 
 
+@pytest.fixture(scope="session")
+def still(demo_folder, tmp_path_factory):
+    """A server for the tests that only look: one for all of them."""
+    folder = tmp_path_factory.mktemp("still")
+    shutil.copytree(demo_folder / "plover-bench.tract", folder / "plover-bench.tract")
+    yield from running(Server(folder / "plover-bench.tract", folder, AS_OF))
+
+
 @pytest.fixture
 def process(tract):
     """A server in a process of its own, to be killed."""
@@ -174,6 +182,13 @@ def window(request, browser):
 def page(window, server):
     """The invented tract, opened."""
     window.goto(server.url)
+    return window
+
+
+@pytest.fixture
+def look(window, still):
+    """The invented tract, opened by somebody who changes nothing."""
+    window.goto(still.url)
     return window
 
 

@@ -10,7 +10,8 @@ import pytest
 from fencerow.web.app import PAGES
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-from doing import ready
+from doing import back_online, ready
+from PIL import Image
 from playwright.sync_api import expect
 
 NAMES = ["", "ground", "forage", "order", "work", "sits", "closed", "tally", "start"]
@@ -34,16 +35,45 @@ def texts(server, page):
     return [e["body"]["text"] for e in found if e["kind"] == "note"]
 
 
-def test_every_page_opens_and_fits(page, server):
+AXE = PAGES.parents[3] / "ui/node_modules/axe-core/axe.min.js"
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def axe(page, within="document", rules=None):
+    """What axe finds wrong; with `rules`, by these alone."""
+    if not AXE.is_file():
+        pytest.skip("axe-core is not here (make pages)")
+    if not page.evaluate("'axe' in window"):
+        page.evaluate(AXE.read_text(encoding="utf-8"))
+    only = {"type": "rule", "values": rules} if rules else TAGS
+    run = f"(only) => axe.run({within}, {{runOnly: only}}).then((r) => r.violations)"
+    return [(v["id"], v["nodes"][0]["html"][:120]) for v in page.evaluate(run, only)]
+
+
+def is_red_on_black(page):
+    """Whether every pixel of the whole page is red or black."""
+    image = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("RGB")
+    dark = [image.getchannel(c).getextrema() for c in "GB"] == [(0, 0), (0, 0)]
+    return dark and image.getchannel("R").getextrema() == (0, 255)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_page_opens_fits_and_reads_in_every_light(look, still, name):
+    page, narrow = look, look.viewport_size["width"] < 500
+    page.goto(still.url + name)
     ready(page)
-    for name in NAMES:
-        page.goto(server.url + name)
-        expect(page.locator("main h1, main h2, main svg").first).to_be_visible(timeout=20_000)
-        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
-        assert page.errors == [], name
+    expect(page.locator("main h1, main h2, main svg").first).to_be_visible(timeout=20_000)
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert axe(page) == []
+    for theme in ("night",) if narrow else ("dusk",):
+        page.evaluate("(t) => (document.documentElement.dataset.theme = t)", theme)
+        assert axe(page, rules=["color-contrast"]) == []
+        assert not narrow or is_red_on_black(page)
+    assert page.errors == []
 
 
-def test_no_text_below_the_floor_and_no_small_target(page):
+def test_no_text_below_the_floor_and_no_small_target(look):
+    page = look
     ready(page)
     small = page.evaluate(
         """() => [...document.querySelectorAll('main *, header *, nav *')]
@@ -60,37 +90,13 @@ def test_no_text_below_the_floor_and_no_small_target(page):
     assert low == []
 
 
-def test_axe_finds_nothing(page, server):
-    axe = PAGES.parents[3] / "ui/node_modules/axe-core/axe.min.js"
-    if not axe.is_file():
-        pytest.skip("axe-core is not here (make pages)")
-    tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-    ready(page)
-    narrow = page.viewport_size["width"] < 500
-    for theme in ("day", "night") if narrow else ("dusk",):
-        page.evaluate("(t) => localStorage.setItem('theme', t)", theme)
-        for name in NAMES:
-            page.goto(server.url + name)
-            expect(page.locator("main h1, main h2, main svg").first).to_be_visible(timeout=20_000)
-            page.evaluate(axe.read_text(encoding="utf-8"))
-            run = "(tags) => axe.run({runOnly: tags}).then((r) => r.violations)"
-            found = page.evaluate(run, tags)
-            said = [(v["id"], v["nodes"][0]["html"][:120]) for v in found]
-            assert said == [], (theme, name)
-
-
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
-def test_axe_finds_nothing_in_what_opens_over_a_page(page, server):
-    axe = PAGES.parents[3] / "ui/node_modules/axe-core/axe.min.js"
-    if not axe.is_file():
-        pytest.skip("axe-core is not here (make pages)")
+def test_axe_finds_nothing_in_what_opens_over_a_page(look, still):
+    page = look
     ready(page)
-    page.evaluate(axe.read_text(encoding="utf-8"))
 
     def clean(what):
-        run = "(tags) => axe.run('dialog[open]', {runOnly: tags}).then((r) => r.violations)"
-        found = page.evaluate(run, ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"])
-        assert [(v["id"], v["nodes"][0]["html"][:120]) for v in found] == [], what
+        assert axe(page, "'dialog[open]'") == [], what
         page.keyboard.press("Escape")
         expect(page.locator("dialog[open]")).to_have_count(0)
 
@@ -101,19 +107,18 @@ def test_axe_finds_nothing_in_what_opens_over_a_page(page, server):
     clean("working")
     page.locator("button.status").click()
     clean("status")
-    page.goto(f"{server.url}start")
-    page.evaluate(axe.read_text(encoding="utf-8"))
+    page.goto(f"{still.url}start")
     page.get_by_role("button", name="Add: soil test").click()
     expect(page.locator("dialog[open] form input").first).to_be_visible()
     clean("form")
 
 
-def test_every_page_fits_a_desk_drawn_four_times_as_large(browser, server):
+def test_every_page_fits_a_desk_drawn_four_times_as_large(browser, still):
     """WCAG 2.2, 1.4.10: at 400 % a desk 1,280 wide is 320 wide, and nothing scrolls sideways."""
     context = browser.new_context(viewport={"width": 320, "height": 256})
     page = context.new_page()
     for name in NAMES:
-        page.goto(server.url + name)
+        page.goto(still.url + name)
         ready(page)
         expect(page.locator("main h1, main h2, main svg").first).to_be_attached(timeout=20_000)
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
@@ -121,8 +126,9 @@ def test_every_page_fits_a_desk_drawn_four_times_as_large(browser, server):
 
 
 @pytest.mark.parametrize("window", ["desk"], indirect=True)
-def test_the_keyboard_goes_through_a_page_and_is_always_seen(page, server):
-    page.goto(f"{server.url}order")
+def test_the_keyboard_goes_through_a_page_and_is_always_seen(look, still):
+    page = look
+    page.goto(f"{still.url}order")
     ready(page)
     seen = set()
     for _ in range(40):
@@ -142,12 +148,14 @@ def test_the_keyboard_goes_through_a_page_and_is_always_seen(page, server):
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
-def test_a_path_that_is_no_page_says_so(page, server):
-    page.goto(server.url + "nowhere")
+def test_a_path_that_is_no_page_says_so(look, still):
+    page = look
+    page.goto(still.url + "nowhere")
     expect(page.locator("main")).to_contain_text("There is no page at /nowhere")
 
 
-def test_a_figure_opens_to_its_working_and_leads_to_the_input(page):
+def test_a_figure_opens_to_its_working_and_leads_to_the_input(look):
+    page = look
     ready(page)
     page.get_by_role("listitem").filter(has_text="Order Quarry").or_(
         page.get_by_role("listitem").filter(has_text="order Quarry")
@@ -159,9 +167,10 @@ def test_a_figure_opens_to_its_working_and_leads_to_the_input(page):
     expect(page.locator("dialog[open] form input[type=date]").first).to_be_visible()
 
 
-def test_a_drag_of_the_closing_shows_a_conflict_and_is_put_back(page, server):
+def test_a_drag_of_the_closing_shows_a_conflict_and_is_put_back(look, still):
+    page = look
     ready(page)
-    before = page.request.get(f"{server.url}api/state").json()["log"]
+    before = page.request.get(f"{still.url}api/state").json()["log"]
     gate = page.get_by_role("slider", name=re.compile("The ground closes"))
     gate.scroll_into_view_if_needed()
     box = gate.bounding_box()
@@ -174,9 +183,10 @@ def test_a_drag_of_the_closing_shows_a_conflict_and_is_put_back(page, server):
     expect(trial).to_contain_text("after the ground closes on", timeout=20_000)
     trial.get_by_role("button", name="Put back").click()
     expect(trial).to_have_count(0)
-    assert page.request.get(f"{server.url}api/state").json()["log"] == before
+    assert page.request.get(f"{still.url}api/state").json()["log"] == before
 
 
+@pytest.mark.parametrize("window", ["desk"], indirect=True)
 def test_a_sowing_day_moved_by_the_keys_is_kept(page, server):
     ready(page)
     page.get_by_role("slider", name=re.compile("Harrow Field")).focus()
@@ -191,6 +201,7 @@ def test_a_sowing_day_moved_by_the_keys_is_kept(page, server):
     assert state["conflicts"] == []
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_work_marked_done_leaves_the_list(page):
     ready(page)
     task = page.get_by_role("button", name=re.compile("Done: pull soil cores on Wren Corner"))
@@ -200,6 +211,7 @@ def test_work_marked_done_leaves_the_list(page):
     expect(done).to_be_visible(timeout=20_000)
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_a_note_arrives_and_can_be_taken_back(page, server):
     ready(page)
     note(page, "two does on the bench")
@@ -211,6 +223,7 @@ def test_a_note_arrives_and_can_be_taken_back(page, server):
     assert texts(server, page).count("two does on the bench") == 1  # the record keeps both
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_with_the_server_gone_the_pages_open_and_a_note_arrives_once(window, process):
     page, server = window, process
     page.goto(server.url)
@@ -227,6 +240,7 @@ def test_with_the_server_gone_the_pages_open_and_a_note_arrives_once(window, pro
     expect(page.locator("dialog[open]")).to_contain_text("rubs along the creek")
     page.locator("dialog[open] .head button").click()
     server.start()
+    back_online(page)
     expect(status).to_have_text("all sent", timeout=40_000)
     page.reload()
     ready(page)
@@ -245,21 +259,9 @@ def test_unsent_notes_can_be_saved_to_a_file(page, server):
     assert [e["body"]["text"] for e in entries] == ["gate left open"]
 
 
-@pytest.mark.parametrize("window", ["phone"], indirect=True)
-def test_at_night_every_pixel_is_red_or_black(page, server):
-    from PIL import Image
-
-    page.add_init_script("localStorage.setItem('theme', 'night')")
-    for name in NAMES:
-        page.goto(server.url + name)
-        ready(page)
-        expect(page.locator("main h1, main h2, main svg").first).to_be_visible(timeout=20_000)
-        image = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("RGB")
-        assert [image.getchannel(c).getextrema() for c in "GB"] == [(0, 0), (0, 0)], name
-        assert image.getchannel("R").getextrema() == (0, 255), name
-
-
-def test_the_light_is_chosen_and_stays(page, server):
+@pytest.mark.parametrize("window", ["desk"], indirect=True)
+def test_the_light_is_chosen_and_stays(look):
+    page = look
     ready(page)
     more = page.get_by_role("button", name="More")
     if more.is_visible():
@@ -270,11 +272,12 @@ def test_the_light_is_chosen_and_stays(page, server):
 
 
 @pytest.mark.parametrize("window", ["desk"], indirect=True)
-def test_every_page_prints_without_what_is_only_for_the_screen(page, server):
+def test_every_page_prints_without_what_is_only_for_the_screen(look, still):
+    page = look
     from pypdf import PdfReader
 
     for name in NAMES:
-        page.goto(server.url + name)
+        page.goto(still.url + name)
         ready(page)
         page.emulate_media(media="print")
         assert page.locator("nav.bar, nav.desk, button.status").locator("visible=true").count() == 0
@@ -303,7 +306,8 @@ def test_a_plot_that_is_drawn_comes_back_with_its_acres(page, server):
     assert said == pytest.approx(about, rel=0.01)
 
 
-def test_a_changed_blend_changes_the_order_and_its_cost(page, server):
+@pytest.mark.parametrize("window", ["desk"], indirect=True)
+def test_a_changed_blend_is_tried_then_changes_the_order_and_its_cost(page, server):
     ready(page)
     page.goto(f"{server.url}order")
     total = page.locator("#buy tr", has_text="In all").locator("button").first
@@ -311,11 +315,16 @@ def test_a_changed_blend_changes_the_order_and_its_cost(page, server):
     page.get_by_text("What this rests on, to change").click()
     page.get_by_role("button", name="change Cereal rye", exact=True).first.click()
     page.get_by_label("amount of species 1").fill("50")
+    page.get_by_role("button", name="See what it changes").click()
+    tried = page.locator("dialog[open] .tried li", has_text=f"In all: cost {before} becomes")
+    expect(tried).to_be_visible(timeout=15_000)
+    assert total.inner_text() == before  # nothing is written down yet
     page.get_by_role("button", name="Write it down").click()
     expect(total).not_to_have_text(before, timeout=15_000)
     ready(page)
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_start_says_what_is_missing_and_takes_a_file(page, server, tmp_path):
     ready(page)
     page.goto(f"{server.url}start")

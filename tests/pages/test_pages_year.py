@@ -36,6 +36,7 @@ def test_a_week_as_tall_as_a_thumb(page):
     assert box["x"] + box["width"] <= page.viewport_size["width"]
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_the_weeks_are_a_table_too(page):
     ready(page)
     page.get_by_text("The same as a table").click()
@@ -44,6 +45,7 @@ def test_the_weeks_are_a_table_too(page):
     expect(page.locator("table").first).to_contain_text("to be sown")
 
 
+@pytest.mark.parametrize("window", ["desk"], indirect=True)
 def test_a_reading_of_the_gauge_comes_onto_the_ribbon(page):
     ready(page)
     expect(page.locator("svg .gauge")).to_have_count(0)
@@ -55,6 +57,7 @@ def test_a_reading_of_the_gauge_comes_onto_the_ribbon(page):
     expect(page.locator(".week")).to_contain_text("in your gauge 1.25 in")
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_the_first_words_are_shown_once_and_come_back_on_asking(page):
     ready(page)
     first = page.locator("section.first")
@@ -68,6 +71,7 @@ def test_the_first_words_are_shown_once_and_come_back_on_asking(page):
     expect(first).to_be_in_viewport()
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_a_figure_in_a_sentence_opens_to_its_working(page):
     ready(page)
     risk = page.locator("section", has=page.get_by_role("heading", name="At risk"))
@@ -76,6 +80,7 @@ def test_a_figure_in_a_sentence_opens_to_its_working(page):
     expect(page.locator("dialog[open] ol li").first).to_be_visible()
 
 
+@pytest.mark.parametrize("window", ["desk"], indirect=True)
 def test_the_tally_says_what_was_done_and_what_it_cannot_say(page, server):
     ready(page)
     page.get_by_role("button", name=re.compile("Done: order Quarry", re.IGNORECASE)).click()
@@ -89,6 +94,7 @@ def test_the_tally_says_what_was_done_and_what_it_cannot_say(page, server):
     expect(page.locator("#tally")).to_contain_text("No forecast is scored yet")
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_a_grid_noted_on_the_tally_page_is_reckoned(page, server):
     ready(page)
     page.goto(f"{server.url}tally")

@@ -74,6 +74,7 @@ def test_from_nothing_a_plot_is_drawn_where_the_tract_is(bare, bare_server):
     assert abs(lon + 90.25) < 0.01
 
 
+@pytest.mark.parametrize("window", ["desk"], indirect=True)
 def test_from_files_in_one_drop_whatever_their_order(bare, bare_server):
     begin(bare)
     bare.locator("input[type=file]").set_input_files([SOIL_TESTS, GROUND])
@@ -84,6 +85,7 @@ def test_from_files_in_one_drop_whatever_their_order(bare, bare_server):
     assert len(tract.soil_tests) == 4
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_a_file_that_is_wrong_is_refused_in_words_and_nothing_is_taken(bare, tmp_path):
     begin(bare)
     wrong = tmp_path / "plots.kml"
@@ -93,6 +95,7 @@ def test_a_file_that_is_wrong_is_refused_in_words_and_nothing_is_taken(bare, tmp
     expect(bare.locator("li.has")).to_have_count(0)
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_the_invented_tract_is_one_press_away(bare):
     bare.get_by_role("button", name="See an invented tract").click()
     expect(bare.locator("header h1")).to_have_text("Plover Bench", timeout=90_000)
@@ -100,6 +103,7 @@ def test_the_invented_tract_is_one_press_away(bare):
     assert bare.errors == []
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_a_note_waits_while_another_tract_is_open(bare, bare_server):
     begin(bare)
     bare_server.stop()
@@ -116,6 +120,7 @@ def test_a_note_waits_while_another_tract_is_open(bare, bare_server):
     ready(bare)
 
 
+@pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_a_photo_goes_with_its_note(page, server):
     ready(page)
     out = io.BytesIO()

@@ -131,7 +131,9 @@ def test_a_depth_that_was_not_read_leaves_the_rate_open():
         lime.rate_for_depth,
         rate_ton_ac=measured(2, "ton_ac"),
         depth_in=measured(4, "in"),
-        assumed_depth_in=TABLES["lime_depths"].row("north-carolina").figure("assumed_depth_in"),
+        assumed_depth_in=TABLES["buffer_methods"]
+        .row("north-carolina", "any")
+        .figure("assumed_depth_in"),
     )
     assert not rate.known
 

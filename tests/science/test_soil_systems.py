@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from fencerow.data import HERE, Tables, sources
 from fencerow.data.systems import load_system, systems
 from fencerow.figure import Basis, Entered, Figure, work
+from fencerow.plan.order.published import checked, outcomes
 from fencerow.science.soil import lime, nutrients
 from fencerow.words import BadInput
 
@@ -21,14 +22,14 @@ def measured(value, unit):
     return Figure(value, unit, Entered("e1", "field", "measured"))
 
 
-@pytest.mark.parametrize("outcome", UMN.outcomes(), ids=lambda o: o.name)
+@pytest.mark.parametrize("outcome", outcomes(UMN), ids=lambda o: o.name)
 def test_the_checks_of_the_shipped_system(outcome):
     assert outcome.passed, outcome.got
 
 
 def test_the_shipped_system_is_checked():
-    assert UMN.checked
-    assert sum(o.basis is Basis.SEEN for o in UMN.outcomes()) >= 12
+    assert checked(UMN)
+    assert sum(o.basis is Basis.SEEN for o in outcomes(UMN)) >= 12
     assert {row.text("source") for row in UMN.rates} <= set(sources())
 
 
@@ -193,16 +194,16 @@ def test_a_copy_that_was_changed_goes_before_the_shipped_one(folder):
 def test_a_system_whose_checks_fail_is_used_and_shown_as_unchecked(folder):
     change(folder, "rates.csv", "clover,p2o5,,bray1,6,10,4,4,50", "clover,p2o5,,bray1,6,10,4,4,55")
     mine = load_system(folder)
-    assert not mine.checked
-    assert [o.name for o in mine.outcomes() if not o.passed] == ["clover 4 tons Bray 8"]
+    assert not checked(mine)
+    assert [o.name for o in outcomes(mine) if not o.passed] == ["clover 4 tons Bray 8"]
 
 
 def test_a_system_with_fewer_than_three_seen_checks_is_unchecked(folder):
     lines = (folder / "checks.csv").read_text(encoding="utf-8").splitlines()
     (folder / "checks.csv").write_text("\n".join(lines[:4]), encoding="utf-8")
-    assert not load_system(folder).checked
+    assert not checked(load_system(folder))
     (folder / "checks.csv").write_text("\n".join(lines[:2]), encoding="utf-8")
-    assert not load_system(folder).checked
+    assert not checked(load_system(folder))
 
 
 def test_a_system_without_a_lime_table_still_gives_rates(folder):
@@ -252,11 +253,17 @@ def test_a_wrong_file_is_refused_with_file_and_row(folder, file, old, new, says)
     assert file in str(refused.value)
 
 
-@pytest.mark.parametrize("file", ["rates.csv", "checks.csv"])
-def test_a_missing_file_is_named(folder, file):
-    (folder / file).unlink()
-    with pytest.raises(BadInput, match=file):
+def test_a_system_that_prints_nothing_is_refused(folder):
+    (folder / "rates.csv").unlink()
+    with pytest.raises(BadInput, match=r"rates.csv, equations.csv, notes.csv"):
         load_system(folder)
+
+
+def test_a_system_without_checks_is_used_and_unchecked(folder):
+    (folder / "checks.csv").unlink()
+    mine = load_system(folder)
+    assert mine.rate("clover", "k2o", 100, 3).value == 60
+    assert not checked(mine)
 
 
 def test_a_system_in_lb_an_acre_is_read_by_lb_an_acre(folder):

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import sys
 from datetime import UTC, date, datetime
-from itertools import chain
 from pathlib import Path
 from typing import Annotated
 
@@ -207,6 +206,21 @@ def packet(
     typer.echo(say("cli-packet-done", file=target))
 
 
+@app.command(help=say("cli-samples"))
+def samples(
+    tract: TractFolder,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-samples-out"))] = None,
+    as_of: AsOf = None,
+) -> None:
+    from fencerow.cli.samples import write_samples
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    write_samples(make_plan(given_of(store, _day(as_of))), out)
+
+
 @app.command(help=say("cli-serve"))
 def serve(
     tract: Annotated[Path | None, typer.Argument(help=say("cli-serve-tract"))] = None,
@@ -230,13 +244,17 @@ def _serve(tract: Path | None, port: int, as_of: date | None, author: str, open_
 @app.command(help=say("cli-verify"))
 def verify(
     files: Annotated[list[Path] | None, typer.Argument(metavar="[FILE...]")] = None,
+    docs: Annotated[bool, typer.Option("--docs", help=say("cli-verify-docs"))] = False,
 ) -> None:
     from fencerow.cli.tell import tell_verify
-    from fencerow.exchange.checks import run_all, run_systems, shipped_files
+    from fencerow.exchange.checked import write_checked
+    from fencerow.exchange.checks import run_all, run_shipped
 
-    cases = run_all(files) if files else chain(run_all(shipped_files()), run_systems())
+    cases = list(run_all(files) if files else run_shipped())
     if not tell_verify(cases):
         raise typer.Exit(1)
+    if docs:
+        typer.echo(say("checked-written", file=write_checked(cases, Path("docs"))))
 
 
 @app.command(help=say("cli-demo"))

@@ -75,13 +75,19 @@ def read_fields(words: Sequence[str]) -> dict[str, Any]:
     return found
 
 
+NAMES_A = {
+    "blend": "blends", "label": "labels", "material": "materials", "equipment": "equipment",
+    "by": "people",
+}  # fmt: skip
+"""Fields that name another thing, and where the tract keeps such things."""
+
+
 def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
-    """A body with the names of places and blends, as a person types them, turned into ids.
+    """A body with the names of places and things, as a person types them, turned into ids.
 
     Raises:
-        BadInput: no place or blend has the name.
+        BadInput: no place or no such thing has the name.
     """
-    blends = {slug_of(b.body.name): b.id for b in tract.blends.values()}
     found = dict(body)
     if isinstance(found.get("place"), str) and found["place"]:
         found["place"] = _id(found["place"], tract.slugs(), tract.places, "place")
@@ -90,8 +96,12 @@ def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
         found["lot"] = _id(found["lot"], lots, tract.seed_lots, "seed-lot")
     if isinstance(found.get("places"), list | tuple):
         found["places"] = [_id(p, tract.slugs(), tract.places, "place") for p in found["places"]]
-    if isinstance(found.get("blend"), str):
-        found["blend"] = _id(found["blend"], blends, tract.blends, "blend")
+    for name, part in NAMES_A.items():
+        if isinstance(found.get(name), str) and found[name]:
+            things: Mapping[str, Kept[Any]] = getattr(tract, part)
+            slugs = {slug_of(k.body.name): k.id for k in things.values()}
+            kind = "person" if name == "by" else name
+            found[name] = _id(found[name], slugs, things, kind)
     return found
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from itertools import groupby
 from typing import Any
 
 from rich import box
@@ -13,6 +14,7 @@ from rich.table import Table
 from rich.text import Text
 
 from fencerow.data import Tables
+from fencerow.exchange.checked import ALONE, counts
 from fencerow.exchange.checks import Outcome
 from fencerow.manner import quantity, shown_unit
 from fencerow.plan import show
@@ -131,31 +133,30 @@ def tell_check(findings: Sequence[Finding]) -> None:
     out.print(Text(say("tell-findings", count=len(findings)), style="bold"))
 
 
-def tell_verify(outcomes: Iterable[Outcome]) -> bool:
+def tell_verify(outcomes: Sequence[Outcome]) -> bool:
     """Print each case with its source and how it came out; whether all passed."""
     out = console()
-    passed = failed = 0
-    apart = {"common practice": 0, "from memory": 0}
-    file = ""
-    for outcome in outcomes:
-        case = outcome.case
-        if case.file != file:
-            file = case.file
-            out.print(Text(file, style="bold"))
-        passed, failed = passed + outcome.passed, failed + (not outcome.passed)
-        if outcome.passed and case.basis in apart:
-            apart[case.basis] += 1
-        mark = say("verify-ok") if outcome.passed else say("verify-not")
-        line = say("verify-line", mark=mark, name=case.name, basis=case.basis, source=case.source)
-        out.print(Padding(Text(line), (0, 0, 0, 2)))
-        if not outcome.passed:
-            wrong = say("verify-wrong", got=outcome.got, expect=case.expect, within=case.within)
-            out.print(Padding(Text(wrong, style="bold"), (0, 0, 0, 4)))
-    verified = passed - sum(apart.values())
-    out.print(Text(say("verify-apart", verified=verified, practice=apart["common practice"],
-                       memory=apart["from memory"])))  # fmt: skip
-    out.print(Text(f"{passed} passed, {failed} failed"))
+    for file, group in groupby(outcomes, key=lambda o: o.case.file):
+        out.print(Text(file, style="bold"))
+        for outcome in group:
+            _tell_outcome(out, outcome)
+    found = counts(outcomes)
+    failed = found.pop("failed")
+    verified = sum(n for basis, n in found.items() if basis not in ALONE)
+    out.print(Text(say("verify-apart", verified=verified, practice=found["common practice"],
+                       memory=found["from memory"])))  # fmt: skip
+    out.print(Text(f"{sum(found.values())} passed, {failed} failed"))
     return failed == 0
+
+
+def _tell_outcome(out: Console, outcome: Outcome) -> None:
+    case = outcome.case
+    mark = say("verify-ok") if outcome.passed else say("verify-not")
+    line = say("verify-line", mark=mark, name=case.name, basis=case.basis, source=case.source)
+    out.print(Padding(Text(line), (0, 0, 0, 2)))
+    if not outcome.passed:
+        wrong = say("verify-wrong", got=outcome.got, expect=case.expect, within=case.within)
+        out.print(Padding(Text(wrong, style="bold"), (0, 0, 0, 4)))
 
 
 def tell_record(store: Store, what: str, as_json: bool) -> None:

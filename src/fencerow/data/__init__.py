@@ -11,6 +11,7 @@ import csv
 import hashlib
 import io
 import tomllib
+from collections import ChainMap
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -42,9 +43,28 @@ class Source:
         return f"{self.author}{year}. {self.title}"
 
 
-@cache
+_OWN: dict[str, Source] = {}
+"""Publications that came with a person's own systems."""
+
+
 def sources() -> Mapping[str, Source]:
-    """The bibliography, by id."""
+    """The bibliography, by id: what ships, and what came with a person's own systems."""
+    return ChainMap(_OWN, _shipped_sources())
+
+
+def add_source(source: Source) -> None:
+    """Add a publication that a system of a person's own is taken from; its id is the system's.
+
+    Raises:
+        BadInput: the bibliography that ships has that id.
+    """
+    if source.id in _shipped_sources():
+        raise BadInput("source-known", source=source.id)
+    _OWN[source.id] = source
+
+
+@cache
+def _shipped_sources() -> dict[str, Source]:
     content = tomllib.loads((HERE / "sources.toml").read_text(encoding="utf-8"))
     return {key: Source(key, **row) for key, row in content.items()}
 

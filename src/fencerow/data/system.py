@@ -1,7 +1,8 @@
 """A published system of recommendation: what it prints for a crop, a soil test and a yield.
 
 A reading is rounded half up to the printed step, then looked up; what is not printed is "not
-known", with the reason. `fencerow.data.systems` reads systems from their folders.
+known", with the reason. Equations are found here and worked by science (`plan/order/published`).
+`fencerow.data.systems` reads systems from their folders.
 """
 
 from __future__ import annotations
@@ -9,15 +10,15 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from fencerow.data import Row
+from fencerow.data.soil_groups import SoilGroup
 from fencerow.figure import Basis, Cell, Figure
 from fencerow.words import BadInput, Message, name_of
 
 NUTRIENTS = ("n", "p2o5", "k2o")
-_LEAST_CHECKS = 3
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,22 @@ class CropGroup:
     species: tuple[str, ...]
     likened: tuple[str, ...]
     low_om_below_pct: float | None = None
+    before: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Word of `given` for the crop before -> the species that it stands for."""
+
+    def given(self, crop_before: str, legume: bool, om_pct: float | None) -> str:
+        """What rates.csv calls a crop before and an organic matter: 'soybean/low-om'.
+
+        '' where the group's rates don't ask for them, one of them is not known, or the crop
+        before is a legume that none of its words stands for.
+        """
+        if self.low_om_below_pct is None or om_pct is None or not crop_before:
+            return ""
+        named = next((word for word, of in self.before.items() if crop_before in of), "")
+        if not named and legume:
+            return ""
+        om = "low-om" if om_pct < self.low_om_below_pct else "medium-high-om"
+        return f"{named or 'other'}/{om}"
 
 
 @dataclass(frozen=True)
@@ -63,21 +80,6 @@ class Printed:
         }
 
 
-@dataclass(frozen=True)
-class Outcome:
-    """One row of checks.csv, run through the look-up."""
-
-    name: str
-    expect: float | None
-    got: float | None
-    source: str
-    basis: Basis
-
-    @property
-    def passed(self) -> bool:
-        return self.got == self.expect
-
-
 @dataclass(frozen=True, eq=False)
 class System:
     """One published system, as `load_system` read it."""
@@ -101,7 +103,11 @@ class System:
     lime_to_ph: float
     note: str
     groups: Mapping[str, CropGroup]
+    soil_groups: Mapping[str, SoilGroup] = field(default_factory=dict)
     rates: Sequence[Row] = ()
+    equations: Sequence[Row] = ()
+    removals: Sequence[Row] = ()
+    notes: Sequence[Row] = ()
     lime_rows: Sequence[Row] = ()
     check_rows: Sequence[Row] = ()
 
@@ -109,6 +115,48 @@ class System:
         """The crop group of a species, named by the publication or by likeness; None if neither."""
         in_it = (g for g in self.groups.values() if species in g.species + g.likened)
         return next(in_it, None)
+
+    @property
+    def tests(self) -> tuple[str, ...]:
+        """The extractants that it holds, each once."""
+        return tuple(dict.fromkeys(self.p_tests + self.k_tests))
+
+    def soil_group(
+        self, cec_meq_100g: float | None, texture: str | None, region: str
+    ) -> SoilGroup | None:
+        """The group of soils that a place belongs to; None where the system has none, or where
+        what it is told by is not known."""
+        found = (g for g in self.soil_groups.values() if g.holds(cec_meq_100g, texture, region))
+        return next(found, None)
+
+    def equation(
+        self, crop_group: str, nutrient: str, test: str, soil_group: str = ""
+    ) -> Row | None:
+        """The equation printed for a crop, a nutrient and an extractant, if there is one.
+
+        A row that names no soil group, or no extractant, is for all of them.
+        """
+        for row in self.equations:
+            asked = (crop_group, nutrient)
+            if (row.text("group"), row.text("nutrient")) != asked:
+                continue
+            if self._same_test(row, test) and row.text("soil_group") in ("", soil_group):
+                return row
+        return None
+
+    def by_soil(self, crop_group: str, nutrient: str) -> bool:
+        """Whether what is printed for a crop and a nutrient differs by the group of soils."""
+        asked = (crop_group, nutrient)
+        rows = [*self.rates, *self.equations]
+        return any(
+            soil_group_of(row) for row in rows if (row.text("group"), row.text("nutrient")) == asked
+        )
+
+    def removal(self, crop_group: str, nutrient: str) -> Row | None:
+        """What a unit of yield carries away of a nutrient, if the system says."""
+        asked = (crop_group, nutrient)
+        found = (r for r in self.removals if (r.text("group"), r.text("nutrient")) == asked)
+        return next(found, None)
 
     def rate(
         self,
@@ -119,6 +167,7 @@ class System:
         *,
         test: str = "",
         given: str = "",
+        soil_group: str = "",
         likened: bool = False,
     ) -> Printed:
         """The printed rate of a nutrient [lb/ac].
@@ -130,6 +179,7 @@ class System:
             yield_: expected yield [the group's `yield_unit`].
             test: extractant of the soil test; a table of another one is not read.
             given: what else the row asks for, as in rates.csv.
+            soil_group: key of `soil_groups`, where the classes differ by it.
             likened: the crop is taken by likeness, so the cell counts as derived.
 
         Raises:
@@ -146,6 +196,7 @@ class System:
             ("not-printed", "group", "", lambda r: (r.text("group"), r.text("nutrient")) == of),
             ("given", "given", given, lambda r: r.text("given") == given),
             ("test", "test", test, lambda r: self._same_test(r, test)),
+            ("soil", "soil_group", soil_group, lambda r: soil_group_of(r) in ("", soil_group)),
             ("class", "low", test_value, lambda r: _within(r, "low", "high", test_value)),
             ("yield", "yield_low", yield_, lambda r: _within(r, "yield_low", "yield_high", yield_)),
         ]
@@ -163,7 +214,7 @@ class System:
             left = [row for row in rows if fits(row)]
             if not left:
                 by_k_test = problem == "test" and nutrient == "k2o"
-                printed = self.k_tests if by_k_test else [r.cells[column] for r in rows]
+                printed = self.k_tests if by_k_test else [r.cells.get(column) for r in rows]
                 reason = Message.of(
                     f"system-{problem}",
                     system=self.title,
@@ -178,9 +229,8 @@ class System:
         return self._rate(rows[0], likened)
 
     def _same_test(self, row: Row, test: str) -> bool:
-        if row.text("nutrient") == "k2o" and test and self.k_tests:
-            return test in self.k_tests
-        return row.text("test") in ("", test)
+        own = {"p2o5": self.p_tests, "k2o": self.k_tests}.get(row.text("nutrient"), ())
+        return (not test or not own or test in own) and row.text("test") in ("", test)
 
     def _rate(self, row: Row, likened: bool) -> Printed:
         basis = max(row.basis, Basis.DERIVED) if likened else row.basis
@@ -257,38 +307,15 @@ class System:
         beside = {"printed_buffer_ph": ("buffer_ph", index, "ph")}
         return Printed(row.number(column), self.lime_basis, cell, beside=beside)
 
-    def outcomes(self) -> tuple[Outcome, ...]:
-        """Every row of checks.csv, run through the look-up."""
-        return tuple(self._outcome(row) for row in self.check_rows)
-
-    def _outcome(self, row: Row) -> Outcome:
-        if row.text("asks") == "lime":
-            ph, index = row.number("soil_ph"), row.number("buffer_ph")
-            got = self.lime(math.nan if ph is None else ph, index, area=row.text("area"))
-        else:
-            got = self.rate(
-                row.text("group"),
-                row.text("nutrient"),
-                row.number("value"),
-                row.number("yield"),
-                test=row.text("test"),
-                given=row.text("given"),
-            )
-        return Outcome(
-            row.text("check"), row.number("expect"), got.value, row.text("source"), row.basis
-        )
-
     @cached_property
     def digest(self) -> str:
         """A digest of all that was read of it."""
         return hashlib.sha256(repr(self).encode()).hexdigest()
 
-    @cached_property
-    def checked(self) -> bool:
-        """Whether at least three seen checks came with the system, and all its checks pass."""
-        outcomes = self.outcomes()
-        seen = [o for o in outcomes if o.basis is Basis.SEEN]
-        return len(seen) >= _LEAST_CHECKS and all(o.passed for o in outcomes)
+
+def soil_group_of(row: Row) -> str:
+    """The group of soils that a row is for; '' for all of them."""
+    return str(row.cells.get("soil_group") or "")
 
 
 def _said(value: object) -> str:

@@ -18,6 +18,7 @@ from typing import Any
 from fencerow.data import HERE, sources
 from fencerow.data.systems import systems
 from fencerow.figure import Basis
+from fencerow.plan.order.published import outcomes
 from fencerow.words import BadInput, OutsideRange
 
 CHECKS = HERE / "checks"
@@ -37,6 +38,7 @@ class Case:
     source: str
     basis: str
     pick: str | int | None = None
+    title: str = ""
 
 
 @dataclass(frozen=True)
@@ -64,10 +66,11 @@ def read_cases(path: Path) -> list[Case]:
     cases = content.get("case")
     if not isinstance(cases, list) or not cases:
         raise BadInput("checks-empty", file=path.name)
-    return [_case(path.name, number, row) for number, row in enumerate(cases, 1)]
+    title = str(content.get("title", ""))
+    return [_case(path.name, title, number, row) for number, row in enumerate(cases, 1)]
 
 
-def _case(file: str, number: int, row: Mapping[str, Any]) -> Case:
+def _case(file: str, title: str, number: int, row: Mapping[str, Any]) -> Case:
     missing, extra = _NEEDED - set(row), set(row) - _ALLOWED
     if missing or extra:
         raise BadInput(
@@ -79,7 +82,7 @@ def _case(file: str, number: int, row: Mapping[str, Any]) -> Case:
             "checks-basis", file=file, row=number, got=row["basis"], want=", ".join(BASES)
         )
     _function(file, number, row["call"])
-    return Case(file=file, **({"within": 0.0} | dict(row)))
+    return Case(file=file, title=title, **({"within": 0.0} | dict(row)))
 
 
 def _function(file: str, number: int, call: str) -> Any:
@@ -127,10 +130,10 @@ def run_systems() -> Iterator[Outcome]:
     """The checks that come with each shipped system of recommendations, run through its look-up."""
     bases = {b.text: b.text for b in Basis} | {"derived": "derived from seen"}
     for system in systems().values():
-        for found in system.outcomes():
+        for found in outcomes(system):
             case = Case(
                 f"systems/{system.id}", found.name, "system", {}, found.expect, 0.0,
-                sources()[found.source].cited, bases[found.basis.text],
+                sources()[found.source].cited, bases[found.basis.text], title=system.title,
             )  # fmt: skip
             yield Outcome(case, found.got, found.passed)
 
@@ -140,3 +143,9 @@ def run_all(paths: Sequence[Path]) -> Iterator[Outcome]:
     for path in paths:
         for case in read_cases(path):
             yield run(case)
+
+
+def run_shipped() -> Iterator[Outcome]:
+    """Everything that comes with Fencerow: the published cases, then the checks of each system."""
+    yield from run_all(shipped_files())
+    yield from run_systems()

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from fencerow.manner import Amount
+from fencerow.packet.blank import blank_sheets
 from fencerow.packet.card import draw_cards
 from fencerow.packet.map import draw_map
 from fencerow.packet.ribbon import draw_ribbon
@@ -68,7 +69,10 @@ def packet_data(plan: Plan) -> dict[str, Any]:
         "map": draw_map(plan),
         "ribbon": draw_ribbon(plan),
         "cards": draw_cards(plan),
-        "sheets": [_sheet(s) for s in sheets(plan) if _on_paper(s, plan)],
+        "sheets": [
+            *(_sheet(s) for s in sheets(plan) if _on_paper(s, plan)),
+            *blank_sheets(plan),
+        ],
         "sources": [c for c in (cite((s,)) for s in sorted(cited)) if c],
         "words": {k: say(k, **_FILL) for k in _WORDS},
     }

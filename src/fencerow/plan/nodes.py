@@ -129,6 +129,8 @@ def plain(value: Any) -> Any:
         return value.isoformat()
     if hasattr(value, "geom_type"):
         return {"outline": value.geom_type}
+    if isinstance(value, tuple):
+        return [plain(v) for v in value]
     if hasattr(value, "digest"):
         return {"digest": value.digest}
     if value is None or isinstance(value, str | bool | int):

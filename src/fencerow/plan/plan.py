@@ -16,7 +16,7 @@ from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
-from fencerow.plan.order import blends, buy, order
+from fencerow.plan.order import applied, blends, buy, order, sampling, settings
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
@@ -37,6 +37,23 @@ STEPS: tuple[Step, ...] = (
         uses=("daily",),
     ),
     Step("buy", (*_PLOT_PARTS, "materials", "seed_lots"), buy, after=("order",)),
+    Step(
+        "settings",
+        (*_PLOT_PARTS, "materials", "labels", "catches"),
+        settings,
+        after=("order", "buy"),
+    ),
+    Step(
+        "applied",
+        ("places", "permissions", "materials", "equipment", "people", "labels", "applications"),
+        applied,
+    ),
+    Step(
+        "sampling",
+        ("places", "soil_tests", "plantings", "blends"),
+        sampling,
+        after=("ground",),
+    ),
     Step(
         "forage",
         ("places", "soil_tests", "plantings", "blends", "deer", "seasons"),
@@ -60,7 +77,7 @@ STEPS: tuple[Step, ...] = (
         uses=("grid", "hourly"),
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
-    Step("year", ("places", "soil_tests", "done"), year, after=("order", "buy", "closed")),
+    Step("year", ("places", "done"), year, after=("order", "buy", "sampling", "closed")),
     Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
 )
 

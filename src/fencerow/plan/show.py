@@ -32,6 +32,8 @@ def value_text(value: Any, unit: str) -> str:
         return day_text(value)
     if isinstance(value, int | float):
         return quantity(value, unit)
+    if isinstance(value, tuple):
+        return ", ".join(f"{v:g}" for v in value)
     if hasattr(value, "geom_type"):
         return say("outline")
     if hasattr(value, "digest"):

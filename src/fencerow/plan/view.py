@@ -6,10 +6,13 @@ from dataclasses import replace
 
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet
+from fencerow.plan.views.applied import applied_sheets
 from fencerow.plan.views.blends import blend_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
-from fencerow.plan.views.order import buy_sheet, plot_sheets
+from fencerow.plan.views.order import buy_sheet, lime_sheets, plot_sheets
+from fencerow.plan.views.sampling import sample_sheets
+from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
 from fencerow.plan.views.tally import tally_sheet
 from fencerow.plan.views.work import work_sheet
@@ -35,6 +38,10 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         ground_sheet(plan),
         *plot_sheets(plan),
         buy_sheet(plan),
+        *lime_sheets(plan),
+        *sample_sheets(plan),
+        *settings_sheets(plan),
+        *applied_sheets(plan),
         *blend_sheets(plan),
         forage_sheet(plan.sections["forage"], plan.given.tract),
         work_sheet(plan),

@@ -17,14 +17,14 @@ from fencerow.plan.closed import ClosedGround
 from fencerow.plan.graph import Given
 from fencerow.plan.order.buying import Buying
 from fencerow.plan.order.planner import PlotOrder
+from fencerow.plan.order.sampling import PlotSamples
 from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
 from fencerow.science.soil import timing
 from fencerow.tract.model import Kept
-from fencerow.tract.places import MockScrape, Plot, Treestand
+from fencerow.tract.places import MockScrape, Treestand
 from fencerow.words import Message
 
-TEST_GOOD_FOR_MONTHS = 36
 INSPECT_EVERY_MONTHS = 12
 
 
@@ -99,8 +99,10 @@ def _tasks(given: Given, earlier: Mapping[str, Section]) -> Iterator[Line]:
     for place, order in orders.items():
         yield from _plot_tasks(place, order)
     yield from _buying_tasks(earlier["buy"].body, given.as_of)
-    for plot in given.tract.plots():
-        yield from _core_task(given, plot)
+    samples: Mapping[str, PlotSamples] = earlier["sampling"].body
+    for place, found in samples.items():
+        what = Message.of("task-cores", place=found.name)
+        yield found.task, found.due, what, found.why, place
     for kept in given.tract.places.values():
         if isinstance(kept.body, Treestand):
             yield from _inspection(cast(Kept[Treestand], kept), given.as_of)
@@ -130,25 +132,6 @@ def _buying_tasks(buying: Buying, as_of: date) -> Iterator[Line]:
         if purchase.order_by is not None and purchase.packages.value:
             what = Message.of("task-order", name=purchase.name)
             yield f"order.{id_}", purchase.order_by, what, Message.of("task-order-why"), ""
-
-
-def _core_task(given: Given, plot: Kept[Plot]) -> Iterator[Line]:
-    """Cores where there is no test, or it will be too old: by the year's first day after it ages.
-
-    After harvest or in winter, early enough for lime to act: the close of the season.
-    """
-    test = given.tract.soil_test_of(plot.id, given.as_of)
-    what = Message.of("task-cores", place=plot.body.name)
-    if test is None:
-        start = year_of(given.tract, given.as_of)[0]
-        when = assume(start, "date", "task-cores-start")
-        yield f"cores.{plot.id}", when, what, Message.of("task-cores-none"), plot.id
-        return
-    sampled = test.figure("sampled_on", "measured", unit="date")
-    good_for = assume(TEST_GOOD_FOR_MONTHS, "months", "task-test-age", months=TEST_GOOD_FOR_MONTHS)
-    when = work(timing.months_after, from_date=sampled, after_months=good_for)
-    why = Message.of("task-cores-old", day=test.body.sampled_on)
-    yield f"cores.{plot.id}.{test.body.sampled_on:%Y}", when, what, why, plot.id
 
 
 def _inspection(kept: Kept[Treestand], as_of: date) -> Iterator[Line]:

@@ -6,6 +6,7 @@ A number's unit is the suffix of its field. A body is the whole state of its sub
 from __future__ import annotations
 
 from datetime import date
+from itertools import pairwise
 from typing import Annotated, Any, Literal
 from zoneinfo import available_timezones
 
@@ -37,6 +38,7 @@ class About:
     year_starts: MonthDay = "02-01"
     hunted_birds: tuple[Literal["dove", "waterfowl"], ...] = ()
     lime_area: Text = ""
+    system: Text = ""
     story: Text = ""
 
     @field_validator("zone")
@@ -58,13 +60,17 @@ class SoilTest:
     sample: Text = ""
     ph_kind: Literal["water", "salt"] = "water"
     buffer_ph: Annotated[float, Field(ge=4.0, le=8.0)] | None = None
-    buffer_method: Literal["mehlich", "smp", "sikora", "adams-evans", "woodruff"] | None = None
+    buffer_method: (
+        Literal["mehlich", "smp", "sikora", "adams-evans", "woodruff", "modified-woodruff"] | None
+    ) = None
     acidity_meq_100g: Annotated[float, Field(ge=0, le=40)] | None = None
     extractant: Literal["bray1", "olsen", "mehlich1", "mehlich3"] | None = None
     p: Annotated[float, Field(ge=0, le=2000)] | None = None
-    p_unit: Literal["ppm", "lb_ac"] = "ppm"
+    p_unit: Literal["ppm", "lb_ac", "index"] = "ppm"
     k: Annotated[float, Field(ge=0, le=5000)] | None = None
-    k_unit: Literal["ppm", "lb_ac"] = "ppm"
+    k_unit: Literal["ppm", "lb_ac", "index"] = "ppm"
+    mg_ppm: Annotated[float, Field(ge=0, le=5000)] | None = None
+    ca_ppm: Annotated[float, Field(ge=0, le=30_000)] | None = None
     om_pct: Share | None = None
     cec_meq_100g: Annotated[float, Field(ge=0, le=100)] | None = None
     depth_in: Annotated[float, Field(ge=1, le=24)] | None = None
@@ -75,6 +81,10 @@ class SoilTest:
     lab_n_lb_ac: Annotated[float, Field(ge=0, le=400)] | None = None
     lab_p2o5_lb_ac: Annotated[float, Field(ge=0, le=600)] | None = None
     lab_k2o_lb_ac: Annotated[float, Field(ge=0, le=800)] | None = None
+    s_ppm: Annotated[float, Field(ge=0, le=1000)] | None = None
+    b_ppm: Annotated[float, Field(ge=0, le=100)] | None = None
+    lab_s_lb_ac: Annotated[float, Field(ge=0, le=200)] | None = None
+    lab_b_lb_ac: Annotated[float, Field(ge=0, le=10)] | None = None
 
     @model_validator(mode="after")
     def _whole(self) -> SoilTest:
@@ -152,6 +162,15 @@ class Planting:
     seeding_factor: Annotated[float, Field(ge=0.1, le=3)] = 1.0
     stage: Literal["establish", "maintain"] = "establish"
     yield_goal_ton_ac: Annotated[float, Field(gt=0, le=12)] | None = None
+    target_ph: Ph | None = None
+    yield_goal_bu_ac: Annotated[float, Field(gt=0, le=400)] | None = None
+    carried_off_pct: Share | None = None
+    residue: Text = ""
+    residue_ton_ac: Annotated[float, Field(ge=0, le=20)] | None = None
+    residue_worked_in: date | None = None
+    row_material: Text = ""
+    row_fertilizer_lb_ac: Annotated[float, Field(ge=0, le=1000)] | None = None
+    row_width_in: Annotated[float, Field(ge=2, le=60)] | None = None
     until: date | None = None
     over: str = ""
 
@@ -208,6 +227,10 @@ class SeedLot:
         return self
 
 
+SIEVES = (4, 8, 10, 20, 40, 50, 60, 100)
+"""Mesh of the sieves that a lime's ticket may name, the coarsest first."""
+
+
 @dataclass(frozen=True, config=CONFIG)
 class Arrival:
     """Seed that came, as its own tag says; what is left out is as the lot was ordered.
@@ -245,8 +268,31 @@ class Material:
     fineness_pct: Share | None = None
     enp_lb_ton: Annotated[float, Field(gt=0, le=4000)] | None = None
     enm_lb_ton: Annotated[float, Field(gt=0, le=1600)] | None = None
+    lime_form: Literal["calcitic", "dolomitic", "pelletized", "other"] | None = None
+    mg_pct: Annotated[float, Field(ge=0, le=60)] | None = None
+    moisture_pct: Annotated[float, Field(ge=0, le=60)] | None = None
+    pass_4_pct: Share | None = None
+    pass_8_pct: Share | None = None
+    pass_10_pct: Share | None = None
+    pass_20_pct: Share | None = None
+    pass_40_pct: Share | None = None
+    pass_50_pct: Share | None = None
+    pass_60_pct: Share | None = None
+    pass_100_pct: Share | None = None
     lead_days: Annotated[int, Field(ge=0, le=365)] | None = None
     synthetic: bool | None = None
+
+    @model_validator(mode="after")
+    def _sieved(self) -> Material:
+        passed = {mesh: getattr(self, f"pass_{mesh}_pct") for mesh in SIEVES}
+        read = [(mesh, share) for mesh, share in passed.items() if share is not None]
+        for (coarse, more), (fine, less) in pairwise(read):
+            if less > more:
+                raise ValueError(
+                    f"pass_{fine}_pct should not be above pass_{coarse}_pct: less passes a finer"
+                    " sieve"
+                )
+        return self
 
 
 @dataclass(frozen=True, config=CONFIG)

@@ -35,7 +35,7 @@ from fencerow.tract.bodies import (
     SeedLot,
     SoilTest,
 )  # fmt: skip
-from fencerow.tract.places import PlaceBase, Plot, RightOfWay
+from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.units import unit_of
 from fencerow.words import Message
 
@@ -72,6 +72,10 @@ class Conflict:
 
 
 Things = Mapping[str, Kept[B]]
+
+
+DEEP_IN = 4.0
+"""A soil sample to less than this is one of the surface; the methods are made for 6 to 8 in."""
 
 
 class Part(dict[str, Kept[Any]]):
@@ -141,8 +145,19 @@ class Tract:
 
     def soil_test_of(self, place: str, as_of: date) -> Kept[SoilTest] | None:
         """The latest soil test of a place that was sampled by a day."""
+        return next(iter(self.soil_tests_of(place, as_of)), None)
+
+    def soil_tests_of(self, place: str, as_of: date) -> list[Kept[SoilTest]]:
+        """The soil tests of a place on the latest day by a day; of that day the last first.
+
+        A sample of the surface alone watches its acidity, and stands for the ground only where
+        there is no other.
+        """
         tests = [t for t in self._tests.get(place, ()) if t.body.sampled_on <= as_of]
-        return max(tests, key=lambda t: (t.body.sampled_on, t.id), default=None)
+        tests = [t for t in tests if (t.body.depth_in or DEEP_IN) >= DEEP_IN] or tests
+        latest = max((t.body.sampled_on for t in tests), default=None)
+        found = [t for t in tests if t.body.sampled_on == latest]
+        return sorted(found, key=lambda t: t.id, reverse=True)
 
     def plantings_of(self, place: str) -> list[Kept[Planting]]:
         """The plantings of a place, in order of sowing."""
@@ -168,6 +183,12 @@ class Tract:
         for planting in sorted(self.plantings.values(), key=lambda p: (p.body.sow_on, p.id)):
             found[planting.body.place].append(planting)
         return found
+
+    @cached_property
+    def waters(self) -> list[Kept[Water]]:
+        """The waters that are drawn."""
+        found = [k for k in self.places.values() if isinstance(k.body, Water) and k.body.shape]
+        return cast(list[Kept[Water]], found)
 
     @cached_property
     def rights_of_way(self) -> list[Kept[RightOfWay]]:

@@ -105,6 +105,8 @@ class Water(PlaceBase):
     outlines: ClassVar[tuple[str, ...]] = _AREA + _LINE + _POINT
     kind: Literal["water"] = "water"
     form: Literal["creek", "river", "pond", "spring", "marsh"] | None = None
+    setback_ft: Annotated[float, Field(ge=0, le=2000)] | None = None
+    """How far fertilizer is kept off it, as the person read in the rules of the state."""
 
 
 @dataclass(frozen=True, config=CONFIG)

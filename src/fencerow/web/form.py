@@ -373,7 +373,10 @@ class Stored(TypedDict):
 
 
 class Field(Holds):
-    """A field that can be entered: its label and unit, and what holds where nothing is said."""
+    """A field that can be entered: its label and unit, and what holds where nothing is said.
+
+    Of a list without choices `items` are the fields of one of its rows; a nameless one is the row.
+    """
 
     name: str
     label: str
@@ -381,6 +384,7 @@ class Field(Holds):
     stored: Stored | None
     required: bool
     preset: Any
+    items: list[Field]
 
 
 class PlaceKind(TypedDict):

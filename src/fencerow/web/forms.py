@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import MISSING, fields
 from functools import cache
 from typing import Any
 
@@ -37,24 +36,39 @@ def _place_kind(kind: str, outlines: tuple[str, ...]) -> form.PlaceKind:
 @cache
 def _fields(cls: Any, _: Manner) -> list[form.Field]:
     schema = TypeAdapter(cls).json_schema()
-    found: list[form.Field] = []
-    for field in fields(cls):
-        described, unit = schema["properties"][field.name], _unit(field.name)
-        needed = field.default is MISSING and field.default_factory is MISSING
-        holds = _holds(schema, described, unit)
-        preset = None if needed else _as_typed(described.get("default"), unit)
-        found.append(
-            {
-                "name": field.name,
-                "label": _label(field.name, unit),
-                "unit": symbol(unit) if unit else "",
-                "stored": _stored(unit),
-                "required": needed,
-                "preset": preset,
-                **holds,
-            }
-        )
-    return found
+    return _fields_of(schema, schema)
+
+
+def _fields_of(schema: Mapping[str, Any], thing: Mapping[str, Any]) -> list[form.Field]:
+    """The fields of a thing, of which the whole schema defines the parts."""
+    needed = thing.get("required", ())
+    return [_field(schema, name, f, name in needed) for name, f in thing["properties"].items()]
+
+
+def _field(
+    schema: Mapping[str, Any], name: str, described: Mapping[str, Any], needed: bool
+) -> form.Field:
+    unit = _unit(name)
+    return {
+        "name": name,
+        "label": _label(name, unit),
+        "unit": symbol(unit) if unit else "",
+        "stored": _stored(unit),
+        "required": needed,
+        "preset": None if needed else _as_typed(described.get("default"), unit),
+        "items": _items(schema, described),
+        **_holds(schema, described, unit),
+    }
+
+
+def _items(schema: Mapping[str, Any], described: Mapping[str, Any]) -> list[form.Field]:
+    """The fields of a row of a list; of a list of plain values a nameless one."""
+    item = described.get("items")
+    if not item or "enum" in item:
+        return []
+    if "$ref" in item:
+        return _fields_of(schema, schema["$defs"][item["$ref"].rpartition("/")[2]])
+    return [_field(schema, "", item, True)]
 
 
 def _unit(name: str) -> str:
@@ -64,6 +78,8 @@ def _unit(name: str) -> str:
 
 
 def _label(name: str, unit: str) -> str:
+    if not name:
+        return ""
     if has_name(f"field {name}"):
         return name_of(f"field {name}")
     return name_of(name.removesuffix(f"_{unit}") if unit else name)

@@ -13,9 +13,12 @@ const DAYS = ["sampled_on", "sow_on", "opens", "closes", "on", "from"];
 export function called(known: Known, kind: string, body: Record<string, unknown>): string {
   const place = known.place(String(body["place"] ?? ""))?.name;
   const blend = known.things("blend").find((b) => b.id === body["blend"])?.body["name"];
+  const thing = ["equipment", "label", "material"]
+    .map((k) => known.things(k).find((t) => t.id === body[k])?.body["name"])
+    .find((name) => typeof name === "string");
   const own = body["name"] ?? body["person"] ?? body["species"] ?? body["what"];
   const day = DAYS.map((d) => body[d]).find((d) => typeof d === "string");
-  const parts = [own, place, blend].filter((p) => typeof p === "string" && p !== "");
+  const parts = [own, place, blend, thing].filter((p) => typeof p === "string" && p !== "");
   if (parts.length === 0) parts.push(kindName(kind));
   return [...parts, ...(typeof day === "string" && /^\d{4}-/.test(day) ? [shortDay(day)] : [])].join(", ");
 }

@@ -1,11 +1,11 @@
 import { expect, test, vi } from "vitest";
 import type { Forms } from "./form";
-import { fieldsOf, forms, withField } from "./forms";
+import { fieldsOf, forms, numbersOf, withField } from "./forms";
 import { json } from "./samples";
 import { reading } from "./units.svelte";
 
 const said = (name: string, type = "string", more = {}) => ({
-  name, label: name, unit: "", required: false, type, choices: [], names: {}, stored: null, preset: null, least: null, most: null, ...more,
+  name, label: name, unit: "", required: false, type, choices: [], names: {}, stored: null, preset: null, least: null, most: null, items: [], ...more,
 });
 const all: Forms = {
   places: {},
@@ -25,9 +25,24 @@ const inputs = (kind: string) => fieldsOf(all, kind).map((f) => [f.name, f.input
 
 test("each field by what it holds", () => {
   expect(inputs("planting")).toEqual([
-    ["place", "place"], ["blend", "blend"], ["sow_on", "date"], ["method", "choice"], ["covered", "yes-no"], ["rate", "number"],
+    ["place", "place"], ["blend", "thing"], ["sow_on", "date"], ["method", "choice"], ["covered", "yes-no"], ["rate", "number"],
   ]);
   expect(inputs("permission")).toEqual([["forbids", "choices"], ["places", "places"]]);
+});
+
+test("a list is entered: numbers one after the other, plants and small things row by row", () => {
+  const plain = said("", "number", { least: 0, required: true });
+  const rows = [said("species"), said("days", "integer")];
+  const lists = { kinds: { label: [
+    said("readings", "array", { items: [plain] }), said("crops", "array", { items: [said("")] }), said("replant", "array", { items: rows }),
+  ] }, places: {}, species: { rye: "cereal rye" } };
+  const found = fieldsOf(lists, "label");
+  expect(found.map((f) => f.input)).toEqual(["numbers", "rows", "rows"]);
+  expect(found.map((f) => f.items.map((i) => [i.name, i.input]))).toEqual([
+    [["", "number"]], [["", "choice"]], [["species", "choice"], ["days", "number"]],
+  ]);
+  expect(found[1]!.items[0]!.choices).toEqual(["rye"]);
+  expect(numbersOf("18, 17.5  18;21 ")).toEqual([18, 17.5, 18, 21]);
 });
 
 test("a place's kind and outline are no fields of a form", () => {

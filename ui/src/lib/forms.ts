@@ -6,11 +6,15 @@ import { reading, UNITS, type Units } from "./units.svelte";
 import { say } from "./words";
 
 /** A field, as a form shows it. */
-export interface Field extends Omit<SaidField, "preset"> {
+export interface Field extends Omit<SaidField, "preset" | "items"> {
   input:
-    | "text" | "long" | "number" | "date" | "choice" | "yes-no" | "choices"
-    | "place" | "places" | "blend" | "components";
+    | "text" | "long" | "number" | "date" | "choice" | "yes-no" | "choices" | "rows"
+    | "numbers" | "place" | "places" | "thing" | "components";
   preset: string;
+  /** The kind of thing that is chosen, where the field holds the id of one. */
+  thing: string;
+  /** The fields of a row, where the field is a list. */
+  items: Field[];
 }
 
 const known: Partial<Record<Units, Promise<Forms>>> = {};
@@ -49,13 +53,17 @@ async function lastSeen(error: unknown, units: Units): Promise<Forms> {
 
 /** The fields of a kind of entry or of place that a form can hold, in their order. */
 export function fieldsOf(all: Forms, kind: string): Field[] {
-  return (all.kinds[kind] ?? []).flatMap((said) => {
-    const input = inputOf(said);
-    if (input === null) return [];
-    const plant = said.name === "species" || input === "components";
-    const names = plant ? all.species : said.names;
-    return [{ ...said, input, names, choices: plant ? Object.keys(names) : said.choices, preset: presetOf(said.preset) }];
-  });
+  return (all.kinds[kind] ?? []).flatMap((said) => fieldOf(all, said));
+}
+
+function fieldOf(all: Forms, said: SaidField, of = said.name): Field[] {
+  const input = inputOf(said, of);
+  if (input === null) return [];
+  const plant = PLANTS.includes(of) && said.type !== "array";
+  const names = plant || input === "components" ? all.species : said.names;
+  const choices = names === all.species ? Object.keys(names) : said.choices;
+  const items = (said.items ?? []).flatMap((item) => fieldOf(all, item, item.name || of));
+  return [{ ...said, input, names, choices, items, thing: THINGS[of] ?? "", preset: presetOf(said.preset) }];
 }
 
 function presetOf(preset: unknown): string {
@@ -64,31 +72,46 @@ function presetOf(preset: unknown): string {
   return typeof preset === "string" ? preset : "";
 }
 
-const BY_NAME = {
+const BY_NAME: Record<string, Field["input"]> = {
   place: "place",
   places: "places",
-  blend: "blend",
   components: "components",
-  species: "choice",
   note: "long",
-  // chosen as a blend is, from the things of REFERS
-  lot: "blend",
-  over: "blend",
-} as const;
+};
+/** Fields that hold the id of another thing, and its kind. */
+const THINGS: Record<string, string> = {
+  blend: "blend",
+  equipment: "equipment",
+  material: "material",
+  label: "label",
+  lot: "seed-lot",
+  over: "planting",
+  by: "person",
+  person: "person",
+};
+const PLANTS = ["species", "crops"];
 
-/** Fields that name a thing of another name, and its kind. */
-export const REFERS: Record<string, string> = { lot: "seed-lot", over: "planting" };
-
-/** How a field is entered; null for what a form cannot hold: an outline, a kind, a list of things. */
-function inputOf({ name, type, choices }: SaidField): Field["input"] | null {
+/** How a field is entered, by what it is called in its list or thing; null where no form can hold it. */
+function inputOf({ type, choices, items }: SaidField, of: string): Field["input"] | null {
   if (type === "fixed" || type === "object") return null;
-  if (name in BY_NAME) return BY_NAME[name as keyof typeof BY_NAME];
-  if (type === "array") return choices.length > 0 ? "choices" : null;
-  if (choices.length > 0) return "choice";
+  if (of in BY_NAME) return BY_NAME[of]!;
+  if (type === "array") return choices.length > 0 ? "choices" : listOf(items ?? []);
+  if (of in THINGS) return "thing";
+  if (choices.length > 0 || PLANTS.includes(of)) return "choice";
   if (type === "boolean") return "yes-no";
   if (type === "number" || type === "integer") return "number";
   return type === "date" ? "date" : "text";
 }
+
+/** How a list is entered: numbers one after the other, all else row by row. */
+function listOf(items: readonly SaidField[]): "numbers" | "rows" | null {
+  const [first] = items;
+  if (first === undefined) return null;
+  return first.name === "" && first.type === "number" ? "numbers" : "rows";
+}
+
+/** Numbers as they are typed one after the other, with blanks or commas between. */
+export const numbersOf = (text: string): number[] => text.split(/[\s,;]+/).filter(Boolean).map(Number);
 
 /** A body with one field changed; what is left empty is left out. */
 export function withField(

@@ -7,15 +7,16 @@ from dataclasses import dataclass, field
 
 from fencerow.figure import Figure, assume
 from fencerow.plan.graph import Given
-from fencerow.plan.order.lime import LimeOrder, lime_order, lime_said, target_ph
-from fencerow.plan.order.nutrients import (
-    NutrientOrder,
-    nutrient_order,
-    nutrients_said,
-    system_for,
-)
+from fencerow.plan.order.choice import choose
+from fencerow.plan.order.lime import LimeOrder, lime_order
+from fencerow.plan.order.lime_said import lime_said
+from fencerow.plan.order.lime_target import target_ph
+from fencerow.plan.order.nutrients import NutrientOrder, Sown, nutrient_order, nutrients_said
 from fencerow.plan.order.seed import SeedOrder, seed_order, seed_said
+from fencerow.plan.order.seed_row import SeedRow, seed_row_of, seed_row_said
 from fencerow.plan.order.spreading import loaded_weight, spreader_for
+from fencerow.plan.order.urea import UreaLoss, offers_urea, urea_loss, urea_said
+from fencerow.plan.order.water import NearWater, near_water, phosphorus_said, water_said
 from fencerow.plan.permits import Verdict, judge
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.span import plantings_in
@@ -34,6 +35,8 @@ class PlantingOrder:
     method: str
     nutrients: NutrientOrder | None
     seed: SeedOrder | None
+    seed_row: SeedRow | None = None
+    urea: UreaLoss | None = None
 
 
 @dataclass(frozen=True)
@@ -49,6 +52,7 @@ class PlotOrder:
     plantings: Mapping[str, PlantingOrder] = field(default_factory=dict)
     legume: bool = False
     may_fertilize: bool = True
+    water: Mapping[str, NearWater] = field(default_factory=dict)
 
 
 def order(given: Given, earlier: Mapping[str, Section]) -> Section:
@@ -61,6 +65,8 @@ def order(given: Given, earlier: Mapping[str, Section]) -> Section:
             continue
         plots[plot.id], about = _Plot(given, plot, acres[plot.id]).order()
         said += about
+    if _pellets(given) and any(p.liming is not None and _wanted(p.liming) for p in plots.values()):
+        said.append(Said.of(Weight.NOTE, "lime", "lime-pellets"))
     return Section("order", plots, tuple(dict.fromkeys(said)))
 
 
@@ -73,26 +79,33 @@ class _Plot:
         self.today = assume(given.as_of, "date", "as-of-day")
         self.test = given.tract.soil_test_of(plot.id, given.as_of)
         self.plantings = plantings_in(given.tract, plot.id, given.as_of)
-        self.system = system_for(given.tract.about.body.state, given.systems)
+        extractant = (self.test.body.extractant if self.test else None) or ""
+        self.choice = choose(given.tract.about.body, given.systems, extractant)
+        system = self.choice.system
+        self.lime_system = system if system is not None and system.lime_rows else None
 
     def order(self) -> tuple[PlotOrder, list[Said]]:
-        target = target_ph(self.tract, self.tables, self.plantings)
+        aim = target_ph(self.tract, self.tables, self.plantings)
+        target = None if aim is None else aim.ph
         may_lime, liming, said = self._lime(target)
         fertilizing = self._judge("spread fertilizer")
         orders, more = self._plantings()
+        water = near_water(self.tract, self.plot)
         said += [*fertilizing.said, *more, *self._test_said()]
+        said += [*water_said(self.tract, self.plot, water), *self._phosphorus_said(orders)]
         total = None if liming is None or not may_lime else liming.total
         return (
             PlotOrder(
                 name=self.plot.body.name,
                 acres=self.acres,
                 target_ph=target,
-                decided_by=_decider(self.given, self.plantings, target),
+                decided_by="" if aim is None else aim.decided_by,
                 lime=total,
                 liming=liming if may_lime else None,
                 plantings=orders,
                 legume=_has_legume(self.given, self.plantings),
                 may_fertilize=not fertilizing.stopped,
+                water=water,
             ),
             said,
         )
@@ -118,14 +131,15 @@ class _Plot:
             if heavy.stopped or (_wanted(made) and not _in_bags(self.tract, made)):
                 said += heavy.said
             said += lime_said(
-                self.plot.id, self.plot.body.name, made, self.test, target, self.given.as_of
-            )
+                self.tract, self.tables, self.plot, made, self.test, target.number(),
+                self.given.as_of,
+            )  # fmt: skip
         return not verdict.stopped, made, said
 
     def _liming(self, target: Figure, first: Kept[Planting] | None, light_only: bool) -> LimeOrder:
         assert self.test is not None
         return lime_order(
-            self.tract, self.tables, self.system, self.plot, self.test, target, self.acres,
+            self.tract, self.tables, self.lime_system, self.plot, self.test, target, self.acres,
             self.today, first, light_only,
         )  # fmt: skip
 
@@ -145,22 +159,48 @@ class _Plot:
         if blend is None:
             return None
         sowing = planting.body.stage == "establish"
+        # what is sown into another feeds on what was spread for it
+        nutrients = None if planting.body.over else nutrient_order(self._sown(planting))
         return PlantingOrder(
             blend=blend.body.name,
             sow_on=planting.figure("sow_on", "decided", unit="date"),
             stage=planting.body.stage,
             method=planting.body.method,
-            # what is sown into another feeds on what was spread for it
-            nutrients=None if self.test is None or planting.body.over
-            else nutrient_order(self.tract, self.system, planting, self.test),
+            nutrients=nutrients,
             seed=seed_order(self.tract, self.tables, planting, self.acres, self.given.as_of)
-            if sowing else None,
-        )  # fmt: skip
+            if sowing
+            else None,
+            seed_row=seed_row_of(self.tract, self.tables, planting, self._texture),
+            urea=self._urea(nutrients),
+        )
+
+    def _sown(self, planting: Kept[Planting]) -> Sown:
+        return Sown(
+            self.tract, self.tables, self.given.systems, self.choice, self.plot, planting, self.test
+        )
+
+    @property
+    def _texture(self) -> str | None:
+        return (self.test.body.texture if self.test else None) or self.plot.body.texture
+
+    def _urea(self, nutrients: NutrientOrder | None) -> UreaLoss | None:
+        """What urea may lose, where it is on offer and nitrogen is asked for."""
+        asked = nutrients is not None and nutrients.n.known and nutrients.n.number() > 0
+        if nutrients is None or not asked or not offers_urea(self.tract):
+            return None
+        return urea_loss(self.tables, nutrients.n)
+
+    def _phosphorus_said(self, orders: Mapping[str, PlantingOrder]) -> Iterator[Said]:
+        p2o5 = [o.nutrients.p2o5 for o in orders.values() if o.nutrients is not None]
+        return phosphorus_said(self.tables, self.plot, self.test, p2o5)
 
     def _planting_said(self, planting: Kept[Planting], made: PlantingOrder) -> Iterator[Said]:
         place, name = self.plot.id, self.plot.body.name
         if made.nutrients is not None:
-            yield from nutrients_said(place, name, made.nutrients, self.system)
+            yield from nutrients_said(self._sown(planting), made.nutrients)
+            if made.urea is not None:
+                yield from urea_said(place, name, self.tables, made.nutrients.n)
+        yield from seed_row_said(self.tract, self.tables, planting, name, made.seed_row)
         if made.seed is not None:
             job = "drill seed" if made.method == "drilled" else "broadcast seed"
             sowing = judge(self.tract, self.tables, place, (job,), planting.body.sow_on)
@@ -172,6 +212,19 @@ class _Plot:
         name = self.plot.body.name
         if self.test is None:
             yield Said.of(Weight.ASK, self.plot.id, "order-no-test", place=name)
+            return
+        tests = self.tract.soil_tests_of(self.plot.id, self.given.as_of)
+        if len(tests) > 1:
+            body = self.test.body
+            yield Said.of(Weight.DOUBT, self.plot.id, "order-more-tests", *(t.entry for t in tests),
+                          place=name, count=len(tests), day=body.sampled_on,
+                          sample=body.sample or f"pH {body.ph:g}")  # fmt: skip
+
+
+def _pellets(given: Given) -> bool:
+    """Whether pelletized lime is on offer."""
+    bodies = [m.body for m in given.tract.materials.values() if m.body.form == "lime"]
+    return any(b.lime_form == "pelletized" or b.row == "pelletized_lime" for b in bodies)
 
 
 def _wanted(made: LimeOrder) -> bool:
@@ -208,15 +261,6 @@ def _species(given: Given, plantings: list[Kept[Planting]]) -> list[str]:
         given.tract.blends[p.body.blend] for p in plantings if p.body.blend in given.tract.blends
     ]
     return list(dict.fromkeys(part.species for b in blends for part in b.body.components))
-
-
-def _decider(given: Given, plantings: list[Kept[Planting]], target: Figure | None) -> str:
-    """The species whose target pH is the highest, by its common name."""
-    for species in _species(given, plantings):
-        row = given.tables["species_ph"].rows.get(f"{species}/target")
-        if target is not None and row is not None and row.number("soil_ph") == target.value:
-            return given.tables["species"].row(species).text("common")
-    return ""
 
 
 def _has_legume(given: Given, plantings: list[Kept[Planting]]) -> bool:

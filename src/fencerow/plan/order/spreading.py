@@ -56,20 +56,26 @@ def spreader_for(tract: Tract, kind: str, amount: Figure) -> Kept[Equipment] | N
     return few[0] if few else fit[-1]
 
 
-def _loads(tables: Tables, spreader: Kept[Equipment], row: str, amount: Figure) -> Figure | None:
+def load_of(tables: Tables, spreader: Kept[Equipment], row: str) -> Figure | None:
+    """What one load holds of a material: the hopper full, or the weight limit, if less."""
     body = spreader.body
     if body.load_limit_lb is None:
         return None
     load = spreader.figure("load_limit_lb")
     dense = tables["bulk_density"].rows.get(row)
-    if body.hopper_ft3 is not None and dense is not None:
-        load = work(
-            spreading.hopper_load,
-            hopper_ft3=spreader.figure("hopper_ft3"),
-            density_lb_ft3=dense.figure("low_lb_ft3"),
-            limit_lb=load,
-        )
-    return work(spreading.loads_for, total_lb=amount, load_lb=load)
+    if body.hopper_ft3 is None or dense is None:
+        return load
+    return work(
+        spreading.hopper_load,
+        hopper_ft3=spreader.figure("hopper_ft3"),
+        density_lb_ft3=dense.figure("low_lb_ft3"),
+        limit_lb=load,
+    )
+
+
+def _loads(tables: Tables, spreader: Kept[Equipment], row: str, amount: Figure) -> Figure | None:
+    load = load_of(tables, spreader, row)
+    return None if load is None else work(spreading.loads_for, total_lb=amount, load_lb=load)
 
 
 def loaded_weight(spreader: Kept[Equipment] | None) -> float | None:

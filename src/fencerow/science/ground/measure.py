@@ -7,13 +7,16 @@ here is measured on one.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from pyproj import Geod
+from shapely.affinity import scale
 from shapely.geometry import Polygon
 from shapely.geometry import shape as to_shapely
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import nearest_points
 
 from fencerow.figure import formula
 from fencerow.units import convert
@@ -147,6 +150,28 @@ def bearing_deg(a: Point, b: Point) -> float:
         raise OutsideRange("ground-one-point")
     # a hair west of north comes out as 360.0 after rounding
     return float(azimuth) % 360.0 % 360.0
+
+
+@formula(
+    "geodesic distance between the nearest points of two outlines (Karney 2013)",
+    unit="ft",
+    source="karney-2013",
+    lookup=True,
+)
+def gap_ft(outline: ShapeLike, other: ShapeLike) -> float:
+    """Distance between two outlines where they come nearest, 0 where they meet [ft].
+
+    Source: Karney 2013 for the distance. The nearest points are found with degrees of longitude
+    drawn together as they are at that latitude, which is true to a foot for places of one tract.
+
+    Args:
+        outline, other: points, lines or polygons, lon/lat.
+    """
+    a, b = as_geometry(outline), as_geometry(other)
+    narrow = math.cos(math.radians(a.centroid.y))
+    near = nearest_points(*(scale(g, narrow, 1, origin=(0, 0)) for g in (a, b)))
+    (lon_a, lat_a), (lon_b, lat_b) = ((p.x / narrow, p.y) for p in near)
+    return convert(_WGS84.inv(lon_a, lat_a, lon_b, lat_b)[2], "m", "ft")
 
 
 def _polygons(shape: ShapeLike) -> Iterator[Polygon]:

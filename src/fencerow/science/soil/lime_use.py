@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 
 from fencerow.figure import formula
+from fencerow.science.soil.timing import months_before
 
 
 @formula(
@@ -87,6 +89,49 @@ def lime_applications(rate_ton_ac: float, cap_ton_ac: float) -> float:
         OutsideRange: a rate above 30 tons/ac, or a cap outside 0.25 to 10.
     """
     return float(math.ceil(rate_ton_ac / cap_ton_ac - 1e-9))
+
+
+@formula(
+    "max(0, min(cap_ton_ac, rate_ton_ac - cap_ton_ac * (application_count - 1)))",
+    unit="ton_ac",
+    source="mu-lime-cap",
+    valid={"rate_ton_ac": (0, 30), "cap_ton_ac": (0.25, 10), "application_count": (1, 120)},
+)
+def lime_of_application(rate_ton_ac: float, cap_ton_ac: float, application_count: float) -> float:
+    """What goes on at the first, second, third... application [tons/ac].
+
+    Source: as `lime_now`; the applications sum to the rate.
+
+    Args:
+        rate_ton_ac: the whole rate [tons/ac].
+        cap_ton_ac: the most at one application [tons/ac].
+        application_count: which one it is, counted from 1.
+
+    Raises:
+        OutsideRange: a rate above 30 tons/ac, a cap outside 0.25 to 10, an application before the
+            first.
+    """
+    return max(0.0, min(cap_ton_ac, rate_ton_ac - cap_ton_ac * (application_count - 1)))
+
+
+@formula(
+    "(application_count - 1) * after_years after the from_date",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def application_day(from_date: date, after_years: float, application_count: float) -> date:
+    """The day of an application, so many years after the one before it.
+
+    By definition.
+
+    Args:
+        from_date: the day of the first.
+        after_years: years from one to the next [years].
+        application_count: which one it is, counted from 1.
+    """
+    return months_before(from_date, -12 * after_years * (application_count - 1))
 
 
 @formula(

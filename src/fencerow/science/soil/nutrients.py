@@ -179,6 +179,44 @@ def rate_by_lb_ac(
     return rate_lb_ac
 
 
+@formula(
+    "the printed rate of the class that the index, rounded half up to a whole number, falls in",
+    unit="lb_ac",
+    source="definition",
+    basis="definition",
+    valid={"test_index": (0, 10_000)},
+    lookup=True,
+)
+def rate_by_index(
+    test_index: float,
+    class_low_index: float,
+    rate_lb_ac: float,
+    class_high_index: float = math.inf,
+    yield_ton_ac: float | None = None,
+    yield_low_ton_ac: float = 0.0,
+    yield_high_ton_ac: float = math.inf,
+) -> float:
+    """A rate read from a printed table whose classes are a laboratory's own index [lb/ac].
+
+    As `rate_by_ppm`, for the laboratories that report an index.
+
+    Args:
+        test_index: the laboratory's index.
+        class_low_index: lowest whole number of the class.
+        rate_lb_ac: printed rate [lb/ac].
+        class_high_index: highest whole number of the class; left out for an open class.
+        yield_ton_ac: expected yield, where the table is printed by yield [tons/ac].
+        yield_low_ton_ac, yield_high_ton_ac: whole tons that the row is printed for [tons/ac].
+
+    Raises:
+        OutsideRange: an index outside 0 to 10,000, or index or yield is not this row's.
+    """
+    _in_row("index", test_index, class_low_index, class_high_index)
+    if yield_ton_ac is not None:
+        _in_row("expected yield", yield_ton_ac, yield_low_ton_ac, yield_high_ton_ac)
+    return rate_lb_ac
+
+
 def _in_row(what: str, value: float, low: float, high: float) -> None:
     if not low <= math.floor(value + 0.5) <= high:
         raise OutsideRange("soil-other-row", what=what, value=value, low=low, high=high)

@@ -1,4 +1,4 @@
-"""Spreader and sprayer: settings, calibration, loads and tanks.
+"""Spreader: settings, ground catches, loads.
 
 An acre is 43,560 sq ft; a swath is the effective one, which is less than the throw, and passes lie
 one effective swath apart.
@@ -12,8 +12,7 @@ from fencerow.figure import formula
 
 _MPH = (0.5, 20.0)
 _SWATH = (1.0, 120.0)
-_GAL_AC = (1.0, 300.0)
-_SPACING = (4.0, 1000.0)
+_RATE = (0.1, 20_000)
 
 
 @formula(
@@ -36,6 +35,28 @@ def rate_from_catch(caught_lb: float, swath_ft: float, distance_ft: float) -> fl
         OutsideRange: an amount, a swath (1 to 120 ft) or a course (10 ft and more) out of range.
     """
     return 43560 * caught_lb / (swath_ft * distance_ft)
+
+
+@formula(
+    "rate_lb_ac * swath_ft * distance_ft / 43560",
+    unit="lb",
+    source="usu-spreader",
+    valid={"rate_lb_ac": (0, 20_000), "swath_ft": _SWATH, "distance_ft": (10, 50_000)},
+)
+def used_for_rate(rate_lb_ac: float, swath_ft: float, distance_ft: float) -> float:
+    """What a spreader should use on a measured course [lb]; `rate_from_catch` turned round.
+
+    Source: Utah State University Extension, spreader calibration worksheet; arithmetic on an acre.
+
+    Args:
+        rate_lb_ac: the rate wanted [lb/ac].
+        swath_ft: effective swath [ft].
+        distance_ft: length of the course [ft].
+
+    Raises:
+        OutsideRange: a rate, a swath (1 to 120 ft) or a course (10 ft and more) out of range.
+    """
+    return rate_lb_ac * swath_ft * distance_ft / 43560
 
 
 @formula(
@@ -254,133 +275,69 @@ def ground_speed(distance_ft: float, time_s: float) -> float:
 
 
 @formula(
-    "volume_gal_ac * speed_mph * spacing_in / 5940",
-    unit="gal_min",
-    source="mu-g1270a",
-    valid={"volume_gal_ac": _GAL_AC, "speed_mph": _MPH, "spacing_in": _SPACING},
+    "495 * flow_lb_min / (speed_mph * swath_ft)",
+    unit="lb_ac",
+    source="definition",
+    basis="definition",
+    valid={"flow_lb_min": (0, 5000), "speed_mph": _MPH, "swath_ft": _SWATH},
 )
-def nozzle_flow(volume_gal_ac: float, speed_mph: float, spacing_in: float) -> float:
-    """What each nozzle must put out [gal/min].
+def rate_from_flow(flow_lb_min: float, speed_mph: float, swath_ft: float) -> float:
+    """What a spreader puts down, from what it passes each minute [lb/ac]; `flow_for_rate` turned.
 
-    Source: University of Missouri Extension G1270A, sprayer calibration.
+    By definition.
 
     Args:
-        volume_gal_ac: spray volume wanted [gal/ac].
+        flow_lb_min: what runs out, caught for a minute or more [lb/min].
         speed_mph: ground speed [mph].
-        spacing_in: nozzle spacing; the band for banding; the whole pattern of a boomless nozzle
-            [in].
+        swath_ft: effective swath [ft].
 
     Raises:
-        OutsideRange: a volume (1 to 300 gal/ac), speed (0.5 to 20 mph) or spacing out of range.
+        OutsideRange: a flow, a speed (0.5 to 20 mph) or a swath (1 to 120 ft) out of range.
     """
-    return volume_gal_ac * speed_mph * spacing_in / 5940
+    return 495 * flow_lb_min / (speed_mph * swath_ft)
 
 
 @formula(
-    "5940 * flow_gal_min / (speed_mph * spacing_in)",
-    unit="gal_ac",
-    source="mu-g1270a",
-    valid={"flow_gal_min": (0.01, 60), "speed_mph": _MPH, "spacing_in": _SPACING},
+    "speed_mph * caught_lb_ac / rate_lb_ac",
+    unit="mph",
+    source="definition",
+    basis="definition",
+    valid={"speed_mph": _MPH, "caught_lb_ac": (0.1, 20_000), "rate_lb_ac": _RATE},
 )
-def volume_from_flow(flow_gal_min: float, speed_mph: float, spacing_in: float) -> float:
-    """Spray volume that a nozzle gives at a speed [gal/ac].
+def speed_for_rate(speed_mph: float, caught_lb_ac: float, rate_lb_ac: float) -> float:
+    """The speed that gives a rate with the gate left as it was [mph].
 
-    Source: University of Missouri Extension G1270A, turned round.
+    By definition, where the flow does not hang on the speed: rate times speed stays the same. A
+    spreader that its own wheels drive holds its rate at any speed, and needs another gate.
 
     Args:
-        flow_gal_min: what one nozzle puts out [gal/min].
-        speed_mph: ground speed [mph].
-        spacing_in: nozzle spacing or the whole width of a boomless pattern [in].
+        speed_mph: ground speed at the catch [mph].
+        caught_lb_ac: what it put down then [lb/ac].
+        rate_lb_ac: what is wanted [lb/ac].
 
     Raises:
-        OutsideRange: a flow (0.01 to 60 gal/min), speed (0.5 to 20 mph) or spacing out of range.
+        OutsideRange: a speed outside 0.5 to 20 mph, or a rate outside 0.1 to 20,000 lb/ac.
     """
-    return 5940 * flow_gal_min / (speed_mph * spacing_in)
+    return speed_mph * caught_lb_ac / rate_lb_ac
 
 
 @formula(
-    "4084 / spacing_in",
+    "throw_ft * (1 - overlap_pct / 100)",
     unit="ft",
-    source="lsu-ounces",
-    valid={"spacing_in": (8, 60)},
+    source="usu-spreader",
+    valid={"throw_ft": _SWATH, "overlap_pct": (0, 90)},
 )
-def course_for_ounces(spacing_in: float) -> float:
-    """Length of the course on which one nozzle's ounces are the gallons an acre [ft].
+def swath_of_throw(throw_ft: float, overlap_pct: float) -> float:
+    """Effective swath, and so the distance between passes, from the throw and its overlap [ft].
 
-    Source: LSU AgCenter, ounces equal gallons: 1/128 of an acre for each nozzle.
+    Source: Utah State University Extension, spreader calibration worksheet, which overlaps by 10
+    to 20 %. A catch in pans is better.
 
     Args:
-        spacing_in: nozzle spacing, or the width of row or band [in].
+        throw_ft: from edge to edge of where anything falls [ft].
+        overlap_pct: how much of it the next pass goes over again [%].
 
     Raises:
-        OutsideRange: a spacing outside 8 to 60 in.
+        OutsideRange: a throw outside 1 to 120 ft, or an overlap outside 0 to 90 %.
     """
-    return 4084 / spacing_in
-
-
-@formula(
-    "caught_fl_oz / 128 * 43560 * 12 / (width_in * distance_ft)",
-    unit="gal_ac",
-    source="definition",
-    basis="definition",
-    valid={"caught_fl_oz": (0.1, 10_000), "width_in": _SPACING, "distance_ft": (10, 10_000)},
-)
-def volume_from_catch(caught_fl_oz: float, width_in: float, distance_ft: float) -> float:
-    """Spray volume, from what is caught in the time of a measured course [gal/ac].
-
-    By definition of gallon and acre.
-
-    Args:
-        caught_fl_oz: caught from one nozzle, or from the whole boom [fl oz].
-        width_in: width that it covers [in].
-        distance_ft: length of the course [ft].
-
-    Raises:
-        OutsideRange: a catch, a width (4 to 1,000 in) or a course (10 ft and more) out of range.
-    """
-    return caught_fl_oz / 128 * 43560 * 12 / (width_in * distance_ft)
-
-
-@formula(
-    "product_fl_oz_ac * tank_gal / volume_gal_ac",
-    unit="fl_oz",
-    source="definition",
-    basis="definition",
-    valid={"product_fl_oz_ac": (0, 2000), "tank_gal": (0.25, 2000), "volume_gal_ac": _GAL_AC},
-)
-def product_per_tank(product_fl_oz_ac: float, tank_gal: float, volume_gal_ac: float) -> float:
-    """What of a product goes into a tank [fl oz]. The label decides the rate.
-
-    By definition.
-
-    Args:
-        product_fl_oz_ac: rate on the label [fl oz/ac].
-        tank_gal: what is filled in [gal].
-        volume_gal_ac: calibrated spray volume [gal/ac].
-
-    Raises:
-        OutsideRange: a rate, a tank (0.25 to 2,000 gal) or a volume (1 to 300 gal/ac) out of range.
-    """
-    return product_fl_oz_ac * tank_gal / volume_gal_ac
-
-
-@formula(
-    "tank_gal / volume_gal_ac",
-    unit="ac",
-    source="definition",
-    basis="definition",
-    valid={"tank_gal": (0.25, 2000), "volume_gal_ac": _GAL_AC},
-)
-def area_per_tank(tank_gal: float, volume_gal_ac: float) -> float:
-    """What a tank covers [ac].
-
-    By definition.
-
-    Args:
-        tank_gal: what is filled in [gal].
-        volume_gal_ac: calibrated spray volume [gal/ac].
-
-    Raises:
-        OutsideRange: a tank outside 0.25 to 2,000 gal, or a volume outside 1 to 300 gal/ac.
-    """
-    return tank_gal / volume_gal_ac
+    return throw_ft * (1 - overlap_pct / 100)

@@ -2,7 +2,8 @@ import { render, screen } from "@testing-library/svelte";
 import { expect, test, vi } from "vitest";
 import { planned, said, task } from "../../lib/samples";
 import Trial from "./Trial.svelte";
-import { compare, draftOf, isNothing, type Move } from "./trial";
+import { compare, isNothing } from "../../lib/moves";
+import { draftOf, type Move } from "./trial";
 
 const move: Move = {
   subject: "c1", kind: "closing", field: "closes", day: "2027-09-05", to: "2027-08-25", place: "", label: "",
@@ -35,6 +36,20 @@ test("what moves, comes, falls away, is newly said; a changed list alone moves n
   expect(moves.begins.map((s) => s.text)).toEqual(["asked", "new"]);
   expect(moves.ends.map((s) => s.text)).toEqual(["old"]);
   expect(isNothing(compare(before, before))).toBe(true);
+});
+
+test("cells that differ are told by their row, in the sheets that are asked for", () => {
+  const columns = ["item", "cost"].map((name) => ({ name, number: false, wide: false }));
+  const sheet = (id: string, ...rows: (string | { text: string; path: string })[][]) => ({
+    id, title: "What to buy", under: "", under_parts: [], said: [], tables: [{ title: "", columns, rows }],
+  });
+  const before = planned({ sheets: [sheet("buy", ["lime", { text: "$80", path: "a" }], ["rye", "$30"]), sheet("ground", ["a", "1"])] });
+  const after = planned({ sheets: [sheet("buy", ["rye", "$45"], ["lime", "$80"], ["oats", "$9"]), sheet("ground", ["a", "2"])] });
+  expect(compare(before, after, ["buy"]).cells).toEqual([
+    { sheet: "What to buy", row: "rye", column: "cost", from: "$30", to: "$45" },
+  ]);
+  expect(isNothing(compare(before, after))).toBe(true);
+  expect(isNothing(compare(before, after, ["buy"]))).toBe(false);
 });
 
 test("the panel says what moves and offers to keep it or put it back", () => {

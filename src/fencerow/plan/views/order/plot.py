@@ -67,6 +67,10 @@ def _dates(order: PlotOrder, cost: Figure | None) -> Ruled:
     rows: list[tuple[str, ...]] = []
     if order.liming is not None and order.liming.spread_by is not None:
         rows.append((say("view-lime-on"), brief(order.liming.spread_by), _lime_note(order.liming)))
+    first = order.liming.schedule.get("1") if order.liming is not None else None
+    if first is not None:
+        last = say("view-lime-acts-by", by=brief(first.acts_by))
+        rows.append((say("view-lime-acts"), brief(first.acts_from), last))
     for planting in order.plantings.values():
         if planting.seed is not None:
             rows.append((say("view-sow"), brief(planting.sow_on), planting.blend))
