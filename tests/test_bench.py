@@ -7,6 +7,15 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 
 
+def test_the_bench_of_the_purchase_runs():
+    ran = subprocess.run(
+        [sys.executable, ROOT / "bench/blending.py", "--plots", "8", "--materials", "6"],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    assert "no purchase costs less" in ran.stdout
+
+
 def test_the_bench_of_the_api_runs():
     sizes = ["--plots", "3", "--entries", "50", "--runs", "1", "--starts", "1"]
     ran = subprocess.run(

@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from fencerow.manner import Manner, shown_in
-from fencerow.words import FencerowError, say
+from fencerow.words import BadInput, FencerowError, say
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -219,6 +219,28 @@ def samples(
 
     store = Store.open(tract)
     write_samples(make_plan(given_of(store, _day(as_of))), out)
+
+
+@app.command(help=say("cli-order"))
+def order(
+    tract: TractFolder,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-order-out"))] = None,
+    as_of: AsOf = None,
+) -> None:
+    from fencerow.exchange.order_csv import order_csv
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    text = order_csv(make_plan(given_of(Store.open(tract), _day(as_of))))
+    if out is None:
+        typer.echo(text, nl=False)
+        return
+    try:
+        out.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise BadInput("order-unwritable", file=out, why=error.strerror or error) from None
+    typer.echo(say("cli-order-done", file=out))
 
 
 @app.command(help=say("cli-serve"))

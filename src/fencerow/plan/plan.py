@@ -122,9 +122,8 @@ class Plan:
     def aliases(self) -> dict[str, str]:
         """Slugs that a person types for the ids in a path; of two alike, the first by id."""
         tract, found = self.given.tract, dict(self.given.tract.slugs())
-        named = [
-            (k.body.name, k.id) for t in (tract.materials, tract.seed_lots) for k in t.values()
-        ]
+        kinds = (tract.materials, tract.seed_lots, tract.equipment, tract.labels)
+        named = [(k.body.name, k.id) for things in kinds for k in things.values()]
         for kept in tract.plantings.values():
             blend = tract.blends.get(kept.body.blend)
             if blend is not None:

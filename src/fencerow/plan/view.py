@@ -10,7 +10,7 @@ from fencerow.plan.views.applied import applied_sheets
 from fencerow.plan.views.blends import blend_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
-from fencerow.plan.views.order import buy_sheet, lime_sheets, plot_sheets
+from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
 from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
@@ -38,6 +38,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         ground_sheet(plan),
         *plot_sheets(plan),
         buy_sheet(plan),
+        *counter_sheets(plan),
         *lime_sheets(plan),
         *sample_sheets(plan),
         *settings_sheets(plan),

@@ -14,12 +14,9 @@ from pydantic.dataclasses import dataclass
 from fencerow.tract.places import CONFIG, Bearing, Name, Text
 
 Rate = Annotated[float, Field(gt=0, le=50_000)]
-RateUnit = Literal["fl_oz_ac", "pt_ac", "qt_ac", "oz_ac", "lb_ac", "ton_ac"]
 Carrier = Annotated[float, Field(gt=0, le=300)]
 Hours = Annotated[float, Field(ge=0, le=2000)]
 Clock = Annotated[str, Field(pattern=r"^(([01]\d|2[0-3]):[0-5]\d)?$")]
-Walk = Literal["spreader pans", "spreader ground", "nozzles", "course", "patch"]
-ReadingUnit = Literal["lb", "oz", "kg", "g", "fl_oz", "ml", "s"]
 
 WEIGHED: tuple[str, ...] = ("lb", "oz", "kg", "g")
 POURED: tuple[str, ...] = ("fl_oz", "ml")
@@ -58,7 +55,7 @@ class Label:
     crops: tuple[str, ...] = ()
     rate_low: Rate | None = None
     rate_high: Rate | None = None
-    rate_unit: RateUnit | None = None
+    rate_unit: Literal["fl_oz_ac", "pt_ac", "qt_ac", "oz_ac", "lb_ac"] | None = None
     carrier_low_gal_ac: Carrier | None = None
     carrier_high_gal_ac: Carrier | None = None
     most_wind_mph: Annotated[float, Field(ge=0, le=50)] | None = None
@@ -91,7 +88,7 @@ class Application:
     start: Clock = ""
     end: Clock = ""
     rate: Rate | None = None
-    rate_unit: RateUnit | None = None
+    rate_unit: Literal["fl_oz_ac", "pt_ac", "qt_ac", "oz_ac", "lb_ac", "ton_ac"] | None = None
     area_ac: Annotated[float, Field(gt=0, le=10_000)] | None = None
     volume_gal: Annotated[float, Field(gt=0, le=100_000)] | None = None
     wind_mph: Annotated[float, Field(ge=0, le=100)] | None = None
@@ -120,11 +117,11 @@ class Catch:
 
     equipment: str
     on: date
-    of: Walk
+    of: Literal["spreader pans", "spreader ground", "nozzles", "course", "patch"]
     readings: Annotated[
         tuple[Annotated[float, Field(ge=0, le=100_000)], ...], Field(min_length=1, max_length=99)
     ]
-    reading_unit: ReadingUnit
+    reading_unit: Literal["lb", "oz", "kg", "g", "fl_oz", "ml", "s"]
     material: str = ""
     spacing_ft: Annotated[float, Field(gt=0, le=20)] | None = None
     distance_ft: Annotated[float, Field(ge=10, le=10_000)] | None = None

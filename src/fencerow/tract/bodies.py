@@ -39,6 +39,9 @@ class About:
     hunted_birds: tuple[Literal["dove", "waterfowl"], ...] = ()
     lime_area: Text = ""
     system: Text = ""
+    budget_usd: Money | None = None
+    may_fall_short: bool = False
+    most_passes: Annotated[int, Field(ge=1, le=9)] | None = None
     story: Text = ""
 
     @field_validator("zone")
@@ -192,6 +195,7 @@ class SeedLot:
     bag_lb: Annotated[float, Field(gt=0, le=2500)] = 50.0
     price_usd: Money | None = None
     on_hand_lb: Amount = 0.0
+    supplier: Text = ""
     inoculated: bool | None = None
     inoculated_on: date | None = None
     inoculant_good_days: Annotated[int, Field(ge=0, le=1500)] | None = None
@@ -206,7 +210,6 @@ class SeedLot:
     counted: Annotated[int, Field(ge=10, le=2000)] | None = None
     counted_on: date | None = None
     origin: Text = ""
-    supplier: Text = ""
     lead_days: Annotated[int, Field(ge=0, le=365)] | None = None
 
     @model_validator(mode="after")
@@ -264,6 +267,8 @@ class Material:
     n_pct: Share = 0.0
     p2o5_pct: Share = 0.0
     k2o_pct: Share = 0.0
+    s_pct: Share = 0.0
+    b_pct: Share = 0.0
     cce_pct: Annotated[float, Field(gt=0, le=180)] | None = None
     fineness_pct: Share | None = None
     enp_lb_ton: Annotated[float, Field(gt=0, le=4000)] | None = None
@@ -281,6 +286,10 @@ class Material:
     pass_100_pct: Share | None = None
     lead_days: Annotated[int, Field(ge=0, le=365)] | None = None
     synthetic: bool | None = None
+    on_hand_lb: Amount = 0.0
+    least_packages: Annotated[int, Field(ge=1, le=10_000)] | None = None
+    delivery_usd: Money | None = None
+    supplier: Text = ""
 
     @model_validator(mode="after")
     def _sieved(self) -> Material:

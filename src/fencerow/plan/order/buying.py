@@ -6,60 +6,62 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from fencerow.figure import Figure, Parts, assume, not_known, work, work_parts
-from fencerow.manner import Amount
+from fencerow.figure import Figure, assume, work
 from fencerow.plan.graph import Given
+from fencerow.plan.order.costs import first_of, order_by, plot_parts, sum_lb, sum_usd
+from fencerow.plan.order.fertilizer import Answer, Blend, Compared
+from fencerow.plan.order.needs import PlotNeeds, needs_of
 from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.order.spreading import Spread, spread_line
-from fencerow.plan.permits import in_force, on_place
 from fencerow.plan.section import Said, Section, Weight
-from fencerow.science.seed import order as seed_bags
-from fencerow.science.soil import blending, materials, timing, totals
-from fencerow.tract.bodies import Material
+from fencerow.science.soil import blending, materials, totals
+from fencerow.tract.bodies import Material, SeedLot
 from fencerow.tract.model import Kept
-from fencerow.units import convert
-from fencerow.words import name_of
 
-NUTRIENTS = ("n", "p2o5", "k2o")
-USUAL_LEAD_DAYS = 21
-
-
-@dataclass(frozen=True)
-class PlotNeeds:
-    """What a plot needs of each nutrient in all; `n_cap`: the most nitrogen on legumes."""
-
-    n: Figure
-    p2o5: Figure
-    k2o: Figure
-    n_cap: Figure | None
-
-    def each(self) -> dict[str, Figure]:
-        return {"n": self.n, "p2o5": self.p2o5, "k2o": self.k2o}
+__all__ = ["Buying", "PlotNeeds", "Purchase", "buy"]
 
 
 @dataclass(frozen=True)
 class Purchase:
-    """Whole packages of one thing."""
+    """Whole packages of one thing: what all plots need of it, what of that is here already, what
+    is bought and what is left of it. `used_on` names the plots."""
 
     name: str
     kind: str
     sold_by: str
+    supplier: str
     need: Figure
+    on_hand: Figure | None
     packages: Figure
     package_lb: Figure
+    price: Figure
     cost: Figure
+    delivery: Figure | None
+    left: Figure
+    left_cost: Figure
+    needed_by: Figure | None
     order_by: Figure | None
+    used_on: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Buying:
-    """The buying list, what goes on each plot, and what it costs."""
+    """The buying list, what goes on each plot, and what it costs.
+
+    What the plots cost by what they use, what is left over, and delivery come to the total.
+    """
 
     purchases: Mapping[str, Purchase]
     needs: Mapping[str, PlotNeeds]
     spread: Mapping[str, Mapping[str, Spread]]
     plot_cost: Mapping[str, Figure]
+    plot_cost_ac: Mapping[str, Figure]
+    used: Figure
+    left: Figure
+    delivery: Figure
     total: Figure
+    budget_left: Figure | None
+    compared: Compared | None
 
 
 def buy(given: Given, earlier: Mapping[str, Section]) -> Section:
@@ -83,16 +85,42 @@ class _Shop:
 
     def buying(self) -> Buying:
         self._lime()
-        needs = {p: n for p, o in self.plots.items() if (n := self._needs(p, o)) is not None}
-        self._fertilizer(needs)
+        found = {p: needs_of(order, self.tables) for p, order in self.plots.items()}
+        needs = {p: n for p, n in found.items() if n is not None}
+        compared = self._fertilizer(needs)
         self._seed()
+        bought = self.purchases
+        plot_cost = {p: sum_usd(c) for p, c in self.costs.items() if c}
+        brought = {n: d for n, d in _by_name(bought, "delivery").items() if d is not None}
+        costs = _by_name(bought, "cost") | {f"delivery of {n}": d for n, d in brought.items()}
+        total = sum_usd(costs)
         return Buying(
-            purchases=self.purchases,
+            purchases=bought,
             needs=needs,
             spread=self.spread,
-            plot_cost={p: _sum(c) for p, c in self.costs.items() if c},
-            total=_sum({p.name: p.cost for p in self.purchases.values()}),
+            plot_cost=plot_cost,
+            plot_cost_ac={
+                p: work(totals.cost_per_acre, cost_usd=c, area_ac=self.plots[p].acres)
+                for p, c in plot_cost.items()
+            },
+            used=sum_usd({self.plots[p].name: c for p, c in plot_cost.items()}),
+            left=sum_usd(_by_name(bought, "left_cost")),
+            delivery=sum_usd(brought),
+            total=total,
+            budget_left=self._budget(total),
+            compared=compared,
         )
+
+    def _budget(self, total: Figure) -> Figure | None:
+        about = self.tract.about
+        if about.body.budget_usd is None:
+            return None
+        left = work(totals.budget_left, budget_usd=about.figure("budget_usd"), cost_usd=total)
+        if left.known and left.number() < 0:
+            self.said.append(
+                Said.of(Weight.DOUBT, "", "buy-over-budget", over=f"{-left.value:,.2f}")
+            )
+        return left
 
     # ---- lime
 
@@ -110,121 +138,62 @@ class _Shop:
             self.spread[place][plot.liming.material or "lime"] = line
             if material is not None:
                 by_material.setdefault(material.id, {})[place] = total
-                self._charge(place, material, total)
         for id_, amounts in by_material.items():
-            kept = self.tract.materials[id_]
             dates = [self.plots[p].liming.spread_by for p in amounts]  # type: ignore[union-attr]
-            self._buy_material(kept, "lime", _sum_lb(amounts, self.plots), dates)
+            self._material(self.tract.materials[id_], "lime", amounts, dates)
 
     # ---- fertilizer
 
-    def _needs(self, place: str, plot: PlotOrder) -> PlotNeeds | None:
-        rates = [p.nutrients.each() for p in plot.plantings.values() if p.nutrients is not None]
-        if not rates or not plot.may_fertilize:
+    def _fertilizer(self, needs: Mapping[str, PlotNeeds]) -> Compared | None:
+        blend = Blend(self.given, self.plots, needs)
+        answer = blend.choose()
+        self.said += blend.said
+        if answer is None:
             return None
-        totals_: dict[str, Figure] = {}
-        for nutrient in NUTRIENTS:
-            known = [r[nutrient] for r in rates if r[nutrient].known]
-            # phosphate and potash feed the soil once a year: the larger asking is met
-            rate = max(known, key=Figure.number) if known else rates[0][nutrient]
-            totals_[nutrient] = work(materials.total_for_area, rate_lb_ac=rate, area_ac=plot.acres)
-        cap = None
-        if plot.legume:
-            row = self.tables["nitrogen_caps"].row("legume")
-            rate = row.figure("n_cap_lb_ac")
-            cap = work(materials.total_for_area, rate_lb_ac=rate, area_ac=plot.acres)
-        return PlotNeeds(**totals_, n_cap=cap)
+        self._spread_blend(answer, blend)
+        self.said += blend.short_said(answer)
+        for id_, kept in blend.offers.items():
+            amounts = {p: lines[id_].lb for p, lines in self.spread.items() if id_ in lines}
+            if amounts:
+                # what is wholly on hand is in no package of the purchase
+                count = answer.figure(lambda r, i=id_: r.packages.get(i, 0), "count")  # type: ignore[misc]
+                dates = [
+                    planting.sow_on
+                    for place in amounts
+                    for planting in self.plots[place].plantings.values()
+                    if planting.stage == "establish"
+                ]
+                self._material(kept, "fertilizer", amounts, dates, count)
+        return blend.compared(answer)
 
-    def _fertilizer(self, needs: Mapping[str, PlotNeeds]) -> None:
-        organic = {p for p in needs if self._organic(p)}
-        groups = ((False, needs.keys() - organic), (True, organic))
-        for natural, places in groups:
-            wanted = {p: needs[p] for p in sorted(places) if _asks(needs[p])}
-            if wanted:
-                self._blend(wanted, self._offers(natural), natural)
-
-    def _organic(self, place: str) -> bool:
-        found = [
-            p
-            for p in on_place(self.tract, place)
-            if p.body.form == "organic" and in_force(p.body, self.given.as_of)
-        ]
-        for kept in found:
-            name = self.plots[place].name
-            self.said.append(
-                Said.of(
-                    Weight.STOPPED, place, "buy-organic", kept.entry, place=name, entry=kept.entry
-                )
-            )
-        return bool(found)
-
-    def _offers(self, natural: bool) -> dict[str, Kept[Material]]:
-        """The fertilizers on offer: those with a price, where any has one."""
-        found = {
-            k.id: k
-            for k in self.tract.materials.values()
-            if k.body.form == "fertilizer" and (not natural or k.body.synthetic is False)
-        }
-        priced = {i: k for i, k in found.items() if k.body.price_usd is not None}
-        for kept in found.values():
-            if priced and kept.body.price_usd is None:
-                self.said.append(Said.of(Weight.ASK, kept.id, "buy-no-price", name=kept.body.name))
-        return priced or found
-
-    def _blend(
-        self, wanted: Mapping[str, PlotNeeds], offers: Mapping[str, Kept[Material]], natural: bool
-    ) -> None:
-        if not offers:
-            for place in wanted:
-                name = self.plots[place].name
-                self.said.append(Said.of(Weight.ASK, place, "buy-no-offer", place=name))
-            return
-        inputs = _blend_inputs(wanted, self.plots, offers)
-        parts = work_parts(
-            blending.least_cost_bags,
-            inputs,
-            plots=[_plot_need(p, n) for p, n in wanted.items()],
-            offers=[_offer(k) for k in offers.values()],
-        )
-        if isinstance(parts.result, blending.NoBlend):
-            for unmet in parts.result.unmet:
-                name = self.plots[unmet.plot].name
-                self.said.append(
-                    Said.of(Weight.ASK, unmet.plot, "buy-no-blend", place=name,
-                            nutrient=name_of(unmet.nutrient), short=Amount(unmet.short_lb, "lb"))
-                )  # fmt: skip
-            return
-        self._spread_blend(parts, wanted, offers)
-        for id_ in parts.result.packages:
-            dates = [
-                planting.sow_on
-                for place in wanted
-                if id_ in self.spread[place]
-                for planting in self.plots[place].plantings.values()
-                if planting.stage == "establish"
-            ]
-            packages = parts.figure(lambda r, i=id_: r.packages[i], "count")  # type: ignore[misc]
-            used = {p: s[id_].lb for p, s in self.spread.items() if id_ in s}
-            self._buy_material(
-                offers[id_], "fertilizer", _sum_lb(used, self.plots), dates, packages
-            )
-
-    def _spread_blend(
-        self, parts: Parts[blending.Purchase | blending.NoBlend],
-        wanted: Mapping[str, PlotNeeds], offers: Mapping[str, Kept[Material]],
-    ) -> None:  # fmt: skip
-        assert isinstance(parts.result, blending.Purchase)
-        for place in wanted:
-            if parts.result.spread_lb[place]:
+    def _spread_blend(self, answer: Answer, blend: Blend) -> None:
+        assert isinstance(answer.result, blending.Purchase)
+        for place, spread in answer.result.spread_lb.items():
+            if spread:
                 self.said.append(Said.of(Weight.CAUTION, place, "buy-fertilizer-care"))
-            for id_ in parts.result.spread_lb[place]:
-                kept = offers[id_]
-                lb = parts.figure(lambda r, p=place, i=id_: r.spread_lb[p][i], "lb")  # type: ignore[misc]
+            if any(blend.offers[id_].body.b_pct for id_ in spread):
+                self.said.append(Said.of(Weight.CAUTION, place, "buy-boron-care"))
+            for id_ in spread:
+                body = blend.offers[id_].body
+                lb = answer.figure(lambda r, p=place, i=id_: r.spread_lb[p][i], "lb")  # type: ignore[misc]
                 self.spread[place][id_] = spread_line(
-                    self.tract, self.tables, "fertilizer", kept.body.name, kept.body.row, lb,
+                    self.tract, self.tables, "fertilizer", body.name, body.row, lb,
                     self.plots[place].acres,
                 )  # fmt: skip
-                self._charge(place, kept, lb)
+
+    def _material(
+        self, kept: Kept[Material], kind: str, amounts: Mapping[str, Figure],
+        dates: Iterable[Figure | None], packages: Figure | None = None,
+    ) -> None:  # fmt: skip
+        body = kept.body
+        lead = None if body.lead_days is None else kept.figure("lead_days", unit="days")
+        least = None
+        if body.least_packages is not None and packages is None:
+            least = kept.figure("least_packages", unit="count")
+        delivery = None if not body.delivery_usd else kept.figure("delivery_usd")
+        first, package = first_of(dates), kept.figure("package_lb")
+        self._keep(kept, kind, body.sold_by, amounts, first, lead, package, packages, least,
+                   delivery)  # fmt: skip
 
     # ---- seed
 
@@ -232,146 +201,78 @@ class _Shop:
         wanted: dict[str, dict[str, Figure]] = {}
         sown: dict[str, list[Figure]] = {}
         for place, plot in self.plots.items():
+            each: dict[str, dict[str, Figure]] = {}
             for planting in plot.plantings.values():
                 for line in planting.seed.species.values() if planting.seed else ():
                     if line.lot and line.need.known:
-                        wanted.setdefault(line.lot, {})[place] = line.need
+                        key = f"{planting.blend} {planting.sow_on.value}"
+                        each.setdefault(line.lot, {})[key] = line.need
                         sown.setdefault(line.lot, []).append(planting.sow_on)
+            for lot, needs in each.items():
+                wanted.setdefault(lot, {})[place] = sum_lb(needs)
         for id_, amounts in wanted.items():
-            self._buy_seed(id_, amounts, sown[id_])
-
-    def _buy_seed(self, id_: str, amounts: Mapping[str, Figure], sown: list[Figure]) -> None:
-        lot = self.tract.seed_lots[id_]
-        need = work(
-            seed_bags.still_to_buy,
-            need_lb=_sum_lb(amounts, self.plots),
-            on_hand_lb=lot.figure("on_hand_lb"),
-        )
-        bag = lot.figure("bag_lb", "on the tag")
-        bags = work(seed_bags.bags_needed, need_lb=need, bag_lb=bag)
-        price = lot.figure("price_usd")
-        for place, amount in amounts.items():
-            self.costs[place][lot.body.name] = work(
-                totals.cost_of_share, used_lb=amount, package_lb=bag, price_usd=price
-            )
-        self._keep(
-            id_,
-            name=lot.body.name,
-            kind="seed",
-            sold_by="bag",
-            need=need,
-            packages=bags,
-            package_lb=bag,
-            cost=work(seed_bags.cost_of_bags, bought_bags=bags, price_usd=price),
-            order_by=_order_by(sown, None),
-        )
+            lot_ = self.tract.seed_lots[id_]
+            bag = lot_.figure("bag_lb", "on the tag")
+            given = lot_.body.lead_days is not None
+            lead = lot_.figure("lead_days", unit="days") if given else None
+            self._keep(lot_, "seed", "bag", amounts, first_of(sown[id_]), lead, bag)
 
     # ---- shared
 
-    def _charge(self, place: str, kept: Kept[Material], used: Figure) -> None:
-        self.costs[place][kept.body.name] = work(
-            totals.cost_of_share,
-            used_lb=used,
-            package_lb=kept.figure("package_lb"),
-            price_usd=kept.figure("price_usd"),
-        )
-
-    def _keep(self, id_: str, **what: Any) -> None:
-        bought = self.purchases[id_] = Purchase(**what)
-        by = bought.order_by
-        if by is not None and by.known and by.value < self.given.as_of and bought.packages.value:
-            self.said.append(Said.of(Weight.DOUBT, id_, "buy-late", name=bought.name, by=by.value))
-
-    def _buy_material(
-        self, kept: Kept[Material], kind: str, need: Figure,
-        dates: Iterable[Figure | None], packages: Figure | None = None,
+    def _keep(
+        self, kept: Kept[Material] | Kept[SeedLot], kind: str, sold_by: str,
+        amounts: Mapping[str, Figure], needed: Figure | None, lead: Figure | None, package: Figure,
+        packages: Figure | None = None, least: Figure | None = None,
+        delivery: Figure | None = None,
     ) -> None:  # fmt: skip
-        package = kept.figure("package_lb")
+        body = kept.body
+        used = sum_lb({self.plots[p].name: lb for p, lb in amounts.items()})
+        hand = kept.figure("on_hand_lb") if body.on_hand_lb else None
+        beyond = used
+        if hand is not None:
+            beyond = work(totals.beyond_hand, used_lb=used, on_hand_lb=hand)
         if packages is None:
-            packages = work(materials.packages_for, product_lb=need, package_lb=package)
-        lead = None if kept.body.lead_days is None else kept.figure("lead_days", unit="days")
-        self._keep(
-            kept.id,
-            name=kept.body.name,
+            packages = work(materials.packages_for, product_lb=beyond, package_lb=package)
+            if least is not None and packages.value:
+                packages = work(totals.least_order, packages_count=packages, least_count=least)
+        price = kept.figure("price_usd")
+        if packages.value == 0 and not price.known:
+            price = assume(0.0, "usd", "buy-all-on-hand")
+        for place, cost in plot_parts(amounts, used, beyond, package, price).items():
+            taken = body.name in self.costs[place]
+            self.costs[place][f"{body.name} {kept.id}" if taken else body.name] = cost
+        left = work(
+            totals.left_over, packages_count=packages, package_lb=package, from_new_lb=beyond
+        )
+        bought = self.purchases[kept.id] = Purchase(
+            name=body.name,
             kind=kind,
-            sold_by=kept.body.sold_by,
-            need=need,
+            sold_by=sold_by,
+            supplier=body.supplier,
+            need=used,
+            on_hand=hand,
             packages=packages,
             package_lb=package,
-            cost=work(
-                materials.purchase_cost, packages_count=packages, price_usd=kept.figure("price_usd")
-            ),
-            order_by=_order_by([d for d in dates if d is not None], lead),
+            price=price,
+            cost=work(materials.purchase_cost, packages_count=packages, price_usd=price),
+            delivery=delivery if packages.value else None,
+            left=left,
+            left_cost=work(totals.cost_of_share, used_lb=left, package_lb=package, price_usd=price),
+            needed_by=needed,
+            order_by=order_by(needed, lead),
+            used_on=tuple(self.plots[p].name for p in amounts),
         )
+        by = bought.order_by
+        if by is not None and by.known and by.value < self.given.as_of and packages.value:
+            self.said.append(
+                Said.of(Weight.DOUBT, kept.id, "buy-late", name=body.name, by=by.value)
+            )
 
 
-def _asks(needs: PlotNeeds) -> bool:
-    return any(f.known and f.number() > 0 for f in needs.each().values())
-
-
-def _blend_inputs(
-    wanted: Mapping[str, PlotNeeds],
-    plots: Mapping[str, PlotOrder],
-    offers: Mapping[str, Kept[Material]],
-) -> dict[str, Figure]:
-    """Every figure that the choice rests on, named as it is shown."""
-    found: dict[str, Figure] = {}
-    for place, needs in wanted.items():
-        for nutrient, figure in needs.each().items():
-            if figure.known and figure.number() > 0:
-                found[f"{name_of(nutrient)} for {plots[place].name}"] = figure
-        if needs.n_cap is not None:
-            found[f"most nitrogen for {plots[place].name}"] = needs.n_cap
-    for kept in offers.values():
-        if kept.body.price_usd is not None:
-            found[f"price of {kept.body.name}"] = kept.figure("price_usd")
-        found[f"package of {kept.body.name}"] = kept.figure("package_lb")
+def _by_name(purchases: Mapping[str, Purchase], title: str) -> dict[str, Any]:
+    """A figure of every purchase; of two things of one name each is told apart."""
+    found: dict[str, Any] = {}
+    for id_, bought in purchases.items():
+        name = bought.name if bought.name not in found else f"{bought.name} {id_}"
+        found[name] = getattr(bought, title)
     return found
-
-
-def _plot_need(place: str, needs: PlotNeeds) -> blending.PlotNeed:
-    lb = {f"{n}_lb": f.number() if f.known else 0.0 for n, f in needs.each().items()}
-    cap = None if needs.n_cap is None else max(needs.n_cap.number(), lb["n_lb"])
-    return blending.PlotNeed(place, **lb, n_cap_lb=cap)
-
-
-def _offer(kept: Kept[Material]) -> blending.Offer:
-    body = kept.body
-    # without any price the least pounds are sought: each pound costs the same
-    price = body.package_lb if body.price_usd is None else body.price_usd
-    return blending.Offer(
-        kept.id, kept.id, body.n_pct, body.p2o5_pct, body.k2o_pct, body.package_lb, price
-    )
-
-
-def _order_by(needed: Iterable[Figure], lead: Figure | None) -> Figure | None:
-    first = min((d for d in needed if d.known), key=lambda d: d.value, default=None)
-    if first is None:
-        return None
-    days = lead or assume(USUAL_LEAD_DAYS, "days", "buy-usual-lead", days=USUAL_LEAD_DAYS)
-    return work(timing.days_before, wanted_date=first, lead_days=days)
-
-
-def _sum_lb(amounts: Mapping[str, Figure], plots: Mapping[str, PlotOrder]) -> Figure:
-    """The amounts of several plots, in lb; one plot's alone is itself."""
-    if len(amounts) == 1:
-        return next(iter(amounts.values()))
-    named = {plots[place].name: figure for place, figure in amounts.items()}
-    values = [_pounds(figure) for figure in amounts.values()]
-    return work_parts(totals.total_lb, named, amounts_lb=values).figure(lambda r: r, "lb")
-
-
-def _pounds(figure: Figure) -> float:
-    return convert(figure.number(), figure.unit, "lb")
-
-
-def _sum(costs: Mapping[str, Figure]) -> Figure:
-    """The sum of costs; not known where one of them is not, with its reason."""
-    parts = work_parts(
-        totals.total_usd, costs, amounts_usd=[c.number() for c in costs.values() if c.known]
-    )
-    for cost in costs.values():
-        if not cost.known:
-            origin = parts.figure(lambda r: r, "usd").origin
-            return not_known("usd", origin, "buy-cost-unknown", why=cost.reason)
-    return parts.figure(lambda r: r, "usd")

@@ -143,7 +143,7 @@ def tons_for_area(rate_ton_ac: float, area_ac: float) -> float:
 
 
 @formula(
-    "ceil(product_lb / package_lb - 1e-9)",
+    "ceil(round(product_lb / package_lb, 6))",
     unit="count",
     source="definition",
     basis="definition",
@@ -152,7 +152,7 @@ def tons_for_area(rate_ton_ac: float, area_ac: float) -> float:
 def packages_for(product_lb: float, package_lb: float) -> float:
     """Whole bags (or bulk tons) that hold an amount.
 
-    By definition.
+    By definition; a millionth of a bag is an error of arithmetic, and opens no other bag.
 
     Args:
         product_lb: lb of the product [lb].
@@ -161,7 +161,7 @@ def packages_for(product_lb: float, package_lb: float) -> float:
     Raises:
         OutsideRange: an amount below 0, or a package outside 0.1 to 100,000 lb.
     """
-    return float(math.ceil(product_lb / package_lb - 1e-9))
+    return float(math.ceil(round(product_lb / package_lb, 6)))
 
 
 @formula(

@@ -1,0 +1,69 @@
+"""Whole packages as they are sold: a 50-lb bag holds 50 lb, whatever the person reads in."""
+
+from __future__ import annotations
+
+from fencerow.manner import Amount, in_both
+from fencerow.plan.order.buying import Purchase
+from fencerow.plan.show import Told, brief, value_text
+from fencerow.science.soil.offers import NUTRIENTS
+from fencerow.tract.bodies import Material, SeedLot
+from fencerow.units import convert
+from fencerow.words import say
+
+KINDS = ("lime", "fertilizer", "seed")
+
+
+def packages_text(bought: Purchase) -> str:
+    """'3 bags of 50 lb', '12 tons in bulk'; nothing where that is not known."""
+    if not bought.packages.known:
+        return ""
+    if bought.sold_by == "ton":
+        size = in_both(bought.packages.number(), "ton", printed=True)
+        return Told(say("view-tons", size=size), bought.packages)
+    count = f"{bought.packages.number():.0f}"
+    size = in_both(bought.package_lb.number(), "lb", printed=True)
+    words = say("view-bags" if count != "1" else "view-bag", count=count, size=size)
+    return Told(words, bought.packages)
+
+
+def need_text(bought: Purchase) -> str:
+    """A need in the unit that the thing is sold by."""
+    need = bought.need
+    if not need.known or bought.sold_by != "ton":
+        return brief(need)
+    return Told(value_text(convert(need.number(), need.unit, "ton"), "ton"), need)
+
+
+def by_supplier(purchases: dict[str, Purchase]) -> dict[tuple[str, str], dict[str, Purchase]]:
+    """Purchases by kind and supplier: lime, then fertilizer, then seed."""
+    found: dict[tuple[str, str], dict[str, Purchase]] = {}
+    ordered = sorted(
+        purchases.items(), key=lambda p: (KINDS.index(p[1].kind), p[1].supplier, p[1].name, p[0])
+    )
+    for id_, bought in ordered:
+        found.setdefault((bought.kind, bought.supplier), {})[id_] = bought
+    return found
+
+
+def analysis_text(body: Material | SeedLot) -> str:
+    """What it has to be: a grade, a value as lime, a tag."""
+    if isinstance(body, SeedLot):
+        alive = Amount(body.germination_pct + body.hard_pct, "pct", printed=True)
+        return say(
+            "analysis-seed", purity=Amount(body.purity_pct, "pct", printed=True), alive=alive
+        )
+    if body.form == "lime":
+        values = {"enp": (body.enp_lb_ton, "lb"), "enm": (body.enm_lb_ton, "lb"),
+                  "cce": (body.cce_pct, "pct")}  # fmt: skip
+        return ", ".join(
+            say(f"analysis-lime-{basis}", value=Amount(value, unit, printed=True))
+            for basis, (value, unit) in values.items()
+            if value is not None
+        )
+    grade = "-".join(f"{getattr(body, f'{n}_pct'):g}" for n in NUTRIENTS[:3])
+    for trace in ("s", "b"):
+        pct = getattr(body, f"{trace}_pct")
+        if pct:
+            amount = Amount(pct, "pct", printed=True)
+            grade = say(f"analysis-{trace}", grade=grade, pct=amount)
+    return grade
