@@ -206,4 +206,4 @@ def _range(low: Figure | None, high: Figure | None) -> str:
 
 def _steps(name: str, todo: tuple[Message, ...]) -> Ruled:
     rows = tuple((str(n), str(step)) for n, step in enumerate(todo, 1))
-    return Ruled(columns("set-step#", "set-next+"), rows, say("view-set-todo", name=name))
+    return Ruled(columns("set-step", "set-next+"), rows, say("view-set-todo", name=name))
