@@ -223,3 +223,24 @@ def test_help_is_quick_and_imports_no_heavy_room():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_a_plants_page_with_its_sources(tract):
+    said = run("species", "white (ladino) clover").output
+    assert "Trifolium repens" in said
+    assert "4 to 6 lb/ac" in said
+    assert "Alabama Department" in said
+    (tract / "tables").mkdir()
+    (tract / "tables/seeding_depth.csv").write_text(
+        "sp,low_in,high_in,source,basis\nclover_white,0.1,0.2,judgement,common practice\n"
+    )
+    assert "0.1 to 0.2 in" in run("species", "clover_white", "--tract", tract).output
+    with pytest.raises(FencerowError, match="no plant 'clover'"):
+        run("species", "clover")
+
+
+def test_seed_that_came_is_logged_by_the_name_of_its_lot(tract):
+    entered(tract, "seed-lot", "species=oats", "name=Oats, cleaned", "purity_pct=98",
+            "germination_pct=90")  # fmt: skip
+    entered(tract, "arrival", "lot=oats-cleaned", "on=2027-01-20", "bags=3")
+    assert "bags" in run("show", tract, "arrival").output

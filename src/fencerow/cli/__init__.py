@@ -158,6 +158,22 @@ def why(
         tell_why(made, path)
 
 
+@app.command(help=say("cli-species"))
+def species(
+    name: Annotated[str, typer.Argument(help=say("cli-species-name"))],
+    tract: Annotated[Path | None, typer.Option(help=say("cli-species-tract"))] = None,
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.cli.tell import tell_species
+    from fencerow.data import Tables
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    tables = given_of(Store.open(tract), _day(None)).tables if tract else Tables.shipped()
+    with shown_in(units):
+        tell_species(tables, name)
+
+
 @app.command(help=say("cli-check"))
 def check(tract: TractFolder, as_of: AsOf = None) -> None:
     from fencerow.cli.tell import tell_check

@@ -91,6 +91,9 @@ def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
     found = dict(body)
     if isinstance(found.get("place"), str) and found["place"]:
         found["place"] = _id(found["place"], tract.slugs(), tract.places, "place")
+    if isinstance(found.get("lot"), str):
+        lots = {slug_of(k.body.name): k.id for k in tract.seed_lots.values()}
+        found["lot"] = _id(found["lot"], lots, tract.seed_lots, "seed-lot")
     if isinstance(found.get("places"), list | tuple):
         found["places"] = [_id(p, tract.slugs(), tract.places, "place") for p in found["places"]]
     for name, part in NAMES_A.items():

@@ -13,6 +13,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from fencerow.data import Tables
 from fencerow.exchange.checked import ALONE, counts
 from fencerow.exchange.checks import Outcome
 from fencerow.manner import quantity, shown_unit
@@ -21,6 +22,7 @@ from fencerow.plan.examine import Finding
 from fencerow.plan.plan import Plan
 from fencerow.plan.section import Said, Weight
 from fencerow.plan.view import Ruled, Sheet, sheets
+from fencerow.plan.views.almanac import find_species, species_sheet
 from fencerow.store import Store
 from fencerow.tract.model import FIELD_OF_KIND, Kept
 from fencerow.tract.read import dump
@@ -81,6 +83,15 @@ def _sentence(said: Said) -> Padding:
         (f"{name_of(said.weight.value)}: ", style.get(said.weight, "")), str(said.message)
     )
     return Padding(text, (0, 0, 0, 2))
+
+
+def tell_species(tables: Tables, name: str) -> None:
+    """Print the almanac's page of one plant.
+
+    Raises:
+        BadInput: no plant is called so.
+    """
+    _tell_sheet(console(), species_sheet(tables, find_species(tables, name)))
 
 
 def tell_why(plan: Plan, typed: str) -> None:

@@ -130,6 +130,10 @@ class Row:
         assert value is None or isinstance(value, float)
         return value
 
+    def number_column(self, column: str) -> bool:
+        """Whether a column holds numbers."""
+        return table_forms()[self.table].columns[column].number
+
     @property
     def basis(self) -> Basis:
         return Basis.of(self.text("basis"))

@@ -142,6 +142,18 @@ def dangling(given: Given) -> Found:
             )
 
 
+def seed_links(given: Given) -> Found:
+    """Seed that came of a lot that is gone, and plantings sown into one that is."""
+    tract = given.tract
+    for arrival in tract.arrivals.values():
+        if arrival.body.lot not in tract.seed_lots:
+            yield arrival.id, Message.of("check-gone", subject=arrival.id, place=arrival.body.lot)
+    for planting in tract.plantings.values():
+        over = planting.body.over
+        if over and over not in tract.plantings:
+            yield planting.id, Message.of("check-gone", subject=planting.id, place=over)
+
+
 def treestands(given: Given) -> Found:
     """Treestands not inspected within a year: nobody climbs until someone has looked."""
     for kept in _of_kind(given, Treestand):
@@ -181,6 +193,7 @@ CHECKS: tuple[Callable[[Given], Found], ...] = (
     strange_species,
     missing_prices,
     dangling,
+    seed_links,
     treestands,
     weather_and_relief,
     herd,

@@ -16,7 +16,7 @@ from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
-from fencerow.plan.order import applied, buy, order, sampling, settings
+from fencerow.plan.order import applied, blends, buy, order, sampling, settings
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
@@ -28,7 +28,14 @@ from fencerow.words import BadInput
 _PLOT_PARTS = ("places", "soil_tests", "permissions", "plantings", "blends", "equipment")
 STEPS: tuple[Step, ...] = (
     Step("ground", ("places", "soil_tests", "permissions"), ground, uses=("grid",)),
-    Step("order", (*_PLOT_PARTS, "materials", "seed_lots"), order, after=("ground",)),
+    Step("order", (*_PLOT_PARTS, "materials", "seed_lots", "arrivals"), order, after=("ground",)),
+    Step(
+        "blends",
+        ("places", "plantings", "blends", "seed_lots", "arrivals", "labels", "applications"),
+        blends,
+        after=("order",),
+        uses=("daily",),
+    ),
     Step("buy", (*_PLOT_PARTS, "materials", "seed_lots"), buy, after=("order",)),
     Step(
         "settings",

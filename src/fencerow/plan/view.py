@@ -7,6 +7,7 @@ from dataclasses import replace
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.views.applied import applied_sheets
+from fencerow.plan.views.blends import blend_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
@@ -42,6 +43,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         *sample_sheets(plan),
         *settings_sheets(plan),
         *applied_sheets(plan),
+        *blend_sheets(plan),
         forage_sheet(plan.sections["forage"], plan.given.tract),
         work_sheet(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),

@@ -104,28 +104,58 @@ class SoilTest:
 
 @dataclass(frozen=True, config=CONFIG)
 class Component:
-    """One species of a blend: a share of its full rate, or a rate of the person's own."""
+    """One species of a blend, by one of four: a share of its full rate, a rate of the person's own,
+    live seeds on a square foot, or its percent by weight in a bag that is sold mixed.
+
+    `germination_pct` is what the tag of a mixed bag says of it, hard seed counted in.
+    """
 
     species: str
     share_pct: Annotated[float, Field(gt=0, le=100)] | None = None
     rate_lb_ac: Annotated[float, Field(gt=0, le=500)] | None = None
+    seeds_ft2: Annotated[float, Field(gt=0, le=500)] | None = None
+    weight_pct: Annotated[float, Field(gt=0, le=100)] | None = None
+    germination_pct: Annotated[float, Field(gt=0, le=100)] | None = None
 
     @model_validator(mode="after")
     def _one(self) -> Component:
-        if (self.share_pct is None) == (self.rate_lb_ac is None):
-            raise ValueError("give either share_pct of the full rate or a rate_lb_ac")
+        ways = (self.share_pct, self.rate_lb_ac, self.seeds_ft2, self.weight_pct)
+        if sum(way is not None for way in ways) != 1:
+            raise ValueError(
+                "give either share_pct of the full rate or a rate_lb_ac, or seeds_ft2, or the"
+                " weight_pct of a mixed bag"
+            )
+        if self.germination_pct is not None and self.weight_pct is None:
+            raise ValueError("germination_pct goes with weight_pct; else it is the lot's")
         return self
 
 
 @dataclass(frozen=True, config=CONFIG)
 class Blend:
+    """What is sown together; `rate_lb_ac` is the rate from the bag of one that is sold mixed."""
+
     name: Name
     components: Annotated[tuple[Component, ...], Field(min_length=1)]
+    rate_lb_ac: Annotated[float, Field(gt=0, le=500)] | None = None
+
+    @model_validator(mode="after")
+    def _bag(self) -> Blend:
+        weights = [c.weight_pct for c in self.components if c.weight_pct is not None]
+        if weights and (len(weights) < len(self.components) or self.rate_lb_ac is None):
+            raise ValueError("a mixed bag needs weight_pct for each species, and its rate_lb_ac")
+        if sum(weights) > 100.5:
+            raise ValueError("weight_pct should come to 100 at most: the rest is not pure seed")
+        if self.rate_lb_ac is not None and not weights:
+            raise ValueError("rate_lb_ac of the blend goes with weight_pct of a mixed bag")
+        return self
 
 
 @dataclass(frozen=True, config=CONFIG)
 class Planting:
-    """A decision to sow, or to keep, a blend on a place. The seeding factor is the person's."""
+    """A decision to sow, or to keep, a blend on a place. The seeding factor is the person's.
+
+    `over` names the planting that this one is sown into, as clover over fall grain.
+    """
 
     place: str
     blend: str
@@ -145,11 +175,16 @@ class Planting:
     row_fertilizer_lb_ac: Annotated[float, Field(ge=0, le=1000)] | None = None
     row_width_in: Annotated[float, Field(ge=2, le=60)] | None = None
     until: date | None = None
+    over: str = ""
 
 
 @dataclass(frozen=True, config=CONFIG)
 class SeedLot:
-    """A lot of seed as its tag says, on hand or on offer."""
+    """A lot of seed as its tag says, on hand or on offer.
+
+    `species` is a plant, or the id of a blend that the bag holds mixed. `sprouted` of `counted`
+    seeds is a count of the person's own, in a damp paper towel.
+    """
 
     species: str
     name: Name
@@ -162,16 +197,60 @@ class SeedLot:
     on_hand_lb: Amount = 0.0
     supplier: Text = ""
     inoculated: bool | None = None
+    inoculated_on: date | None = None
+    inoculant_good_days: Annotated[int, Field(ge=0, le=1500)] | None = None
+    inoculant_treats_lb: Annotated[float, Field(gt=0, le=5000)] | None = None
+    coating_pct: Share | None = None
+    other_crop_pct: Share | None = None
+    weed_pct: Share | None = None
+    inert_pct: Share | None = None
+    noxious: Text = ""
+    treated: bool | None = None
+    sprouted: Annotated[int, Field(ge=0, le=2000)] | None = None
+    counted: Annotated[int, Field(ge=10, le=2000)] | None = None
+    counted_on: date | None = None
+    origin: Text = ""
+    lead_days: Annotated[int, Field(ge=0, le=365)] | None = None
 
     @model_validator(mode="after")
     def _alive(self) -> SeedLot:
         if not 0 < self.germination_pct + self.hard_pct <= 100:
             raise ValueError("germination_pct plus hard_pct should be above 0 and at most 100")
+        parts = (self.coating_pct, self.other_crop_pct, self.weed_pct, self.inert_pct)
+        whole = self.purity_pct + sum(part or 0 for part in parts)
+        if whole > 100.5:
+            raise ValueError(
+                "purity_pct, coating_pct, other_crop_pct, weed_pct and inert_pct come to"
+                f" {whole:g}, and should come to 100 at most: is coating entered as inert too?"
+            )
+        if (self.sprouted is None) != (self.counted is None):
+            raise ValueError("sprouted needs counted: how many seeds were laid out?")
+        if self.sprouted is not None and self.counted is not None and self.sprouted > self.counted:
+            raise ValueError("sprouted cannot be more than counted")
         return self
 
 
 SIEVES = (4, 8, 10, 20, 40, 50, 60, 100)
 """Mesh of the sieves that a lime's ticket may name, the coarsest first."""
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Arrival:
+    """Seed that came, as its own tag says; what is left out is as the lot was ordered.
+
+    `species` only where another came instead.
+    """
+
+    lot: str
+    on: date
+    bags: Annotated[float, Field(ge=0, le=10_000)]
+    bag_lb: Annotated[float, Field(gt=0, le=2500)] | None = None
+    purity_pct: Annotated[float, Field(gt=0, le=100)] | None = None
+    germination_pct: Share | None = None
+    hard_pct: Share | None = None
+    coating_pct: Share | None = None
+    species: str = ""
+    note: Text = ""
 
 
 @dataclass(frozen=True, config=CONFIG)
@@ -406,6 +485,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "blend": (1, TypeAdapter(Blend)),
     "planting": (1, TypeAdapter(Planting)),
     "seed-lot": (1, TypeAdapter(SeedLot)),
+    "arrival": (1, TypeAdapter(Arrival)),
     "material": (1, TypeAdapter(Material)),
     "equipment": (1, TypeAdapter(Equipment)),
     "catch": (1, TypeAdapter(Catch)),

@@ -17,6 +17,7 @@ from fencerow.figure import Entered, Figure
 from fencerow.tract.applied import Application, Catch, Label
 from fencerow.tract.bodies import (
     About,
+    Arrival,
     Blend,
     Closing,
     Dataset,
@@ -95,6 +96,7 @@ class Tract:
     blends: Things[Blend] = field(default_factory=dict)
     plantings: Things[Planting] = field(default_factory=dict)
     seed_lots: Things[SeedLot] = field(default_factory=dict)
+    arrivals: Things[Arrival] = field(default_factory=dict)
     materials: Things[Material] = field(default_factory=dict)
     equipment: Things[Equipment] = field(default_factory=dict)
     catches: Things[Catch] = field(default_factory=dict)
@@ -202,6 +204,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "blend": "blends",
     "planting": "plantings",
     "seed-lot": "seed_lots",
+    "arrival": "arrivals",
     "material": "materials",
     "equipment": "equipment",
     "catch": "catches",

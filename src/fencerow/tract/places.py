@@ -56,6 +56,7 @@ class Plot(PlaceBase):
     mixing_depth_in: Annotated[float, Field(ge=0, le=12)] | None = None
     lime_ton_ac: Annotated[float, Field(ge=0, le=10)] | None = None
     limed_on: date | None = None
+    stock_graze: bool | None = None
 
 
 @dataclass(frozen=True, config=CONFIG)

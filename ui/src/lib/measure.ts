@@ -10,6 +10,7 @@ const METRIC = {
   ac: { unit: "ha", factor: 0.40468564224 },
   in: { unit: "mm", factor: 25.4 },
   "lb/ac": { unit: "kg/ha", factor: 0.45359237 / 0.40468564224 },
+  "seeds/sq ft": { unit: "seeds/m²", factor: 1 / 0.09290304 },
 } as const;
 
 type Kept = keyof typeof METRIC;

@@ -1,8 +1,9 @@
 """The crops of a plot: which plant grows there from when to when, and how much in a year.
 
-A planting ends when the next one on the plot is sown, or on the day that the person entered. An
-annual ends with its growth curve, and an annual or biennial with the frost that kills it, where a
-record of weather says when. A planting that was sown before last year counts only where it is kept.
+A planting ends when the next one on the plot is sown, unless that is sown into it, or on the day
+that the person entered. An annual ends with its growth curve, and an annual or biennial with the
+frost that kills it, where a record of weather says when. A planting that was sown before last year
+counts only where it is kept.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from fencerow.figure import Figure, Parts, assume, formula_of, not_known, work, 
 from fencerow.plan.forage.herd import MONTHS
 from fencerow.plan.forage.series import CASES, Range, by_month
 from fencerow.plan.graph import Given
+from fencerow.plan.parts import part_figure, part_rate
 from fencerow.science.forage import growth
 from fencerow.science.weather.series import DailySeries
 from fencerow.tract.bodies import Blend, Component, Planting, SoilTest
@@ -81,8 +83,12 @@ def crops_of(
 
 
 def _gone(planting: Kept[Planting], plantings: list[Kept[Planting]]) -> date:
-    """The first day on which a planting is no longer there."""
-    later = [p.body.sow_on for p in plantings if p.body.sow_on > planting.body.sow_on]
+    """The first day on which a planting is gone; what is sown into it does not end it."""
+    later = [
+        p.body.sow_on
+        for p in plantings
+        if p.body.sow_on > planting.body.sow_on and p.body.over != planting.id
+    ]
     until = planting.body.until
     return min([*later, until + timedelta(days=1) if until else NEVER])
 
@@ -137,10 +143,9 @@ class _Crops:
 
     def _own_share(self, part: Component) -> Figure:
         """A component's share of its own full rate."""
-        kept = Kept(part.species, self.blend.entry, part)
-        if part.rate_lb_ac is None:
-            return kept.figure("share_pct", "decided")
-        rate = kept.figure("rate_lb_ac", "decided")
+        if part.share_pct is not None:
+            return part_figure(self.blend, part, "share_pct")
+        rate = part_rate(self.tables, self.blend, part, self.planting.body.method)
         key = f"{part.species}/{self.planting.body.method}"
         row = self.tables["seeding_rates"].rows.get(key)
         if row is None:

@@ -213,7 +213,9 @@ class _Shop:
         for id_, amounts in wanted.items():
             lot_ = self.tract.seed_lots[id_]
             bag = lot_.figure("bag_lb", "on the tag")
-            self._keep(lot_, "seed", "bag", amounts, first_of(sown[id_]), None, bag)
+            given = lot_.body.lead_days is not None
+            lead = lot_.figure("lead_days", unit="days") if given else None
+            self._keep(lot_, "seed", "bag", amounts, first_of(sown[id_]), lead, bag)
 
     # ---- shared
 

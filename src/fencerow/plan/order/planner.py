@@ -159,14 +159,17 @@ class _Plot:
         if blend is None:
             return None
         sowing = planting.body.stage == "establish"
-        nutrients = nutrient_order(self._sown(planting))
+        # what is sown into another feeds on what was spread for it
+        nutrients = None if planting.body.over else nutrient_order(self._sown(planting))
         return PlantingOrder(
             blend=blend.body.name,
             sow_on=planting.figure("sow_on", "decided", unit="date"),
             stage=planting.body.stage,
             method=planting.body.method,
             nutrients=nutrients,
-            seed=seed_order(self.tract, self.tables, planting, self.acres) if sowing else None,
+            seed=seed_order(self.tract, self.tables, planting, self.acres, self.given.as_of)
+            if sowing
+            else None,
             seed_row=seed_row_of(self.tract, self.tables, planting, self._texture),
             urea=self._urea(nutrients),
         )

@@ -51,3 +51,9 @@ def depth_caution(trip: Pass) -> Message | None:
     return Message.of(
         "seed-one-depth", depth=Amount(trip.low_in, "in", printed=True), parts=", ".join(trip.parts)
     )
+
+
+def pass_said(trip: Pass) -> Message:
+    """One trip in words: its parts, and the depth that suits them."""
+    at = Amount(trip.low_in, "in", trip.high_in, printed=True)
+    return Message.of("order-pass", parts=" and ".join(trip.parts), depth=at)

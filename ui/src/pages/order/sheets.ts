@@ -2,10 +2,10 @@
 import type { Sheet } from "../../lib/form";
 
 /** What the order rests on. */
-export const KINDS = ["planting", "blend", "soil-test", "seed-lot", "material", "equipment", "catch", "label", "application"];
+export const KINDS = ["planting", "blend", "soil-test", "seed-lot", "arrival", "material", "equipment", "catch", "label", "application"];
 
 /** Ids of sheets, or what they begin with. */
-const PARTS = ["buy", "counter.", "lime", "samples", "labels", "blend.", "settings", "applied", "plot."];
+const PARTS = ["buy", "counter.", "lime", "samples", "labels", "blend.", "seed", "settings", "applied", "plot."];
 
 export function orderSheets(sheets: readonly Sheet[]): Sheet[] {
   return PARTS.flatMap((part) => sheets.filter((s) => (part.endsWith(".") ? s.id.startsWith(part) : s.id === part)));

@@ -16,6 +16,7 @@ from fencerow.plan.show import brief
 from fencerow.plan.views.order.asks import asks_table
 from fencerow.plan.views.order.seed import seed_table
 from fencerow.plan.views.order.spread import spread_table
+from fencerow.plan.views.seed_lots import waits_table
 from fencerow.tract.bodies import SoilTest
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Plot
@@ -36,6 +37,7 @@ def plot_sheets(plan: Plan) -> Iterator[Sheet]:
         tables = [
             spread_table(buying.spread.get(plot.id, {}).values()),
             *(seed_table(p) for p in order.plantings.values() if p.seed),
+            waits_table(plan, plot.id),
             _dates(order, buying.plot_cost.get(plot.id)),
             asks_table(order),
         ]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from fencerow.manner import Amount
 from fencerow.plan.order.planner import PlantingOrder
 from fencerow.plan.order.seed import SeedLine
 from fencerow.plan.sheet import Ruled, columns
-from fencerow.plan.show import Told, brief, unchecked_mark
+from fencerow.plan.show import brief, unchecked_mark
+from fencerow.plan.views.blends import depth_text
 from fencerow.words import say
 
 
@@ -14,19 +14,17 @@ def seed_table(planting: PlantingOrder) -> Ruled:
     assert planting.seed is not None
     rows = tuple(_row(line) for line in planting.seed.species.values())
     title = say("view-seed", blend=planting.blend, method=planting.method)
-    return Ruled(columns("species+", "live#", "from-bag#", "depth", "inoculant"), rows, title)
+    return Ruled(
+        columns("species+", "live#", "from-bag#", "depth", "inoculant", "packets#"), rows, title
+    )
 
 
 def _row(line: SeedLine) -> tuple[str, ...]:
-    depth = ""
-    if line.depth_low and line.depth_high:
-        low, high = line.depth_low.number(), line.depth_high.number()
-        words = str(Amount(low, "in", high, printed=True))
-        depth = Told(words, line.depth_low) + unchecked_mark(line.depth_low)
     return (
         line.common,
         brief(line.rate) + unchecked_mark(line.rate),
         brief(line.need),
-        depth,
+        depth_text(line.depth_low, line.depth_high),
         brief(line.inoculant) + (unchecked_mark(line.inoculant) if line.inoculant else ""),
+        brief(line.packets),
     )
