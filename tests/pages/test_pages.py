@@ -14,7 +14,8 @@ from doing import back_online, ready
 from PIL import Image
 from playwright.sync_api import expect
 
-NAMES = ["", "ground", "forage", "order", "work", "sits", "closed", "tally", "start"]
+PARTS = ["order", "order/plots", "order/lime", "order/seed", "order/settings"]
+NAMES = ["", "ground", "forage", *PARTS, "work", "sits", "closed", "tally", "start"]
 
 
 def note(page, text):
