@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from fencerow.data import Tables
 from fencerow.figure import FORMULAS, Basis, Entered, Figure, work
-from fencerow.science.soil import lime, lime_use, lime_value
+from fencerow.science.soil import lime, lime_use, lime_value, lime_worth
 from fencerow.words import OutsideRange
 
 TABLES = Tables.shipped()
@@ -53,7 +53,7 @@ def test_penn_state_more_acidity_never_needs_less(acidity, more, soil_ph):
 
 @given(st.floats(0, 30_000), st.floats(40, 180), st.floats(5, 100))
 def test_the_tons_carry_exactly_the_need(need, cce, fineness):
-    tons = lime_value.tons_for_cce(need, cce, fineness)
+    tons = lime_worth.tons_for_effective(need, lime_worth.effective_pct(cce, fineness))
     assert tons * 2000 * cce / 100 * fineness / 100 == pytest.approx(need)
 
 
@@ -96,7 +96,7 @@ def test_bases_are_apart_in_every_name():
     [
         (lime_value.tons_for_enm, {"need_enm_lb_ac": measured(3000, "enp_lb_ac")}),
         (lime_value.tons_for_enp, {"need_enp_lb_ac": measured(1600, "enm_lb_ac")}),
-        (lime_value.tons_for_cce, {"need_cce_lb_ac": measured(3000, "enp_lb_ac")}),
+        (lime_worth.tons_for_effective, {"need_cce_lb_ac": measured(3000, "enp_lb_ac")}),
         (lime_value.tons_for_aglime, {"rate_ton_ac": measured(3000, "enp_lb_ac")}),
         (lime_value.tons_for_enp, {"need_enp_lb_ac": measured(3000, "lb_ac")}),
     ],

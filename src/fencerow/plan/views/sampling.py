@@ -34,20 +34,19 @@ def sample_sheets(plan: Plan) -> Iterator[Sheet]:
 
 
 def _plots(plots: list[PlotSamples]) -> Ruled:
-    heads = columns("place+", "due#", "last-day-lime#", "bags#", "cores#", "core-depth#",
+    heads = columns("place+", "due#", "last-day-lime#", "cores#", "core-depth#",
                     "spacing#")  # fmt: skip
     return Ruled(heads, tuple(_plot(p) for p in plots), say("view-samples-plots"))
 
 
 def _plot(found: PlotSamples) -> tuple[str, ...]:
     if not found.bags:
-        return (found.name, brief(found.due), "", "", "", "", "")
+        return (found.name, brief(found.due), "", "", "", "")
     widest = next(iter(found.bags.values())).spacing
     return (
         found.name,
         brief(found.due),
         brief(found.last_day),
-        str(len(found.bags)),
         _between(found.cores_low, found.cores_high),
         _depth(found, surface=False),
         brief(widest),

@@ -169,30 +169,6 @@ def tons_for_ohio_rate(ohio_rate_ton_ac: float, enp_lb_ton: float) -> float:
 
 
 @formula(
-    "need_cce_lb_ac / (2000 * cce_pct / 100 * fineness_pct / 100)",
-    unit="ton_ac",
-    source="definition",
-    basis="definition",
-    valid={"need_cce_lb_ac": (0, 30_000), "cce_pct": _CCE, "fineness_pct": (5, 100)},
-)
-def tons_for_cce(need_cce_lb_ac: float, cce_pct: float, fineness_pct: float) -> float:
-    """Tons of a lime that meet a need in lb of 100 % calcium carbonate equivalent [tons/ac].
-
-    By definition: the need over the effective share of the material. The fineness factor belongs
-    to the state whose need it is; 100 % for a need already stated for fine-sized lime of that kind.
-
-    Args:
-        need_cce_lb_ac: the recommendation [lb of 100 % CCE/ac].
-        cce_pct: calcium carbonate equivalent of the lime at hand [%].
-        fineness_pct: its fineness factor [%].
-
-    Raises:
-        OutsideRange: a need, a CCE (40 to 180 %) or a fineness (5 to 100 %) out of range.
-    """
-    return need_cce_lb_ac / (2000 * cce_pct / 100 * fineness_pct / 100)
-
-
-@formula(
     "rate_ton_ac * reference_cce_pct / cce_pct",
     unit="ton_ac",
     source="definition",

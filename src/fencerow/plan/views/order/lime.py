@@ -31,7 +31,7 @@ def lime_sheets(plan: Plan) -> Iterator[Sheet]:
             say("view-limes-compare"),
         ),
         Ruled(
-            columns("place+", "application#", "lime-rate#", "in-all#", "when", "acts"),
+            columns("place+", "application", "lime-rate#", "in-all#", "when", "acts"),
             tuple(_application(name, n, a) for name, lime in wanted
                   for n, a in lime.schedule.items()),
             say("view-limes-when"),
