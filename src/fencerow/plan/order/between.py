@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from fencerow.data import Row, Tables
 from fencerow.figure import Figure, work, work_parts
@@ -32,6 +32,7 @@ class Quick:
     start: Figure
     days: Figure
     wants: Figure
+    last: Figure
 
 
 def quick_crops(given: Given) -> dict[str, dict[str, Quick]]:
@@ -86,7 +87,9 @@ def _quick(
     sow_on = planting.figure("sow_on", "decided", unit="date")
     days = work(rotation.days_between, from_date=start, to_date=sow_on)
     name = given.tract.places[planting.body.place].body.name
-    return Quick(common_name(tables, species), name, start, days, wants.figure("high_days"))
+    needs = wants.figure("high_days")
+    last = work(rotation.latest_sowing, to_date=sow_on, wants_days=needs)
+    return Quick(common_name(tables, species), name, start, days, needs, last)
 
 
 def _start(row: Row, year: int, frosts: Mapping[str, FrostDates]) -> Figure | None:
@@ -105,10 +108,3 @@ def _start(row: Row, year: int, frosts: Mapping[str, FrostDates]) -> Figure | No
     except OutsideRange:
         return None
     return parts.figure(lambda window: window.first, "date")
-
-
-def last_day(quick: Quick) -> date:
-    """The last day on which it may be sown and still feed before the fall blend."""
-    found: date = quick.start.value
-    spare = quick.days.number() - quick.wants.number()
-    return found + timedelta(days=int(spare))

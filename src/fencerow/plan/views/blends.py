@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from fencerow.figure import Figure
 from fencerow.manner import Amount
-from fencerow.plan.order.between import Quick, last_day
+from fencerow.plan.order.between import Quick
 from fencerow.plan.order.blends import Blends
 from fencerow.plan.order.stands import Stand, StandPart
 from fencerow.plan.plan import Plan
@@ -130,7 +130,7 @@ def _quick_row(quick: Quick) -> Row:
     return (
         quick.common,
         Told(compact_day(quick.start.value), quick.start) + unchecked_mark(quick.start),
-        compact_day(last_day(quick)),
+        Told(compact_day(quick.last.value), quick.last) + unchecked_mark(quick.last),
         brief(quick.days),
         brief(quick.wants) + unchecked_mark(quick.wants),
     )

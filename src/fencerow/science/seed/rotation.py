@@ -110,6 +110,23 @@ def nitrate_advice(no3n_ppm: float, floors_ppm: Mapping[str, float]) -> str:
 
 
 @formula(
+    "wants_days before the to_date",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def latest_sowing(to_date: date, wants_days: float) -> date:
+    """The last day to sow a crop that is to feed before the next one is sown.
+
+    Args:
+        to_date: the day that the next one is sown.
+        wants_days: days to its first forage [days].
+    """
+    return to_date - timedelta(days=round(wants_days))
+
+
+@formula(
     "the days from the from_date to the to_date",
     unit="days",
     source="definition",
