@@ -75,8 +75,9 @@ def test_every_inoculant_group_is_told_in_words():
     assert [r.key for r in TABLES["inoculant_groups"] if r.text("doubtful") == "yes"] == ["EL"]
 
 
-def test_the_whole_inoculant_chart_is_from_memory():
-    assert {row.basis for row in TABLES["inoculants"]} == {Basis.FROM_MEMORY}
+def test_most_of_the_inoculant_chart_is_from_memory_and_says_so():
+    seen = {row.key for row in TABLES["inoculants"] if row.basis is not Basis.FROM_MEMORY}
+    assert 0 < len(seen) < 5
 
 
 @pytest.mark.parametrize(

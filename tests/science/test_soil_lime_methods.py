@@ -116,7 +116,7 @@ def test_values_go_there_and_back(share):
     assert lime_worth.effective_of_enm(lime_worth.enm_of(share)) == pytest.approx(share)
 
 
-@given(st.floats(0.01, 30), st.floats(0.25, 10))
+@given(st.floats(0.01, 25), st.floats(0.25, 10))
 def test_the_applications_sum_to_the_rate(rate, cap):
     times = int(lime_use.lime_applications(rate, cap))
     parts = [lime_use.lime_of_application(rate, cap, n) for n in range(1, times + 1)]

@@ -7,8 +7,9 @@ import io
 
 from fencerow.figure import Figure
 from fencerow.plan.order.buying import Buying, Purchase
+from fencerow.plan.order.purchase import by_supplier
 from fencerow.plan.plan import Plan
-from fencerow.plan.views.order.packages import analysis_text, by_supplier
+from fencerow.plan.views.order.packages import analysis_text
 from fencerow.units import convert
 
 COLUMNS = (
@@ -28,7 +29,7 @@ def order_csv(plan: Plan) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-    for some in by_supplier(dict(buying.purchases)).values():
+    for some in by_supplier(buying.purchases).values():
         for id_, bought in some.items():
             writer.writerow([_safe(cell) for cell in _row(plan, id_, bought)])
     return out.getvalue()

@@ -36,7 +36,7 @@ STEPS: tuple[Step, ...] = (
         after=("order",),
         uses=("daily",),
     ),
-    Step("buy", (*_PLOT_PARTS, "materials", "seed_lots"), buy, after=("order",)),
+    Step("buy", (*_PLOT_PARTS, "materials", "seed_lots", "arrivals"), buy, after=("order",)),
     Step(
         "settings",
         (*_PLOT_PARTS, "materials", "labels", "catches"),

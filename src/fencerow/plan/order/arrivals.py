@@ -14,12 +14,20 @@ from fencerow.plan.parts import common_name
 from fencerow.plan.section import Said, Weight
 from fencerow.science.seed import order
 from fencerow.science.soil import totals
-from fencerow.tract.bodies import Arrival
+from fencerow.tract.bodies import Arrival, SeedLot
 from fencerow.tract.model import Kept, Tract
 
 COMPARED = ("purity_pct", "germination_pct", "hard_pct", "coating_pct", "bag_lb")
 FELL = 0.02
 """Pure live seed that fell by more than this share is worth a word; a tag rounds to a percent."""
+
+
+@dataclass(frozen=True)
+class Differs:
+    """A line of a tag that came other than it was ordered."""
+
+    ordered: Figure
+    came: Figure
 
 
 @dataclass(frozen=True)
@@ -35,7 +43,7 @@ class Arrived:
     still_bags: Figure
     ordered_pls: Figure
     pls: Figure
-    tags: Mapping[str, tuple[Figure, Figure]]
+    tags: Mapping[str, Differs]
 
     @property
     def replaced(self) -> bool:
@@ -58,28 +66,38 @@ def _arrived(
     kept = tract.seed_lots[lot]
     tag = tag_of(tract, kept)
     weights = {str(a.body.on): _weight(Tag(kept, a)) for a in came}
-    came_lb = _sum(weights)
-    here = came_lb
-    if kept.body.on_hand_lb > 0:
-        here = _sum({**weights, "on hand": kept.figure("on_hand_lb")})
+    here = here_of(tract, kept)
+    assert here is not None
     need = _sum(_wanted(plots, lot))
     left = work(order.still_to_buy, need_lb=need, on_hand_lb=here)
     return Arrived(
         name=kept.body.name,
         ordered=_holds(tract, tables, kept.body.species),
         came=_holds(tract, tables, tag.species),
-        came_lb=came_lb,
+        came_lb=_sum(weights),
         need=need,
         balance=work(order.surplus, bought_lb=here, need_lb=need),
         still_bags=work(order.bags_needed, need_lb=left, bag_lb=tag.figure("bag_lb")),
         ordered_pls=tag.ordered_pls,
         pls=tag.pls,
         tags={
-            name: (kept.figure(name, "on the tag"), tag.figure(name))
+            name: Differs(kept.figure(name, "on the tag"), tag.figure(name))
             for name in COMPARED
             if tag.figure(name).value != getattr(kept.body, name)
         },
     )
+
+
+def here_of(tract: Tract, kept: Kept[SeedLot]) -> Figure | None:
+    """What is here of a lot: on hand as entered, and what came since; None where nothing is."""
+    came = {
+        str(a.body.on): _weight(Tag(kept, a))
+        for a in tract.arrivals.values()
+        if a.body.lot == kept.id
+    }
+    if kept.body.on_hand_lb > 0:
+        came["on hand"] = kept.figure("on_hand_lb")
+    return _sum(came) if came else None
 
 
 def _weight(tag: Tag) -> Figure:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from fencerow.figure import Figure, assume, work
 from fencerow.plan.graph import Given
+from fencerow.plan.order.arrivals import here_of
 from fencerow.plan.order.costs import first_of, order_by, plot_parts, sum_lb, sum_usd
+from fencerow.plan.order.counters import Counter, counters_of
 from fencerow.plan.order.fertilizer import Answer, Blend, Compared
 from fencerow.plan.order.needs import PlotNeeds, needs_of
 from fencerow.plan.order.planner import PlotOrder
+from fencerow.plan.order.purchase import Purchase, by_name
 from fencerow.plan.order.spreading import Spread, spread_line
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.science.soil import blending, materials, totals
@@ -19,29 +21,6 @@ from fencerow.tract.bodies import Material, SeedLot
 from fencerow.tract.model import Kept
 
 __all__ = ["Buying", "PlotNeeds", "Purchase", "buy"]
-
-
-@dataclass(frozen=True)
-class Purchase:
-    """Whole packages of one thing: what all plots need of it, what of that is here already, what
-    is bought and what is left of it. `used_on` names the plots."""
-
-    name: str
-    kind: str
-    sold_by: str
-    supplier: str
-    need: Figure
-    on_hand: Figure | None
-    packages: Figure
-    package_lb: Figure
-    price: Figure
-    cost: Figure
-    delivery: Figure | None
-    left: Figure
-    left_cost: Figure
-    needed_by: Figure | None
-    order_by: Figure | None
-    used_on: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -62,6 +41,7 @@ class Buying:
     total: Figure
     budget_left: Figure | None
     compared: Compared | None
+    counters: Mapping[str, Counter]
 
 
 def buy(given: Given, earlier: Mapping[str, Section]) -> Section:
@@ -91,8 +71,8 @@ class _Shop:
         self._seed()
         bought = self.purchases
         plot_cost = {p: sum_usd(c) for p, c in self.costs.items() if c}
-        brought = {n: d for n, d in _by_name(bought, "delivery").items() if d is not None}
-        costs = _by_name(bought, "cost") | {f"delivery of {n}": d for n, d in brought.items()}
+        brought = {n: d for n, d in by_name(bought, "delivery").items() if d is not None}
+        costs = by_name(bought, "cost") | {f"delivery of {n}": d for n, d in brought.items()}
         total = sum_usd(costs)
         return Buying(
             purchases=bought,
@@ -104,11 +84,12 @@ class _Shop:
                 for p, c in plot_cost.items()
             },
             used=sum_usd({self.plots[p].name: c for p, c in plot_cost.items()}),
-            left=sum_usd(_by_name(bought, "left_cost")),
+            left=sum_usd(by_name(bought, "left_cost")),
             delivery=sum_usd(brought),
             total=total,
             budget_left=self._budget(total),
             compared=compared,
+            counters=counters_of(bought),
         )
 
     def _budget(self, total: Figure) -> Figure | None:
@@ -219,6 +200,12 @@ class _Shop:
 
     # ---- shared
 
+    def _here(self, kept: Kept[Material] | Kept[SeedLot]) -> Figure | None:
+        """What is here already; of seed with what came since."""
+        if kept.id in self.tract.seed_lots:
+            return here_of(self.tract, self.tract.seed_lots[kept.id])
+        return kept.figure("on_hand_lb") if kept.body.on_hand_lb else None
+
     def _keep(
         self, kept: Kept[Material] | Kept[SeedLot], kind: str, sold_by: str,
         amounts: Mapping[str, Figure], needed: Figure | None, lead: Figure | None, package: Figure,
@@ -227,7 +214,7 @@ class _Shop:
     ) -> None:  # fmt: skip
         body = kept.body
         used = sum_lb({self.plots[p].name: lb for p, lb in amounts.items()})
-        hand = kept.figure("on_hand_lb") if body.on_hand_lb else None
+        hand = self._here(kept)
         beyond = used
         if hand is not None:
             beyond = work(totals.beyond_hand, used_lb=used, on_hand_lb=hand)
@@ -267,12 +254,3 @@ class _Shop:
             self.said.append(
                 Said.of(Weight.DOUBT, kept.id, "buy-late", name=body.name, by=by.value)
             )
-
-
-def _by_name(purchases: Mapping[str, Purchase], title: str) -> dict[str, Any]:
-    """A figure of every purchase; of two things of one name each is told apart."""
-    found: dict[str, Any] = {}
-    for id_, bought in purchases.items():
-        name = bought.name if bought.name not in found else f"{bought.name} {id_}"
-        found[name] = getattr(bought, title)
-    return found

@@ -60,8 +60,8 @@ def _tags(body: Blends) -> Ruled:
         if found.replaced:
             rows.append((found.name, say("head-species"), found.ordered, found.came))
         rows += [
-            (found.name, label(name), brief(was), brief(now))
-            for name, (was, now) in found.tags.items()
+            (found.name, label(name), brief(tag.ordered), brief(tag.came))
+            for name, tag in found.tags.items()
         ]
     heads = columns("lot+", "what", "ordered#", "came#", of="seed-")
     return Ruled(heads, tuple(rows), say("seed-view-tags"))

@@ -20,6 +20,8 @@ from fencerow.words import BadInput
 
 Floats = NDArray[np.float64]
 NEAR = 1e-7
+NO_SHARE = 1e-9
+"""A grade of less is none: nothing is measured so finely, and a need over it is past counting."""
 FEW = 150
 """Up to so many pairs of a plot and a material everything is proved and every tie is settled."""
 GAP_OF_MANY = 1e-3
@@ -57,6 +59,7 @@ class Program:
         self.materials = sorted(grades)
         width = len(NUTRIENTS)
         self.share = np.array([grades[m] for m in self.materials]).reshape(-1, width)
+        self.share[self.share < NO_SHARE] = 0.0
         self.need = np.array([n.needs for n in needs]).reshape(-1, width)
         self.cap = np.array([n.caps for n in needs]).reshape(-1, width)
         self.size = np.array([o.package_lb for o in offers])

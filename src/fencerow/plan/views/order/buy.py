@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from fencerow.manner import Amount
 from fencerow.plan.order.buying import Buying, Purchase
 from fencerow.plan.order.fertilizer import Compared, Habit
+from fencerow.plan.order.purchase import by_supplier
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, unchecked_mark
-from fencerow.plan.views.order.packages import by_supplier, need_text, packages_text
+from fencerow.plan.views.order.packages import need_text, packages_text
 from fencerow.science.soil.offers import NUTRIENTS, nutrient_name
 from fencerow.words import say
 
@@ -28,7 +29,7 @@ def buy_sheet(plan: Plan) -> Sheet:
 
 def _orders(buying: Buying) -> Iterator[Ruled]:
     heads = columns("item+", "need#", "have#", "buy#", "cost#", "left#", "order-by#")
-    for (kind, supplier), bought in by_supplier(dict(buying.purchases)).items():
+    for (kind, supplier), bought in by_supplier(buying.purchases).items():
         title = say(f"view-supplier-{kind}")
         if supplier:
             title = say("view-supplier", kind=title, supplier=supplier)

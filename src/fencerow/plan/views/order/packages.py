@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from fencerow.manner import Amount, in_both
-from fencerow.plan.order.buying import Purchase
+from fencerow.plan.order.purchase import Purchase
 from fencerow.plan.show import Told, brief, value_text
 from fencerow.science.soil.offers import NUTRIENTS
 from fencerow.tract.bodies import Material, SeedLot
 from fencerow.units import convert
 from fencerow.words import say
-
-KINDS = ("lime", "fertilizer", "seed")
 
 
 def packages_text(bought: Purchase) -> str:
@@ -34,17 +32,6 @@ def need_text(bought: Purchase) -> str:
     return Told(value_text(convert(need.number(), need.unit, "ton"), "ton"), need)
 
 
-def by_supplier(purchases: dict[str, Purchase]) -> dict[tuple[str, str], dict[str, Purchase]]:
-    """Purchases by kind and supplier: lime, then fertilizer, then seed."""
-    found: dict[tuple[str, str], dict[str, Purchase]] = {}
-    ordered = sorted(
-        purchases.items(), key=lambda p: (KINDS.index(p[1].kind), p[1].supplier, p[1].name, p[0])
-    )
-    for id_, bought in ordered:
-        found.setdefault((bought.kind, bought.supplier), {})[id_] = bought
-    return found
-
-
 def analysis_text(body: Material | SeedLot) -> str:
     """What it has to be: a grade, a value as lime, a tag."""
     if isinstance(body, SeedLot):
@@ -53,7 +40,8 @@ def analysis_text(body: Material | SeedLot) -> str:
             "analysis-seed", purity=Amount(body.purity_pct, "pct", printed=True), alive=alive
         )
     if body.form == "lime":
-        values = {"enp": (body.enp_lb_ton, "lb"), "enm": (body.enm_lb_ton, "lb"),
+        # ENP and ENM are a state's own scales, lb to the ton wherever they are read
+        values = {"enp": (body.enp_lb_ton, "enp_lb_ton"), "enm": (body.enm_lb_ton, "enm_lb_ton"),
                   "cce": (body.cce_pct, "pct")}  # fmt: skip
         return ", ".join(
             say(f"analysis-lime-{basis}", value=Amount(value, unit, printed=True))
