@@ -132,7 +132,7 @@ def test_a_plot_of_12_5_ha_is_12_5_ha_when_it_is_opened_again(page, server):
     assert plot["body"]["stated_ac"] == pytest.approx(12.5 / 0.40468564224, rel=1e-11)
     page.goto(f"{server.url}ground/{plot['id']}")
     expect(page.locator("main")).to_contain_text("12.50 ha", timeout=20_000)
-    page.get_by_role("button", name="Change it").click()
+    page.get_by_role("button", name="Change it", exact=True).click()
     expect(page.get_by_label("size, where it is not drawn, ha")).to_have_value("12.5")
 
 
