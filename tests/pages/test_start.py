@@ -45,7 +45,7 @@ def test_from_nothing_a_name_a_plot_and_a_soil_test_give_an_order(bare, bare_ser
     add(bare, "soil test", place="Sedge Opening", sampled_on="2026-10-20", pH="5.6")
     steps = bare.locator("li.has h4")
     expect(steps).to_have_count(2)
-    bare.goto(f"{bare_server.url}order")
+    bare.goto(f"{bare_server.url}order/plots")
     expect(bare.locator("main")).to_contain_text("Sedge Opening")
     expect(bare.locator("main")).to_contain_text("1.50 ac")
     assert bare.errors == []
