@@ -1,4 +1,4 @@
-"""Weather in: GHCN-Daily, GHCN-Hourly, ISD and TMY3; forecasts of the weather service and others."""
+"""Weather in: GHCN-Daily, GHCN-Hourly, ISD, TMY3; grid forecasts and open forecasts."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What every form of forecast shares: its units, and the way from arrays to a forecast and report."""
+"""What every form of forecast shares: its units, and the way from arrays to a forecast."""
 
 from __future__ import annotations
 
@@ -55,9 +55,7 @@ def expected(
     """A forecast from its arrays, and what to know of it."""
     content: dict[str, Any] = dict(values)
     _settle_wind(content)
-    series = Forecast(
-        station=station, times=times, issued_at=issued, wind_height_m=10.0, **content
-    )
+    series = Forecast(station=station, times=times, issued_at=issued, wind_height_m=10.0, **content)
     counts = tuple(_count(series, name) for name in series.ELEMENTS if series.known[name].any())
     said = (*messages, *_rain_said(series), *(m for c in counts for m in said_of(c)))
     return Weather(
@@ -86,5 +84,3 @@ def _rain_said(series: Forecast) -> tuple[Message, ...]:
 def _count(series: Forecast, name: str) -> ElementCount:
     known = series.wind_known if name == "wind_from_deg" else series.known[name]
     return ElementCount(name, int(known.sum()), len(series) - int(known.sum()))
-
-

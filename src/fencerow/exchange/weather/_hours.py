@@ -151,7 +151,7 @@ def _lay(reports: Reports, first: int, values: dict[str, Floats]) -> int:
     for report in sorted(reports.taken, key=lambda r: (not r.special, r.minute, r.row)):
         hour = -(-report.minute // 60) - first
         for name in report.values:
-            if name == "rain_mm" and report.special or name == "wind_from_deg":
+            if name == "wind_from_deg" or (name == "rain_mm" and report.special):
                 continue
             key = (name, hour)
             before = best.get(key)
@@ -186,5 +186,5 @@ def _any(values: Floats) -> bool:
 def _count(series: HourlySeries, flags: Counter[tuple[str, str]], name: str) -> ElementCount:
     known = series.wind_known if name == "wind_from_deg" else series.known[name]
     have = int(known.sum())
-    told = {flag: n for (element, flag), n in flags.items() if element == name}
+    told: dict[str, Any] = {f: n for (element, f), n in flags.items() if element == name}
     return ElementCount(name, have, len(series) - have, **told)

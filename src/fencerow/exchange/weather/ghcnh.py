@@ -1,8 +1,8 @@
 """GHCN-Hourly in: values parted by '|', six columns for each element, stamps in UTC.
 
 Layout: NOAA NCEI, GHCNh: the value, then its _Measurement_Code, _Quality_Code, _Report_Type,
-_Source_Code and _Source_Station_ID. A file by year has DATE; one of the whole record has Year, Month,
-Day, Hour and Minute. Columns are found by name, since their number has changed. Temperatures are °C,
+_Source_Code and _Source_Station_ID. A file by year has DATE; one of the whole record has Year,
+Month, Day, Hour and Minute. Columns are found by name, since their number has changed. Units: °C,
 pressure hPa, wind m/s, rain mm of the past hour; a direction of 0 is a calm's, 360 is north.
 """
 
@@ -106,8 +106,9 @@ class _Row:
         return self.field.get("temperature_report_type", "")
 
     def station(self, id_: str) -> Station:
-        place = [self._place(name) for name in ("latitude", "longitude", "elevation")]
-        return Station(id_, self.field.get("station_name", ""), *place, source="noaa-ghcnh")
+        latitude, longitude, height = map(self._place, ("latitude", "longitude", "elevation"))
+        name = self.field.get("station_name", "")
+        return Station(id_, name, latitude, longitude, height, "noaa-ghcnh")
 
     def _place(self, name: str) -> float | None:
         text = self.field.get(name, "")

@@ -1,9 +1,9 @@
 """The grid forecast of the national weather service in: layers of values, each with its interval.
 
 Layout: api.weather.gov, gridpoints: `properties` holds layers, each with a unit and `values` of
-`validTime` ("start/duration" by ISO 8601) and `value` or null; neighbours that are equal are merged
-into one. An amount of rain is the total of its interval, so it is spread over it; anything else holds
-in every hour of its interval. What no interval covers is not known. Wind is that of 10 m.
+`validTime` ("start/duration" by ISO 8601) and `value` or null; neighbours that are equal are
+merged into one. An amount of rain is the total of its interval, so it is spread over it; anything
+else holds in every hour of its interval. What no interval covers is not known. Wind is of 10 m.
 """
 
 from __future__ import annotations

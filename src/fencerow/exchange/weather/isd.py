@@ -1,8 +1,8 @@
 """Integrated Surface Data in: reports of a station in fixed width, or the CSV of the same fields.
 
-Layout: NOAA NCEI, Federal Climate Complex Data Documentation for Integrated Surface Data. Stamps are
-UTC. Numbers are whole tenths (°C, m/s, mm) with a quality code behind each; all nines is missing. In
-AA1 to AA4 rain has its own period in hours: one hour's is used, totals of more hours are not.
+Layout: NOAA NCEI, Federal Climate Complex Data Documentation for Integrated Surface Data. Stamps
+are UTC. Numbers are whole tenths (°C, m/s, mm), a quality code behind each; all nines is missing.
+In AA1 to AA4 rain has its own period in hours: one hour's is used, totals of more hours are not.
 """
 
 from __future__ import annotations
@@ -136,12 +136,18 @@ def _assembled(
             minute = minute_of(file, row, fields["DATE"])
             reports.add(row, minute, form_of, _values(reports, row, fields))
     row, fields = mine[0]
-    place = [_place(file, row, n, fields.get(n, "")) for n in ("LATITUDE", "LONGITUDE", "ELEVATION")]
-    return assemble(reports, form, Station(id_, fields.get("NAME", ""), *place, source="noaa-isd"))
+    return assemble(reports, form, _station(file, row, fields))
 
 
-def _place(file: str, row: int, name: str, text: str) -> float | None:
-    return number_of(file, row, name, text) if text.strip() else None
+def _station(file: str, row: int, fields: Mapping[str, str]) -> Station:
+    def of(name: str) -> float | None:
+        text = fields.get(name, "").strip()
+        return number_of(file, row, name, text) if text else None
+
+    return Station(
+        fields["STATION"], fields.get("NAME", ""), of("LATITUDE"), of("LONGITUDE"),
+        of("ELEVATION"), "noaa-isd",
+    )  # fmt: skip
 
 
 def _values(reports: Reports, row: int, fields: Mapping[str, str]) -> dict[str, float]:

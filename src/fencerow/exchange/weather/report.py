@@ -16,8 +16,9 @@ from fencerow.words import Message, name_of
 class ElementCount:
     """One element of a series: how much of it is known, and what its flags said.
 
-    `failed`, `multiday` and `longer` (of more than the hour) values were given and are not known; `trace`, `presumed` (a zero that
-    nobody wrote), `lagged` and `morning` (read before noon) values are known, and counted.
+    `failed`, `multiday` and `longer` (of more than the hour) values were given and are not known;
+    `trace`, `presumed` (a zero that nobody wrote), `lagged` and `morning` (read before noon)
+    values are known, and counted.
     """
 
     element: str

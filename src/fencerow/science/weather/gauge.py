@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Any
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -48,9 +48,10 @@ def _drawn_out(series: DailySeries, times: Times) -> DailySeries:
     return replace(series, **content)
 
 
-def hours_gauged(
-    series: HourlySeries, amounts_mm: Mapping[date, float], zone: str
-) -> HourlySeries:
+H = TypeVar("H", bound=HourlySeries)
+
+
+def hours_gauged(series: H, amounts_mm: Mapping[date, float], zone: str) -> H:
     """Hours with the rain of a local day replaced where the day has a reading.
 
     The hours of the day keep the shape that was given to them, drawn to the reading; where the
