@@ -94,13 +94,13 @@ def minute_of(file: str, row: int, text: str) -> int:
     Raises:
         BadInput: it is none.
     """
-    found = _STAMP.fullmatch(text.strip())
-    try:
-        stamp = np.datetime64(f"{found[1]}T{found[2]}" if found else text, "m")
-        if found and _EARLIEST <= stamp < _LATEST:
+    if found := _STAMP.fullmatch(text.strip()):
+        try:
+            stamp = np.datetime64(f"{found[1]}T{found[2]}", "m")
+        except ValueError:  # no such day, or no such hour
+            stamp = _LATEST
+        if _EARLIEST <= stamp < _LATEST:
             return int(stamp.astype(np.int64))
-    except ValueError:
-        pass
     raise BadInput("weather-bad-stamp", file=file, row=row, value=text[:40])
 
 

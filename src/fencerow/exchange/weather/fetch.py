@@ -10,6 +10,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from email.message import Message as Headers
 from http.client import HTTPException, HTTPMessage
 from typing import IO, Any
 from urllib.error import HTTPError
@@ -159,7 +160,7 @@ def get(url: str, line: Line, known: Mapping[str, str] | None = None) -> Answer:
     raise NoAnswer("fetch-failed", host=_host(url), why=why)
 
 
-def _asked_wait(headers: HTTPMessage, usual: float) -> float:
+def _asked_wait(headers: Headers, usual: float) -> float:
     asked = str(headers.get("Retry-After", "")).strip()
     return float(asked[:9]) if asked.isascii() and asked.isdigit() else usual
 

@@ -164,4 +164,5 @@ def _middle(geometry: object) -> tuple[float | None, float | None]:
         longitude, latitude = (sum(float(p[i]) for p in ring) / len(ring) for i in (0, 1))
     except (KeyError, IndexError, TypeError, ValueError, ZeroDivisionError):
         return None, None
-    return longitude, latitude
+    inside = abs(latitude) <= 90 and abs(longitude) <= 180
+    return (longitude, latitude) if inside else (None, None)

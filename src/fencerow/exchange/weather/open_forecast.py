@@ -115,16 +115,16 @@ def _values(
     column = next((name for name in COLUMNS[element] if name in hourly), None)
     if column is None:
         return np.full(count, np.nan)
-    given, unit = hourly[column], units.get(column)
+    given, unit = hourly[column], str(units.get(column))
     if not isinstance(given, list) or len(given) != count:
         got = len(given) if isinstance(given, list) else 0
         raise BadInput("forecast-lengths", file=file, where=f"hourly.{column}", got=got, want=count)
     if unit not in UNITS[element]:
         raise BadInput(
-            "forecast-unit", file=file, where=f"hourly_units.{column}", value=str(unit)[:40],
+            "forecast-unit", file=file, where=f"hourly_units.{column}", value=unit[:40],
             want=", ".join(UNITS[element]),
         )  # fmt: skip
-    return _held(file, column, element, given, str(unit))
+    return _held(file, column, element, given, unit)
 
 
 def _held(file: str, column: str, element: str, given: Sequence[object], unit: str) -> Floats:
@@ -143,5 +143,8 @@ def _held(file: str, column: str, element: str, given: Sequence[object], unit: s
 
 def _station(file: str, found: Mapping[str, Any]) -> Station:
     place = [number(file, name, found.get(name)) for name in ("latitude", "longitude", "elevation")]
+    for name, value, most in zip(("latitude", "longitude"), place, (90, 180), strict=False):
+        if abs(value) > most:
+            raise BadInput("forecast-place", file=file, where=name, value=value, most=most)
     latitude, longitude, height = (None if np.isnan(v) else v for v in place)
     return Station("open forecast", "", latitude, longitude, height, SOURCE)
