@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from shapely import union_all
+from shapely.geometry.base import BaseGeometry
 
 from fencerow.exchange.weather import parse_forecast
 from fencerow.exchange.weather.fetch import Answer, Line, NoAnswer, ask, object_of
@@ -52,7 +53,7 @@ def fetch_forecast(
         NoAnswer: nothing that can be used came back; the message says what is used instead.
     """
     tract = store.tract()
-    latitude, longitude = middle_of(tract)
+    latitude, longitude = middle_of(tract.outlines())
     home = store.folder / files.FOLDER_OF_ROLE["forecast"]
     asked = _asked(home)
     before = asked.get(wish.source) if forecasts_of(tract) else None
@@ -76,13 +77,12 @@ def fetch_forecast(
     return said
 
 
-def middle_of(tract: Tract) -> tuple[float, float]:
+def middle_of(shapes: Sequence[BaseGeometry]) -> tuple[float, float]:
     """The middle of what is drawn, latitude and longitude, to a hundredth of a degree.
 
     Raises:
         BadInput: nothing is drawn.
     """
-    shapes = tract.outlines()
     if not shapes:
         raise BadInput("fetch-no-ground")
     west, south, east, north = union_all(shapes).bounds

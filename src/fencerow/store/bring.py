@@ -8,13 +8,18 @@ from pathlib import Path
 
 from fencerow.exchange import elevation, ground, soil_tests
 from fencerow.exchange.weather import is_forecast, read_weather
+from fencerow.science.ground.measure import distance_yd
 from fencerow.science.weather.forecast import Forecast
+from fencerow.store.asking import middle_of
 from fencerow.store.going import Going, quietly
 from fencerow.store.record import Store
 from fencerow.tract.bodies import Dataset
 from fencerow.tract.entry import Draft, new_id
 from fencerow.tract.read import draft
 from fencerow.words import BadInput, say
+
+FAR_YD = 44_000
+"""Farther than this, some 25 miles, a forecast is another place's."""
 
 GROUND = (".geojson", ".json", ".kml", ".kmz", ".gpx", ".zip", ".gpkg")
 ELEVATION = (".tif", ".tiff")
@@ -89,7 +94,21 @@ def _weather(store: Store, file: Path, ids: Ids, write: Write) -> list[str]:
     else:
         _keep(store, file, "weather", report.format, ids, write)
         said = say("import-weather", file=file.name, first=report.first, last=report.last)
-    return [said, *(str(m) for m in report.messages)]
+    far = _far(store, series) if isinstance(series, Forecast) else []
+    return [said, *far, *(str(m) for m in report.messages)]
+
+
+def _far(store: Store, series: Forecast) -> list[str]:
+    """Whether a forecast is for somewhere else: it is kept all the same, and said."""
+    here, shapes = series.station, store.tract().outlines()
+    if not shapes or here.latitude_deg is None or here.longitude_deg is None:
+        return []
+    latitude, longitude = middle_of(shapes)
+    there = (here.longitude_deg, here.latitude_deg)
+    if distance_yd((longitude, latitude), there) <= FAR_YD:
+        return []
+    return [say("forecast-far", latitude=here.latitude_deg, longitude=here.longitude_deg,
+                own_latitude=latitude, own_longitude=longitude)]  # fmt: skip
 
 
 def _keep(
