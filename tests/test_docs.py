@@ -85,6 +85,9 @@ def test_every_command_is_in_the_readme():
     for command in app.registered_commands:
         name = command.name or command.callback.__name__
         assert f"fencerow {name}" in README or f"`{name}`" in README, name
+    for group in app.registered_groups:
+        for command in group.typer_instance.registered_commands:
+            assert f"fencerow {group.name} {command.name}" in README, (group.name, command.name)
 
 
 @pytest.mark.parametrize("picture", re.findall(r"\]\((docs/[^)]+\.png)\)", README))

@@ -211,7 +211,7 @@ def test_one_station_is_taken_from_a_file_of_several(tmp_path):
         ("day;rain\n1;2\n".encode("utf-16"), ["row 1", "UTF-8"]),
         (b"STATION,DATE,NAME\nUSC00368449,2000-01-01,Caf\xe9\n", ["row 2", "UTF-8"]),
         (b"day,rain\n1,2\n", ["day,rain", "GHCN-Daily", "TMY3"]),
-        (b'{"properties": {"quantitativePrecipitation": {}}}', ["no weather record"]),
+        (b'{"properties": {"quantitativePrecipitation": {}}}', ["no forecast"]),
         (b"\x1f\x8bno gzip at all", ["cannot be opened"]),
         (b"STATION,DATE,PRCP,TMAX\n", ["PRCP_ATTRIBUTES", "TMAX_ATTRIBUTES", "row 1"]),
         (b"STATION,NAME,PRCP,PRCP_ATTRIBUTES\n", ["missing columns: DATE"]),

@@ -41,7 +41,7 @@ def test_create_makes_a_whole_folder(tmp_path):
     )  # fmt: skip
     assert store.folder.name == "Sedge Flat.tract"
     assert sorted(p.name for p in store.folder.iterdir()) == [
-        "backups", "files", "photos", "rasters", "record.db", "weather"
+        "backups", "files", "forecasts", "photos", "rasters", "record.db", "weather"
     ]  # fmt: skip
     assert [p.name for p in tmp_path.iterdir()] == ["Sedge Flat.tract"]
     (entry,) = store.entries()

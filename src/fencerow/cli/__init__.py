@@ -10,6 +10,7 @@ from typing import Annotated
 
 import typer
 
+from fencerow.cli.weather import weather_app
 from fencerow.manner import Manner, shown_in
 from fencerow.words import BadInput, FencerowError, say
 
@@ -293,6 +294,8 @@ def demo(
     if pages if pages is not None else sys.stdout.isatty():
         _serve(tract, 0, None, "me", open_=True)
 
+
+app.add_typer(weather_app, name="weather", help=say("cli-weather"))
 
 if __name__ == "__main__":
     main()

@@ -18,6 +18,7 @@ from fencerow.data.system import System
 from fencerow.data.systems import systems
 from fencerow.plan.section import Section
 from fencerow.science.ground.grid import LocalGrid
+from fencerow.science.weather.forecast import Forecast
 from fencerow.science.weather.series import DailySeries, HourlySeries
 from fencerow.tract.model import Tract
 
@@ -33,10 +34,11 @@ class Given:
     grid: LocalGrid | None = None
     daily: DailySeries | None = None
     hourly: HourlySeries | None = None
+    forecast: Forecast | None = None
     seed: int = 0
 
 
-SERIES = ("grid", "daily", "hourly")
+SERIES = ("grid", "daily", "hourly", "forecast")
 
 
 Planner = Callable[[Given, Mapping[str, Section]], Section]

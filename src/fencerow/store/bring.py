@@ -7,13 +7,19 @@ from datetime import datetime
 from pathlib import Path
 
 from fencerow.exchange import elevation, ground, soil_tests
-from fencerow.exchange.weather import read_weather
+from fencerow.exchange.weather import is_forecast, read_weather
+from fencerow.science.ground.measure import distance_yd
+from fencerow.science.weather.forecast import Forecast
+from fencerow.store.asking import middle_of
 from fencerow.store.going import Going, quietly
 from fencerow.store.record import Store
 from fencerow.tract.bodies import Dataset
 from fencerow.tract.entry import Draft, new_id
 from fencerow.tract.read import draft
 from fencerow.words import BadInput, say
+
+FAR_YD = 44_000
+"""Farther than this, some 25 miles, a forecast is another place's."""
 
 GROUND = (".geojson", ".json", ".kml", ".kmz", ".gpx", ".zip", ".gpkg")
 ELEVATION = (".tif", ".tiff")
@@ -47,7 +53,7 @@ def bring(
     if not file.is_file():
         raise BadInput("import-no-file", file=file)
     suffix = file.suffix.lower()
-    if suffix in GROUND:
+    if suffix in GROUND and not is_forecast(file):
         return _ground(store, file, mapping, ids, write)
     if suffix in ELEVATION:
         return _elevation(store, file, vertical_unit, ids, write)
@@ -81,13 +87,34 @@ def _elevation(store: Store, file: Path, vertical_unit: str, ids: Ids, write: Wr
 
 
 def _weather(store: Store, file: Path, ids: Ids, write: Write) -> list[str]:
-    report = read_weather(file).report
-    _keep(store, file, "weather", report.format, ids, write)
-    said = say("import-weather", file=file.name, first=report.first, last=report.last)
-    return [said, *(str(m) for m in report.messages)]
+    series, report = read_weather(file)
+    if isinstance(series, Forecast):
+        _keep(store, file, "forecast", report.format, ids, write, series.issued_at)
+        said = say("import-forecast", file=file.name, issued=series.issued_at, last=report.last)
+    else:
+        _keep(store, file, "weather", report.format, ids, write)
+        said = say("import-weather", file=file.name, first=report.first, last=report.last)
+    far = _far(store, series) if isinstance(series, Forecast) else []
+    return [said, *far, *(str(m) for m in report.messages)]
 
 
-def _keep(store: Store, file: Path, role: str, format_: str, ids: Ids, write: Write) -> None:
+def _far(store: Store, series: Forecast) -> list[str]:
+    """Whether a forecast is for somewhere else: it is kept all the same, and said."""
+    here, shapes = series.station, store.tract().outlines()
+    if not shapes or here.latitude_deg is None or here.longitude_deg is None:
+        return []
+    latitude, longitude = middle_of(shapes)
+    there = (here.longitude_deg, here.latitude_deg)
+    if distance_yd((longitude, latitude), there) <= FAR_YD:
+        return []
+    return [say("forecast-far", latitude=here.latitude_deg, longitude=here.longitude_deg,
+                own_latitude=latitude, own_longitude=longitude)]  # fmt: skip
+
+
+def _keep(
+    store: Store, file: Path, role: str, format_: str, ids: Ids, write: Write,
+    issued_at: datetime | None = None,
+) -> None:  # fmt: skip
     digest, _ = store.keep_file(file, role)
-    body = Dataset(role=role, name=file.name, sha256=digest, format=format_)  # type: ignore[arg-type]
+    body = Dataset(role, file.name, digest, format_, issued_at=issued_at)  # type: ignore[arg-type]
     write([draft("dataset", ids(), body)])

@@ -16,6 +16,7 @@ FOLDER_OF_ROLE = {
     "photo": "photos",
     "elevation": "rasters",
     "weather": "weather",
+    "forecast": "forecasts",
     "attachment": "files",
 }
 _CHUNK = 1 << 20

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime, time
 from typing import TypeVar
+from zoneinfo import ZoneInfo
+
+import numpy as np
 
 from fencerow.data import Tables
 from fencerow.data.systems import systems
 from fencerow.exchange.elevation import read_elevation
-from fencerow.exchange.weather import read_weather
+from fencerow.exchange.weather import read_forecast, read_weather
 from fencerow.plan.graph import Given
 from fencerow.science.ground.grid import LocalGrid
+from fencerow.science.weather.forecast import Forecast
 from fencerow.science.weather.series import DailySeries, HourlySeries
 from fencerow.store.record import Store
-from fencerow.tract.model import Tract
+from fencerow.tract.bodies import Dataset
+from fencerow.tract.model import Kept, Tract
 
 OWN_TABLES = "tables"
 OWN_SYSTEMS = "systems"
@@ -36,6 +41,7 @@ def given_of(store: Store, as_of: date, seed: int = 0) -> Given:
         grid=_grid(store, tract),
         daily=_weather(store, tract, DailySeries),
         hourly=_weather(store, tract, HourlySeries),
+        forecast=_forecast(store, tract, as_of),
         seed=seed,
     )
 
@@ -50,6 +56,27 @@ def _weather(store: Store, tract: Tract, kind: type[S]) -> S | None:
         series = read_weather(store.kept_file(dataset.body.sha256, "weather")).series
         if isinstance(series, kind):
             return series
+    return None
+
+
+def forecasts_of(tract: Tract) -> list[Kept[Dataset]]:
+    """The forecasts that were brought in or asked for, the latest issued first."""
+    kept = [d for d in tract.datasets.values() if d.body.role == "forecast" and d.body.issued_at]
+    return sorted(kept, key=lambda d: (d.body.issued_at or datetime.max, d.id), reverse=True)
+
+
+def _forecast(store: Store, tract: Tract, as_of: date) -> Forecast | None:
+    """The latest forecast issued by a day, if it says anything of that day or of later ones."""
+    zone = ZoneInfo(tract.about.body.zone)
+    for dataset in forecasts_of(tract):
+        issued = dataset.body.issued_at
+        if issued is None or issued.astimezone(zone).date() > as_of:
+            continue
+        path = store.kept_file(dataset.body.sha256, "forecast")
+        series = read_forecast(path, issued).series
+        begins = datetime.combine(as_of, time(), zone).astimezone(UTC).replace(tzinfo=None)
+        ahead = series.last > np.datetime64(begins, "m")
+        return series if ahead and isinstance(series, Forecast) else None
     return None
 
 

@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import Annotated, Any, Literal
 from zoneinfo import available_timezones
 
-from pydantic import Field, TypeAdapter, field_validator, model_validator
+from pydantic import AwareDatetime, Field, TypeAdapter, field_validator, model_validator
 from pydantic.dataclasses import dataclass
 
 from fencerow.tract.applied import Application, Catch, Label
@@ -401,13 +401,14 @@ class Reach:
 
 @dataclass(frozen=True, config=CONFIG)
 class Dataset:
-    """A file kept in the tract's folder, named by its content."""
+    """A file kept in the tract's folder, named by its content; `issued_at` is a forecast's."""
 
-    role: Literal["weather", "elevation", "attachment"]
+    role: Literal["weather", "forecast", "elevation", "attachment"]
     name: Name
     sha256: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
     format: Text = ""
     note: Text = ""
+    issued_at: AwareDatetime | None = None
 
 
 @dataclass(frozen=True, config=CONFIG)

@@ -23,7 +23,7 @@ def lines_of(path: Path) -> list[str]:
         BadInput: the file cannot be opened, is empty, too large or no UTF-8 text, or has a line
             that no weather file has.
     """
-    data = _bytes_of(path)
+    data = bytes_of(path)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -42,17 +42,23 @@ def lines_of(path: Path) -> list[str]:
     return lines
 
 
-def _bytes_of(path: Path) -> bytes:
+def bytes_of(path: Path, most: int | None = None) -> bytes:
+    """What a file holds, plain or unpacked, and never more than a limit.
+
+    Raises:
+        BadInput: the file cannot be opened, or holds more.
+    """
+    most = MAX_BYTES if most is None else most
     try:
         with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
+            data = file.read(most + 1)
         if data.startswith(_GZIP):
             # never more than the limit is unpacked, whatever the file claims
             with gzip.open(path) as packed:
-                data = packed.read(MAX_BYTES + 1)
+                data = packed.read(most + 1)
     except (OSError, EOFError, zlib.error) as error:
         why = getattr(error, "strerror", None) or str(error)
         raise BadInput("weather-unreadable", file=path.name, why=why) from None
-    if len(data) > MAX_BYTES:
-        raise BadInput("weather-too-large", file=path.name, limit=MAX_BYTES // 2**20)
+    if len(data) > most:
+        raise BadInput("weather-too-large", file=path.name, limit=most // 2**20)
     return data

@@ -16,8 +16,9 @@ from fencerow.words import Message, name_of
 class ElementCount:
     """One element of a series: how much of it is known, and what its flags said.
 
-    `failed` and `multiday` values were given and are not known; `trace`, `presumed` (a zero that
-    nobody wrote), `lagged` and `morning` (read before noon) values are known, and counted.
+    `failed`, `multiday` and `longer` (of more than the hour) values were given and are not known;
+    `trace`, `presumed` (a zero that nobody wrote), `lagged` and `morning` (read before noon)
+    values are known, and counted.
     """
 
     element: str
@@ -25,6 +26,7 @@ class ElementCount:
     missing: int
     failed: int = 0
     multiday: int = 0
+    longer: int = 0
     trace: int = 0
     presumed: int = 0
     lagged: int = 0
@@ -72,6 +74,7 @@ def months_missing(series: DailySeries | HourlySeries, element: str) -> tuple[st
 _SAID_OF_FLAGS = {
     "failed": "weather-failed",
     "multiday": "weather-multiday",
+    "longer": "weather-longer",
     "trace": "weather-trace",
     "presumed": "weather-presumed",
     "lagged": "weather-lagged",

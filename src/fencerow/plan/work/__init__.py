@@ -1,7 +1,7 @@
 """Work: when is the ground fit, what comes before what, in how many years would all be done?"""
 
-from fencerow.plan.work.gauge import gauge_section
+from fencerow.plan.work.gauge import gauge_section, gauged_mm, with_gauge
 from fencerow.plan.work.planner import work_section
 from fencerow.plan.work.weeks import weeks_section
 
-__all__ = ["gauge_section", "weeks_section", "work_section"]
+__all__ = ["gauge_section", "gauged_mm", "weeks_section", "with_gauge", "work_section"]

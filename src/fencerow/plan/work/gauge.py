@@ -1,9 +1,11 @@
-"""What the person's gauge held, week by week of the tract's year."""
+"""What the person's gauge held: week by week of the tract's year, and day by day over a series."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
+from statistics import fmean
+from typing import overload
 
 from fencerow.figure import Figure, work_parts
 from fencerow.plan.graph import Given
@@ -11,6 +13,9 @@ from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
 from fencerow.plan.work.weeks import first_days, inches
 from fencerow.science.weather import weeks
+from fencerow.science.weather.forecast import Forecast
+from fencerow.science.weather.gauge import days_gauged, hours_gauged
+from fencerow.science.weather.series import DailySeries
 from fencerow.tract.bodies import Note
 from fencerow.tract.model import Kept
 from fencerow.units import convert
@@ -27,6 +32,60 @@ def gauge_section(given: Given, earlier: Mapping[str, Section]) -> Section:
         if _is_reading(note.body) and 0 <= week < weeks.WEEKS:
             found.setdefault(starts[week].isoformat(), []).append(note)
     return Section("gauge", {week: _sum(notes) for week, notes in found.items()})
+
+
+def gauged_mm(notes: Iterable[Kept[Note]], days_back: int = 0) -> dict[date, float]:
+    """What fell on each day that has a reading, by the person's gauge [mm].
+
+    Readings of one place on one day add up, as a gauge does that is emptied at each; several
+    places are several gauges, and their mean stands for the tract.
+
+    Args:
+        days_back: 1 for a gauge that is read in the morning, which holds the day before's rain.
+    """
+    found: dict[date, dict[str, float]] = {}
+    for note in sorted(notes, key=lambda n: n.id):
+        if note.on is None or not _is_reading(note.body):
+            continue
+        reading = _reading(note)
+        at = found.setdefault(note.on - timedelta(days=days_back), {})
+        mm = convert(reading.number(), reading.unit, "mm")
+        at[note.body.place] = at.get(note.body.place, 0.0) + mm
+    return {day: fmean(places.values()) for day, places in sorted(found.items())}
+
+
+@overload
+def with_gauge(
+    series: DailySeries | None, notes: Iterable[Kept[Note]], zone: str = ..., days_back: int = ...
+) -> DailySeries | None: ...
+
+
+@overload
+def with_gauge(
+    series: Forecast, notes: Iterable[Kept[Note]], zone: str = ..., days_back: int = ...
+) -> Forecast: ...
+
+
+def with_gauge(
+    series: DailySeries | Forecast | None,
+    notes: Iterable[Kept[Note]],
+    zone: str = "UTC",
+    days_back: int = 0,
+) -> DailySeries | Forecast | None:
+    """A record, or a forecast, in which the person's own gauge wins on the days that it was read.
+
+    `series.gauged` names those days. Without a record the readings alone are a record: their rain
+    is known, and nothing else is, neither the rain of other days nor any temperature; so what
+    hangs on them comes out wider, or not known. Without readings the series is what it was.
+
+    Args:
+        zone: the tract's; it says which hours of a forecast are a day.
+        days_back: 1 for a gauge that is read in the morning.
+    """
+    amounts = gauged_mm(notes, days_back)
+    if isinstance(series, Forecast):
+        return hours_gauged(series, amounts, zone)
+    return days_gauged(series, amounts)
 
 
 def _is_reading(body: Note) -> bool:

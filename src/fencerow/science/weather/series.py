@@ -54,6 +54,8 @@ class _Series:
     times: Times
     typical: bool = False
     wind_height_m: float | None = None
+    gauged: tuple[str, ...] = ()
+    """Days whose rain is that of the person's own gauge, and not of the record."""
 
     ELEMENTS: ClassVar[tuple[str, ...]]
     UNIT: ClassVar[str]
@@ -122,7 +124,9 @@ class _Series:
     @cached_property
     def digest(self) -> str:
         """SHA-256 of everything in the series, the same on every machine."""
-        plain = [f.name for f in fields(self) if f.name not in {"times", *self.ELEMENTS}]
+        # a series without readings of a gauge keeps the name that it had before there were any
+        unnamed = {"times", *self.ELEMENTS, *(() if self.gauged else ("gauged",))}
+        plain = [f.name for f in fields(self) if f.name not in unnamed]
         about = (type(self).__name__, [(name, getattr(self, name)) for name in plain])
         sha = hashlib.sha256(repr(about).encode())
         sha.update(self.times.astype("<i8").tobytes())
