@@ -1,4 +1,4 @@
-"""Hours and forecasts at the door: each kept under its role, told by content, and shown in words."""
+"""Hours and forecasts at the door: kept under their role, told by content, shown in words."""
 
 import json
 from pathlib import Path
