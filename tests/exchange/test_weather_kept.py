@@ -1,4 +1,4 @@
-"""Hours and forecasts at the door: kept by role, told by content, shown in words."""
+"""Hours and forecasts at the door: kept under their role, told by content, shown in words."""
 
 import json
 from pathlib import Path

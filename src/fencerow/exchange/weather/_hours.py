@@ -13,6 +13,8 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -42,7 +44,7 @@ PASSED = frozenset("01459AUPIMRC ") | {""}
 _SPECIAL = ("FM-16", "FM16")
 _STAMP = re.compile(r"(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d)(?::\d\d)?", re.ASCII)
 _NUMBER = re.compile(r"[+-]?\d{1,9}(?:\.\d{0,9})?", re.ASCII)
-_EARLIEST, _LATEST = np.datetime64("1900-01-01", "m"), np.datetime64("2100-01-01", "m")
+_EARLIEST, _LATEST = datetime(1900, 1, 1, tzinfo=UTC), datetime(2100, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True)
@@ -96,11 +98,11 @@ def minute_of(file: str, row: int, text: str) -> int:
     """
     if found := _STAMP.fullmatch(text.strip()):
         try:
-            stamp = np.datetime64(f"{found[1]}T{found[2]}", "m")
+            stamp = datetime.fromisoformat(f"{found[1]}T{found[2]}+00:00")
         except ValueError:  # no such day, or no such hour
             stamp = _LATEST
         if _EARLIEST <= stamp < _LATEST:
-            return int(stamp.astype(np.int64))
+            return int(stamp.timestamp()) // 60
     raise BadInput("weather-bad-stamp", file=file, row=row, value=text[:40])
 
 
@@ -110,9 +112,16 @@ def number_of(file: str, row: int, column: str, text: str) -> float:
     Raises:
         BadInput: it is none.
     """
-    if not _NUMBER.fullmatch(text.strip()):
+    number = _parsed(text)
+    if number is None:
         raise BadInput("weather-hour-no-number", file=file, row=row, field=column, value=text[:40])
-    return float(text)
+    return number
+
+
+@lru_cache(65536)
+def _parsed(text: str) -> float | None:
+    """A text as a number; the same few thousand texts fill a record."""
+    return float(text) if _NUMBER.fullmatch(text.strip()) else None
 
 
 def assemble(

@@ -64,10 +64,9 @@ def parse_ghcnh(file: str, lines: Sequence[str], station: str | None = None) -> 
     id_ = _one_station(file, {fields[id_at].strip() for _, fields in rows}, station)
     mine = [(row, fields) for row, fields in rows if fields[id_at].strip() == id_]
     for row, fields in mine:
-        record = _Row(reports, row, {name: fields[place].strip() for name, place in at.items()})
+        record = _Row(reports, row, at, fields)
         reports.add(row, record.minute(), record.form(), record.values())
-    place = _Row(reports, mine[0][0], {n: mine[0][1][p].strip() for n, p in at.items()})
-    return assemble(reports, "GHCNh", place.station(id_))
+    return assemble(reports, "GHCNh", _Row(reports, mine[0][0], at, mine[0][1]).station(id_))
 
 
 def _refuse_head(file: str, head: Sequence[str]) -> None:
@@ -92,26 +91,33 @@ def _one_station(file: str, found: set[str], wanted: str | None) -> str:
 class _Row:
     """One row by the names of its columns."""
 
-    def __init__(self, reports: Reports, row: int, field: Mapping[str, str]) -> None:
-        self.reports, self.row, self.field = reports, row, field
+    def __init__(
+        self, reports: Reports, row: int, at: Mapping[str, int], fields: Sequence[str]
+    ) -> None:
+        self.reports, self.row, self.at, self.fields = reports, row, at, fields
+
+    def field(self, name: str) -> str:
+        """What stands in a column; a column that the file has not is empty."""
+        place = self.at.get(name)
+        return "" if place is None else self.fields[place].strip()
 
     def minute(self) -> int:
-        text = self.field.get("date")
-        if text is None:
-            year, month, day, hour, minute = (self.field[c.lower()].zfill(2) for c in _CLOCK)
+        text = self.field("date")
+        if "date" not in self.at:
+            year, month, day, hour, minute = (self.field(c.lower()).zfill(2) for c in _CLOCK)
             text = f"{year}-{month}-{day}T{hour}:{minute}"
         return minute_of(self.reports.file, self.row, text)
 
     def form(self) -> str:
-        return self.field.get("temperature_report_type", "")
+        return self.field("temperature_report_type")
 
     def station(self, id_: str) -> Station:
         latitude, longitude, height = map(self._place, ("latitude", "longitude", "elevation"))
-        name = self.field.get("station_name", "")
+        name = self.field("station_name")
         return Station(id_, name, latitude, longitude, height, "noaa-ghcnh")
 
     def _place(self, name: str) -> float | None:
-        text = self.field.get(name, "")
+        text = self.field(name)
         if text in _MISSING or not text.strip("*"):
             return None
         return number_of(self.reports.file, self.row, name, text)
@@ -128,8 +134,8 @@ class _Row:
         return found if cloud is None else found | {"cloud_share": cloud}
 
     def _value(self, column: str, element: str, divisor: float) -> float | None:
-        text = self.field.get(column, "")
-        measured = self.field.get(f"{column}_measurement_code", "")
+        text = self.field(column)
+        measured = self.field(f"{column}_measurement_code")
         trace = element == "rain_mm" and measured[:1] in ("2", "T")
         if text in _MISSING:
             text = "0" if trace else ""
@@ -150,15 +156,15 @@ class _Row:
     def _failed(self, column: str) -> bool:
         """The older sources, 313 to 348, have ISD's codes; of the others each letter is a check
         that was failed."""
-        code = self.field.get(f"{column}_quality_code", "")
+        code = self.field(f"{column}_quality_code")
         if code.isdigit():
             return code[0] in _FAILED_DIGITS
-        source = self.field.get(f"{column}_source_code", "")
+        source = self.field(f"{column}_source_code")
         older = source.isdigit() and 313 <= int(source) <= 348
         return code not in PASSED if older else bool(code)
 
     def _cloud(self) -> float | None:
         """The most of any layer, in eighths; a sky that is hidden has no share."""
-        seen = [_OKTAS.fullmatch(self.field.get(layer, "")) for layer in _SKY]
+        seen = [_OKTAS.fullmatch(self.field(layer)) for layer in _SKY]
         oktas = [int(m[1]) for m in seen if m]
         return max(oktas) / 8 if oktas else None
