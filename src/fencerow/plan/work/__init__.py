@@ -2,6 +2,7 @@
 
 from fencerow.plan.work.gauge import gauge_section
 from fencerow.plan.work.planner import work_section
+from fencerow.plan.work.scout import scout
 from fencerow.plan.work.weeks import weeks_section
 
-__all__ = ["gauge_section", "weeks_section", "work_section"]
+__all__ = ["gauge_section", "scout", "weeks_section", "work_section"]

@@ -63,6 +63,23 @@ def days_before(wanted_date: date, lead_days: float) -> date:
 
 
 @formula(
+    "after_days after the from_date",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def days_on(from_date: date, after_days: float) -> date:
+    """The day a number of days after another.
+
+    Args:
+        from_date: the day to count from.
+        after_days: days to count on [days].
+    """
+    return from_date + timedelta(days=round(after_days))
+
+
+@formula(
     "after_months after the from_date",
     unit="date",
     source="definition",

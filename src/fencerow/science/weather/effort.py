@@ -128,6 +128,46 @@ def hours_along(length_ft: float, strip_passes: float, speed_mph: float, setup_h
     return setup_h + strip_passes * length_ft / 5280 / speed_mph
 
 
+@formula(
+    "area_ac / turn_years",
+    unit="ac",
+    source="definition",
+    basis="definition",
+    valid={"area_ac": _AC, "turn_years": (1.0, 20.0)},
+)
+def area_part(area_ac: float, turn_years: float) -> float:
+    """One of the equal parts of an area that is worked in turn [ac]. By definition.
+
+    Args:
+        area_ac: the whole area [ac].
+        turn_years: years until the same part is worked again [years].
+
+    Raises:
+        OutsideRange: an input is outside its range.
+    """
+    return area_ac / turn_years
+
+
+@formula(
+    "length_ft * across_ft / 43560",
+    unit="ac",
+    source="definition",
+    basis="definition",
+    valid={"length_ft": (0.0, 500_000.0), "across_ft": (0.5, 2000.0)},
+)
+def strip_area(length_ft: float, across_ft: float) -> float:
+    """Area of a strip [ac]. By definition; an acre is 43,560 square feet.
+
+    Args:
+        length_ft: length [ft].
+        across_ft: width [ft].
+
+    Raises:
+        OutsideRange: an input is outside its range.
+    """
+    return length_ft * across_ft / 43560
+
+
 def hours_of_days(dates: Times, weekday_h: float, weekend_h: float, people: float) -> Floats:
     """Hours that the people have on each day [h]: so many on a weekday, so many at the weekend.
 
