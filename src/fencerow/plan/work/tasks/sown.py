@@ -16,6 +16,8 @@ from fencerow.tract.applied import Label
 from fencerow.tract.model import Kept, Tract
 from fencerow.words import Message
 
+FRESH_DAYS = 21
+"""Days after a spraying by which weeds have come again: the row of tillage in `job_waits`."""
 STAPLES = (("spread lime", "lime"), ("spread fertilizer", "fertilizer"))
 
 
@@ -59,30 +61,41 @@ def _sowing(
     yard: Yard, place: str, order: PlotOrder, id_: str, planting: PlantingOrder,
     before: tuple[str, ...],
 ) -> Iterator[Task]:  # fmt: skip
-    body = yard.tract.plantings[id_].body
+    body, sow = yard.tract.plantings[id_].body, planting.sow_on
     if body.over:
         yield from _overseeding(yard, place, order, id_, planting, body.over)
         return
-    sow, covered = planting.sow_on, body.covered
-    cleared = list(_clearing(yard, place, order, id_, sow))
-    yield from cleared
-    before = (*before, *(task for task, _ in cleared))
-    if planting.method == "broadcast" and covered:
-        yield f"till.{id_}", plot_job(yard, "till", place, order, lead(yard, "till", sow), before)
-        before = (f"till.{id_}",)
-    spray = next((i for i, job in cleared if job.kind == "spray"), None)
+    label = label_for(yard, id_)
+    wait = _label_days(yard.tract, label, body.blend)
+    cleared = dict(_clearing(yard, place, order, id_, sow, label, wait))
+    yield from cleared.items()
+    # a wait of the label's that is longer than weeds stay away is not the tillage's to keep
+    fresh = wait is None or wait.number() <= FRESH_DAYS
+    tilled = planting.method == "broadcast" and body.covered
+    if tilled:
+        waits = (*before, *(i for i, job in cleared.items() if fresh or job.kind != "spray"))
+        yield f"till.{id_}", plot_job(yard, "till", place, order, lead(yard, "till", sow), waits)
     kind = "drill seed" if planting.method == "drilled" else "broadcast seed"
-    waits = before if spray is None or spray in before else (*before, spray)
+    waits = (f"till.{id_}",) if tilled else (*before, *cleared)
+    if label is not None:
+        waits = tuple(dict.fromkeys((*waits, f"spray.{id_}")))
     first = plot_job(yard, kind, place, order, sow, waits)
-    if spray is not None:
-        first = replace(first, label_days=_label_days(yard.tract, label_for(yard, id_), body.blend))
-    yield f"sow.{id_}", replace(first, listed=False)
-    last = f"sow.{id_}"
-    if covered and _passes(yard.tract, yard.tables, body.blend) > 1:
+    yield f"sow.{id_}", replace(first, label_days=wait, listed=False)
+    yield from _after_seed(yard, place, order, id_, kind, sow)
+
+
+def _after_seed(
+    yard: Yard, place: str, order: PlotOrder, id_: str, kind: str, sow: Figure
+) -> Iterator[Task]:
+    """Seed of another depth by itself, then the roller; neither on seed that is not covered."""
+    body, last = yard.tract.plantings[id_].body, f"sow.{id_}"
+    if not body.covered:
+        return
+    if _passes(yard.tract, yard.tables, body.blend) > 1:
+        second = plot_job(yard, kind, place, order, sow, (last,), why="task-second-why")
         last = f"sow-second.{id_}"
-        second = plot_job(yard, kind, place, order, sow, (f"sow.{id_}",), why="task-second-why")
         yield last, replace(second, listed=False)
-    if covered and machine_for(yard, "pack") is not None:
+    if machine_for(yard, "pack") is not None:
         rolled = plot_job(yard, "pack", place, order, sow, (last,))
         yield f"pack.{id_}", replace(rolled, listed=False)
 
@@ -91,20 +104,26 @@ def _overseeding(
     yard: Yard, place: str, order: PlotOrder, id_: str, planting: PlantingOrder, over: str
 ) -> Iterator[Task]:
     """Seed over what stands is not tilled in: that would end what it is sown over."""
-    standing = yard.tract.plantings.get(over)
-    sown = standing is not None and standing.body.sow_on >= yard.as_of
+    first = order.plantings.get(over)
+    sown = first is not None and first.seed is not None and first.sow_on.value >= yard.as_of
     after = (f"sow.{over}",) if sown else ()
     job = plot_job(yard, "overseed", place, order, planting.sow_on, after)
     yield f"sow.{id_}", replace(job, listed=False)
 
 
-def _clearing(yard: Yard, place: str, order: PlotOrder, id_: str, sow: Figure) -> Iterator[Task]:
+def _clearing(
+    yard: Yard, place: str, order: PlotOrder, id_: str, sow: Figure, label: Kept[Label] | None,
+    wait: Figure | None,
+) -> Iterator[Task]:  # fmt: skip
     """A spraying where a label names all that is sown, and a mowing where there is a mower."""
-    label, after = label_for(yard, id_), tuple[str, ...]()
+    after = tuple[str, ...]()
     if label is not None:
+        go = lead(yard, "spray", sow)
+        if wait is not None:
+            longer = work(timing.first_day, sow_date=sow, before_days=wait, as_of_date=yard.today)
+            go = min(go, longer, key=lambda day: day.value)
         why = Message.of("task-spray-why", label=label.body.name)
-        job = plot_job(yard, "spray", place, order, lead(yard, "spray", sow), ())
-        yield f"spray.{id_}", replace(job, why=why)
+        yield f"spray.{id_}", replace(plot_job(yard, "spray", place, order, go, ()), why=why)
         after = (f"spray.{id_}",)
     if machine_for(yard, "mow") is not None:
         yield f"mow.{id_}", plot_job(yard, "mow", place, order, lead(yard, "mow", sow), after)
