@@ -55,10 +55,10 @@ def on_place(tract: Tract, place: str) -> list[Kept[Permission]]:
 
 def overlapping(tract: Tract, place: str) -> list[Kept[RightOfWay]]:
     """The rights-of-way that cross a place."""
-    body = tract.places[place].body
-    if body.shape is None:
+    kept = tract.places.get(place)
+    if kept is None or kept.body.shape is None:
         return []
-    outline = body.shape.geometry()
+    outline = kept.body.shape.geometry()
     crossed = ((r, r.body.shape) for r in tract.rights_of_way)
     return [r for r, shape in crossed if shape and shape.geometry().intersects(outline)]
 

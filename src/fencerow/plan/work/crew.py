@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import numpy as np
-
 from fencerow.figure import Entered, Figure, assume, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Weight
@@ -16,7 +14,7 @@ from fencerow.science.weather import effort
 from fencerow.science.weather.series import Floats, Times
 from fencerow.tract.hands import Crew
 from fencerow.tract.model import Kept
-from fencerow.words import name_of, say
+from fencerow.words import OutsideRange, name_of, say
 
 
 @dataclass(frozen=True)
@@ -105,16 +103,17 @@ def _name(given: Given, kept: Kept[Crew]) -> str:
 
 
 def _light(given: Given, days: Times, inputs: dict[str, Figure]) -> Floats | None:
-    """Hours from sunrise to sunset of each day; None where nothing is drawn."""
+    """Hours from sunrise to sunset of each day; None where nothing is drawn, or the sun of that
+    year is not worked."""
     frame = Frame(given)
     if frame.middle is None:
         return None
     lon, lat = frame.middle
     height = frame.setting("sunrise", "height_arcmin")
+    at = (lon.number(), lat.number(), height.number() / 60)
+    try:
+        light: Floats = crossing_h(days, *at, SETTING) - crossing_h(days, *at, RISING)
+    except OutsideRange:
+        return None
     inputs |= {"longitude_deg": lon, "latitude_deg": lat, "sun at sunrise": height}
-    rise, down = (
-        crossing_h(days, lon.number(), lat.number(), height.number() / 60, side)
-        for side in (RISING, SETTING)
-    )
-    light: Floats = np.asarray(down - rise)
     return light
