@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fencerow.plan.graph import Given
 from fencerow.plan.order.sampling import TEST_GOOD_FOR_MONTHS
 from fencerow.plan.span import plantings_in, year_of
-from fencerow.plan.year import INSPECT_EVERY_MONTHS
+from fencerow.plan.work.tasks.stands import INSPECT_EVERY_MONTHS
 from fencerow.science.soil.timing import age_months
 from fencerow.tract.bodies import Material, Planting, SeedLot, SoilTest
 from fencerow.tract.model import Kept

@@ -7,7 +7,7 @@ is stopped, needs consent, or is stopped within the season that the entry names.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -93,6 +93,17 @@ def judge(
                 said += word
         said += _unasked_crossings(tract, place, job, permissions, on)
     return Verdict(tuple(stopped), tuple(said))
+
+
+def stopped_days(
+    tract: Tract, tables: Tables, place: str, job: str, days: Sequence[date]
+) -> list[bool]:
+    """On which of some days a job on a place is stopped by what the person entered."""
+    permissions = [p.body for p in on_place(tract, place)]
+    return [
+        any(in_force(p, on) and _effect(p, job, on, tables) == "stop" for p in permissions)
+        for on in days
+    ]
 
 
 def _load(

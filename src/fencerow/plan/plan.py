@@ -20,7 +20,7 @@ from fencerow.plan.order import applied, blends, buy, order, sampling, settings
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
-from fencerow.plan.work import gauge_section, weeks_section, work_section
+from fencerow.plan.work import gauge_section, scout, weeks_section, work_section
 from fencerow.plan.year import year
 from fencerow.tract.model import slug_of
 from fencerow.words import BadInput
@@ -63,7 +63,7 @@ STEPS: tuple[Step, ...] = (
     ),
     Step(
         "work",
-        ("places", "soil_tests", "plantings", "blends", "equipment", "people", "closings"),
+        (*_PLOT_PARTS, "labels", "people", "crew", "closings"),
         work_section,
         after=("order", "buy"),
         uses=("daily",),
@@ -77,7 +77,18 @@ STEPS: tuple[Step, ...] = (
         uses=("grid", "hourly"),
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
-    Step("year", ("places", "done"), year, after=("order", "buy", "sampling", "closed")),
+    Step(
+        "scout",
+        (*_PLOT_PARTS, "labels", "applications", "scoutings", "decisions"),
+        scout,
+        after=("order", "work"),
+    ),
+    Step(
+        "year",
+        ("done",),
+        year,
+        after=("order", "buy", "sampling", "closed", "work", "scout"),
+    ),
     Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
 )
 

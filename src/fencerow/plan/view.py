@@ -12,6 +12,7 @@ from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
+from fencerow.plan.views.scout import scout_sheets
 from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
 from fencerow.plan.views.tally import tally_sheet
@@ -46,6 +47,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         *blend_sheets(plan),
         forage_sheet(plan.sections["forage"], plan.given.tract),
         work_sheet(plan),
+        *scout_sheets(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),
         closed_sheet(plan),
     ]

@@ -10,9 +10,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
-from typing import cast
 
-from fencerow.figure import Figure, assume, work
+from fencerow.figure import Figure
 from fencerow.plan.closed import ClosedGround
 from fencerow.plan.graph import Given
 from fencerow.plan.order.buying import Buying
@@ -20,12 +19,9 @@ from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.order.sampling import PlotSamples
 from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
-from fencerow.science.soil import timing
-from fencerow.tract.model import Kept
-from fencerow.tract.places import MockScrape, Treestand
+from fencerow.plan.work.planner import WorkPlan
+from fencerow.plan.work.scout import Looked
 from fencerow.words import Message
-
-INSPECT_EVERY_MONTHS = 12
 
 
 class State(StrEnum):
@@ -103,13 +99,14 @@ def _tasks(given: Given, earlier: Mapping[str, Section]) -> Iterator[Line]:
     for place, found in samples.items():
         what = Message.of("task-cores", place=found.name)
         yield found.task, found.due, what, found.why, place
-    for kept in given.tract.places.values():
-        if isinstance(kept.body, Treestand):
-            yield from _inspection(cast(Kept[Treestand], kept), given.as_of)
-        elif isinstance(kept.body, MockScrape) and kept.body.branches_due is not None:
-            when = kept.figure("branches_due", unit="date")
-            what = Message.of("task-branches", place=kept.body.name)
-            yield f"branches.{kept.id}", when, what, Message.of("task-branches-why"), kept.id
+    plan: WorkPlan = earlier["work"].body
+    for id_, job in plan.jobs.items():
+        if job.listed:
+            yield id_, job.by, job.what, job.why, job.place
+    looked: Mapping[str, Looked] = earlier["scout"].body
+    for id_, look in looked.items():
+        if look.task is not None:
+            yield f"scout.{id_}", look.task.by, look.task.what, look.task.why, look.place
     closed: Mapping[str, ClosedGround] = earlier["closed"].body
     for id_, ground in closed.items():
         why = Message.of("task-close-why", entry=", ".join(ground.places) or "all of it")
@@ -132,16 +129,3 @@ def _buying_tasks(buying: Buying, as_of: date) -> Iterator[Line]:
         if purchase.order_by is not None and purchase.packages.value:
             what = Message.of("task-order", name=purchase.name)
             yield f"order.{id_}", purchase.order_by, what, Message.of("task-order-why"), ""
-
-
-def _inspection(kept: Kept[Treestand], as_of: date) -> Iterator[Line]:
-    what = Message.of("task-inspect", place=kept.body.name)
-    if kept.body.last_inspection is None:
-        when = assume(as_of, "date", "task-inspect-never")
-        yield f"inspect.{kept.id}", when, what, Message.of("task-inspect-why"), kept.id
-        return
-    last = kept.figure("last_inspection", unit="date")
-    every = assume(INSPECT_EVERY_MONTHS, "months", "task-inspect-every")
-    when = work(timing.months_after, from_date=last, after_months=every)
-    id_ = f"inspect.{kept.id}.{kept.body.last_inspection:%Y-%m-%d}"
-    yield id_, when, what, Message.of("task-inspect-why"), kept.id

@@ -14,7 +14,9 @@ from pydantic import AwareDatetime, Field, TypeAdapter, field_validator, model_v
 from pydantic.dataclasses import dataclass
 
 from fencerow.tract.applied import Application, Catch, Label
+from fencerow.tract.hands import Crew, Weekday, in_order
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
+from fencerow.tract.scouted import Decision, Scouting
 
 Share = Annotated[float, Field(ge=0, le=100)]
 Money = Annotated[float, Field(ge=0, le=1_000_000)]
@@ -325,6 +327,16 @@ class Equipment:
     nozzle_gal_min: Annotated[float, Field(ge=0.01, le=60)] | None = None
     boom_width_ft: Annotated[float, Field(gt=0, le=200)] | None = None
     pressure_psi: Annotated[float, Field(gt=0, le=500)] | None = None
+    width_ft: Annotated[float, Field(ge=0.5, le=200)] | None = None
+    from_on: date | None = None
+    until_on: date | None = None
+    weekdays: tuple[Weekday, ...] = ()
+    """Borrowed equipment: from a day until a day, on some days of the week."""
+
+    @model_validator(mode="after")
+    def _lent(self) -> Equipment:
+        in_order(self.from_on, self.until_on)
+        return self
 
 
 @dataclass(frozen=True, config=CONFIG)
@@ -493,6 +505,9 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "label": (1, TypeAdapter(Label)),
     "application": (1, TypeAdapter(Application)),
     "person": (1, TypeAdapter(Person)),
+    "crew": (1, TypeAdapter(Crew)),
+    "scouting": (1, TypeAdapter(Scouting)),
+    "decision": (1, TypeAdapter(Decision)),
     "deer": (1, TypeAdapter(Deer)),
     "season": (1, TypeAdapter(Season)),
     "closing": (1, TypeAdapter(Closing)),

@@ -35,7 +35,9 @@ from fencerow.tract.bodies import (
     SeedLot,
     SoilTest,
 )  # fmt: skip
+from fencerow.tract.hands import Crew
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
+from fencerow.tract.scouted import Decision, Scouting
 from fencerow.units import unit_of
 from fencerow.words import Message
 
@@ -103,6 +105,9 @@ class Tract:
     labels: Things[Label] = field(default_factory=dict)
     applications: Things[Application] = field(default_factory=dict)
     people: Things[Person] = field(default_factory=dict)
+    crew: Things[Crew] = field(default_factory=dict)
+    scoutings: Things[Scouting] = field(default_factory=dict)
+    decisions: Things[Decision] = field(default_factory=dict)
     deer: Things[Deer] = field(default_factory=dict)
     seasons: Things[Season] = field(default_factory=dict)
     closings: Things[Closing] = field(default_factory=dict)
@@ -211,6 +216,9 @@ FIELD_OF_KIND: dict[str, str] = {
     "label": "labels",
     "application": "applications",
     "person": "people",
+    "crew": "crew",
+    "scouting": "scoutings",
+    "decision": "decisions",
     "deer": "deer",
     "season": "seasons",
     "closing": "closings",

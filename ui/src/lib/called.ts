@@ -8,7 +8,7 @@ interface Known {
   things(kind: string): Kept[];
 }
 
-const DAYS = ["sampled_on", "sow_on", "opens", "closes", "on", "from"];
+const DAYS = ["sampled_on", "sow_on", "opens", "closes", "on", "from", "from_on"];
 
 export function called(known: Known, kind: string, body: Record<string, unknown>): string {
   const place = known.place(String(body["place"] ?? ""))?.name;
@@ -16,7 +16,8 @@ export function called(known: Known, kind: string, body: Record<string, unknown>
   const thing = ["equipment", "label", "material"]
     .map((k) => known.things(k).find((t) => t.id === body[k])?.body["name"])
     .find((name) => typeof name === "string");
-  const own = body["name"] ?? body["person"] ?? body["species"] ?? body["what"];
+  const person = known.things("person").find((p) => p.id === body["person"])?.body["name"];
+  const own = body["name"] ?? person ?? body["person"] ?? body["species"] ?? body["what"];
   const day = DAYS.map((d) => body[d]).find((d) => typeof d === "string");
   const parts = [own, place, blend, thing].filter((p) => typeof p === "string" && p !== "");
   if (parts.length === 0) parts.push(kindName(kind));

@@ -15,8 +15,8 @@ from fencerow.words import Message, say
 def work_sheet(plan: Plan) -> Sheet:
     """When the ground is fit, what comes before what, in how many years all is done."""
     body: WorkPlan = plan.sections["work"].body
-    tables = (_jobs(body), _finish(plan, body.finish), _failed(body.finish), _windows(body),
-              _frost(body), _fit_days(plan, body))  # fmt: skip
+    tables = (_jobs(body), _hands(body), _finish(plan, body.finish), _failed(body.finish),
+              _windows(body), _frost(body), _fit_days(plan, body))  # fmt: skip
     under = "" if body.finish is None else _under(body.finish)
     said = by_weight(list(plan.sections["work"].said))
     return Sheet("work", say("view-work"), under, tables, said)
@@ -46,10 +46,24 @@ def _jobs(body: WorkPlan) -> Ruled:
             job.kind,
             job.name,
             brief(job.hours) + unchecked_mark(job.hours),
+            brief(job.until),
+            job.machine if job.equipment else "",
         )
         for job in sorted(body.jobs.values(), key=lambda j: j.go.value)
     )
-    return Ruled(columns("from", "job", "place+", "hours#"), rows, say("view-jobs"))
+    return Ruled(
+        columns("from", "job", "place+", "hours#", "by", "machine"), rows, say("view-jobs")
+    )
+
+
+def _hands(body: WorkPlan) -> Ruled:
+    rows = tuple(
+        (h.name, brief(h.from_on), brief(h.until_on), h.weekdays, brief(h.hours))
+        for h in body.hands.values()
+    )
+    heads = columns("crew", "from", "until", "weekdays+", "hours-day#")
+    total = "" if body.hours is None else brief(body.hours)
+    return Ruled(heads, rows, say("view-hands", total=total))
 
 
 def _finish(plan: Plan, finish: Finish | None) -> Ruled:

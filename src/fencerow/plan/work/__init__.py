@@ -2,6 +2,14 @@
 
 from fencerow.plan.work.gauge import gauge_section, gauged_mm, with_gauge
 from fencerow.plan.work.planner import work_section
+from fencerow.plan.work.scout import scout
 from fencerow.plan.work.weeks import weeks_section
 
-__all__ = ["gauge_section", "gauged_mm", "weeks_section", "with_gauge", "work_section"]
+__all__ = [
+    "gauge_section",
+    "gauged_mm",
+    "scout",
+    "weeks_section",
+    "with_gauge",
+    "work_section",
+]

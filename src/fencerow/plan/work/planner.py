@@ -15,14 +15,18 @@ import numpy as np
 
 from fencerow.figure import Entered, Figure, assume, work, work_parts
 from fencerow.plan.graph import Given
+from fencerow.plan.order.labels import sprayings
 from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.span import plantings_in, year_of
+from fencerow.plan.work.barred import barred
+from fencerow.plan.work.crew import Hand, Hours, hours_of
+from fencerow.plan.work.dispatched import as_dispatched, counted_jobs
 from fencerow.plan.work.fitness import Fitness, Soil, fitness, soils_of
 from fencerow.plan.work.frost import FrostDates, PlantingWindow, frost_dates, planting_windows
-from fencerow.plan.work.jobs import Work, as_dispatched, jobs_of
+from fencerow.plan.work.tasks import Work, Yard, tasks_of
+from fencerow.plan.work.tasks.base import closing_ahead
 from fencerow.science.weather import dispatch
-from fencerow.science.weather.effort import hours_of_days
 from fencerow.science.weather.series import DailySeries, require_record
 from fencerow.words import BadInput, Message
 
@@ -52,16 +56,17 @@ class WorkPlan:
     windows: Mapping[str, PlantingWindow]
     fit_days: Mapping[str, Mapping[str, Figure]]
     finish: Finish | None
-    weekday: Figure | None = None
-    weekend: Figure | None = None
+    hands: Mapping[str, Hand] = field(default_factory=dict)
+    hours: Figure | None = None
     soils: Mapping[str, str] = field(default_factory=dict)
 
 
 def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     """Jobs, windows, fit days and the count of years."""
     orders: Mapping[str, PlotOrder] = earlier["order"].body
-    jobs = jobs_of(given.tract, given.tables, orders, earlier["buy"].body, given.as_of)
-    said: list[Said] = []
+    buying, sprayed = earlier["buy"].body, sprayings(given, orders)[0]
+    jobs = tasks_of(Yard(given.tract, given.tables, given.as_of, orders, buying, sprayed))
+    said = _cautions(jobs)
     daily = given.daily
     if daily is None:
         said.append(Said.of(Weight.ASK, "work", "work-no-record"))
@@ -102,20 +107,18 @@ def _counted(
     said: list[Said],
 ) -> WorkPlan:  # fmt: skip
     closes = _closes(given, said)
-    jobs = {i: j for i, j in body.jobs.items() if j.place in soils}
-    jobs = {i: j for i, j in jobs.items() if all(a in jobs for a in j.after)}
     first, last = given.as_of, closes.value
+    jobs = counted_jobs(body.jobs, soils, first, last)
     if not jobs or last <= first:
         return body
     kinds = [j.kind for j in jobs.values()]
     fit = fitness(daily, given.tables, soils, first, last, [*kinds, *SHOWN_JOBS])
-    hours = given.tables["work_hours"].row("usual")
-    weekday, weekend = hours.figure("weekday_h"), hours.figure("weekend_h")
     if not fit.years:
         said.append(Said.of(Weight.DOUBT, "work", "work-no-years"))
         return body
-    said.append(Said.of(Weight.NOTE, "work", "work-usual-hours"))
-    finish = _finish(given, record, closes, jobs, soils, fit, weekday, weekend)
+    days = np.datetime64(given.as_of) + np.arange(fit.days).astype("timedelta64[D]")
+    hours = hours_of(given, days, said)
+    finish = _finish(given, record, closes, jobs, fit, hours)
     if len(fit.years) < FEW_YEARS:
         said.append(Said.of(Weight.DOUBT, "work", "work-few-years", years=len(fit.years)))
     return WorkPlan(
@@ -124,36 +127,30 @@ def _counted(
         windows=body.windows,
         fit_days=_fit_days(given, record, soils, fit),
         finish=finish,
-        weekday=weekday,
-        weekend=weekend,
+        hands=hours.hands,
+        hours=hours.total,
         soils={p: f"{s.texture}, {s.drainage}" for p, s in soils.items()},
     )
 
 
 def _closes(given: Given, said: list[Said]) -> Figure:
     """The day on which the ground closes; the year's last day where no closing is entered."""
-    ahead = [c for c in given.tract.closings.values() if c.body.closes > given.as_of]
-    if ahead:
-        first = min(ahead, key=lambda c: (c.body.closes, c.id))
-        return first.figure("closes", "decided", unit="date")
+    ahead = closing_ahead(given.tract, given.as_of)
+    if ahead is not None:
+        return ahead.figure("closes", "decided", unit="date")
     said.append(Said.of(Weight.ASK, "work", "work-no-closing"))
     return assume(year_of(given.tract, given.as_of)[1], "date", "work-closing-assumed")
 
 
 def _finish(
-    given: Given, record: Figure, closes: Figure, jobs: Mapping[str, Work],
-    soils: Mapping[str, Soil], fit: Fitness, weekday: Figure, weekend: Figure,
+    given: Given, record: Figure, closes: Figure, jobs: Mapping[str, Work], fit: Fitness,
+    hours: Hours,
 ) -> Finish:  # fmt: skip
-    people = max(1, len(given.tract.people))
-    days = np.datetime64(given.as_of) + np.arange(fit.days).astype("timedelta64[D]")
-    hours = hours_of_days(days, weekday.number(), weekend.number(), people)
     verdicts = [fit.of(job.kind, job.place) for job in jobs.values()]
-    crew = Figure(float(people), "count", Entered("people", "count"))
-    if not given.tract.people:
-        crew = assume(1.0, "count", "work-one-person")
+    days = [date.fromordinal(given.as_of.toordinal() + i) for i in range(fit.days)]
     inputs = {
-        "record": record, "closing": closes, "weekday hours": weekday, "weekend hours": weekend,
-        "people": crew, **{f"hours: {_label(j)}": j.hours for j in jobs.values()},
+        "record": record, "closing": closes, **hours.inputs,
+        **{f"hours: {_label(j)}": j.hours for j in jobs.values()},
     }  # fmt: skip
     parts = work_parts(
         dispatch.seasons,
@@ -161,7 +158,9 @@ def _finish(
         jobs=as_dispatched(given.tables, jobs, given.as_of),
         fit=np.array([v[0] for v in verdicts]),
         known=np.array([v[1] for v in verdicts]),
-        people_h=hours,
+        people_h=hours.people_h,
+        machine_h=hours.machine_h,
+        barred=barred(given, jobs, days),
     )
     years = parts.figure(lambda s: s.finished_years, "years")
     of_years = parts.figure(lambda s: len(s.runs), "years")
@@ -216,6 +215,21 @@ def _fit_days(
     return found
 
 
+def _cautions(jobs: Mapping[str, Work]) -> list[Said]:
+    """The usual caution where a task is done with chemicals, or off the ground."""
+    kinds = {job.kind for job in jobs.values()}
+    found = []
+    if "spray" in kinds:
+        found.append(Said.of(Weight.CAUTION, "work", "work-caution-spray"))
+    if "spread lime" in kinds:
+        found.append(Said.of(Weight.CAUTION, "work", "work-caution-dust"))
+    if kinds & {"hang treestand", "inspect treestand"}:
+        found.append(Said.of(Weight.CAUTION, "work", "work-caution-climb"))
+    if kinds & {"till", "mow", "drill seed"}:
+        found.append(Said.of(Weight.CAUTION, "work", "work-caution-machine"))
+    return found
+
+
 def _window_said(windows: Mapping[str, PlantingWindow]) -> list[Said]:
     said = []
     for id_, window in windows.items():
@@ -237,7 +251,7 @@ def _window_said(windows: Mapping[str, PlantingWindow]) -> list[Said]:
 
 def _soil_said(given: Given, jobs: Mapping[str, Work], soils: Mapping[str, Soil]) -> list[Said]:
     said = []
-    for place in dict.fromkeys(j.place for j in jobs.values()):
+    for place in dict.fromkeys(j.place for j in jobs.values() if j.counted):
         name = given.tract.places[place].body.name
         if place not in soils:
             said.append(Said.of(Weight.ASK, "work", "work-no-texture", place=name))

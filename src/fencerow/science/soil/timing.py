@@ -63,6 +63,23 @@ def days_before(wanted_date: date, lead_days: float) -> date:
 
 
 @formula(
+    "after_days after the from_date",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def days_on(from_date: date, after_days: float) -> date:
+    """The day a number of days after another.
+
+    Args:
+        from_date: the day to count from.
+        after_days: days to count on [days].
+    """
+    return from_date + timedelta(days=round(after_days))
+
+
+@formula(
     "after_months after the from_date",
     unit="date",
     source="definition",
@@ -112,3 +129,47 @@ def days_after(due_date: date, done_date: date) -> int:
         done_date: the day on which it was done.
     """
     return (done_date - due_date).days
+
+
+@formula(
+    "the first such day of the calendar on or after the from_date",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def next_day_of_year(from_date: date, month_day: str) -> date:
+    """The first day of a name, as '04-15', on or after a day; 29 February counts as the 28th.
+
+    Args:
+        from_date: the day to begin from.
+        month_day: month and day, as '04-15'.
+    """
+    found = day_in(from_date.year, month_day)
+    return found if found >= from_date else day_in(from_date.year + 1, month_day)
+
+
+@formula(
+    "the last such day of the calendar before the until_date, but not before the from_date",
+    unit="date",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def season_opens(until_date: date, month_day: str, from_date: date) -> date:
+    """When the season of a yearly job opens that is over on a day; no earlier than asked for.
+
+    Args:
+        until_date: the last day of the season.
+        month_day: month and day on which it opens every year, as '10-01'.
+        from_date: the day before which nothing is planned.
+    """
+    opens = day_in(until_date.year, month_day)
+    opens = opens if opens <= until_date else day_in(until_date.year - 1, month_day)
+    return max(opens, from_date)
+
+
+def day_in(year: int, month_day: str) -> date:
+    """A day of the calendar in a year; 29 February counts as the 28th."""
+    month, day = (int(part) for part in month_day.split("-"))
+    return date(year, month, min(day, 28) if month == 2 else day)

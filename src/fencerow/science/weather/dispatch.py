@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fencerow.figure import formula
 from fencerow.science.weather.series import Bools, DailySeries, Floats, HourlySeries, require_record
@@ -21,6 +22,8 @@ from fencerow.words import BadInput, OutsideRange
 
 NOT_FIT, NO_HOURS, NOT_KNOWN, WAITS = "not-fit", "no-hours", "not-known", "waits"
 """Why a plot was not finished. Waits are the reason only where no day was lost to another."""
+BARRED = ("", "permission", "closed", "machine-away")
+"""What may keep a job off a day whatever the weather, by its number; 0 is nothing."""
 
 _DONE = 1e-9  # hours left of a job that are nothing but rounding
 
@@ -118,6 +121,7 @@ def seasons(
     known: Bools | Sequence[Any],
     people_h: Floats | Sequence[float],
     machine_h: Floats | Sequence[float] | None = None,
+    barred: Sequence[Any] | NDArray[np.int_] | None = None,
 ) -> Seasons:
     """The season of every year, each on its own, by the rule that sees only today.
 
@@ -130,6 +134,7 @@ def seasons(
         known: where that is known.
         people_h: hours of work that the people have, each day [h].
         machine_h: hours that one machine can run, each day; as `people_h` where left out [h].
+        barred: what keeps a job off a day in every year, as its place in `BARRED` [job, day].
 
     Raises:
         BadInput: a job waits on one that does not stand before it, or the arrays do not fit.
@@ -139,10 +144,15 @@ def seasons(
     people = np.asarray(people_h, dtype=np.float64)
     machines = people if machine_h is None else np.asarray(machine_h, dtype=np.float64)
     _check(listed, may, sure, people, machines)
+    kept_off = np.zeros(may.shape[::2], int) if barred is None else np.asarray(barred, dtype=int)
+    if kept_off.shape != may.shape[::2]:
+        raise BadInput("soilwater-shapes", jobs=len(listed), days=may.shape[-1], fit=kept_off.shape)
     depth = _depths(listed)
     order = sorted(range(len(listed)), key=lambda j: (-depth[j], listed[j].go_day, j))
     runs = (
-        _Season(listed, order, may[:, year] & sure[:, year], sure[:, year]).run(people, machines)
+        _Season(listed, order, may[:, year] & sure[:, year], sure[:, year], kept_off).run(
+            people, machines
+        )
         for year in range(may.shape[1])
     )
     return Seasons(tuple(runs))
@@ -176,8 +186,12 @@ def _depths(jobs: Sequence[Job]) -> list[int]:
 class _Season:
     """One year under way."""
 
-    def __init__(self, jobs: Sequence[Job], order: Sequence[int], may: Bools, known: Bools) -> None:
+    def __init__(
+        self, jobs: Sequence[Job], order: Sequence[int], may: Bools, known: Bools,
+        barred: NDArray[np.int_],
+    ) -> None:  # fmt: skip
         self.jobs = jobs
+        self.barred: list[list[int]] = barred.tolist()
         self.may: list[list[bool]] = may.tolist()
         self.known: list[list[bool]] = known.tolist()
         self.todo = list(order)
@@ -229,6 +243,9 @@ class _Season:
             for at in self.todo:
                 job = self.jobs[at]
                 if day < job.go_day or not self._ready(at, day):
+                    continue
+                if self.barred[at][day]:
+                    lost.setdefault(job.plot, BARRED[self.barred[at][day]])
                     continue
                 if not self.may[at][day]:
                     lost.setdefault(job.plot, NOT_FIT if self.known[at][day] else NOT_KNOWN)

@@ -1,0 +1,39 @@
+"""Who is there when, and on which days of the week."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+from pydantic.dataclasses import dataclass
+
+from fencerow.tract.places import CONFIG, Text
+
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+
+
+def in_order(first: date | None, last: date | None) -> None:
+    """Refuses a spell that ends before it begins."""
+    if first is not None and last is not None and last < first:
+        raise ValueError("until_on should not be before from_on")
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Crew:
+    """Somebody who is there: from a day until a day, on some days of the week, for some hours.
+
+    No person named is one more pair of hands; no days of the week named means all of them.
+    """
+
+    hours_h: Annotated[float, Field(gt=0, le=24)]
+    person: str = ""
+    from_on: date | None = None
+    until_on: date | None = None
+    weekdays: tuple[Weekday, ...] = ()
+    note: Text = ""
+
+    @model_validator(mode="after")
+    def _spell(self) -> Crew:
+        in_order(self.from_on, self.until_on)
+        return self
