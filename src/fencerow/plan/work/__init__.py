@@ -2,6 +2,8 @@
 
 from fencerow.plan.work.gauge import gauge_section
 from fencerow.plan.work.planner import work_section
+from fencerow.plan.work.today import today_section
+from fencerow.plan.work.verdicts import verdicts_section
 from fencerow.plan.work.weeks import weeks_section
 
-__all__ = ["gauge_section", "weeks_section", "work_section"]
+__all__ = ["gauge_section", "today_section", "verdicts_section", "weeks_section", "work_section"]

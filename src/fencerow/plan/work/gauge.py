@@ -24,21 +24,23 @@ def gauge_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     found: dict[str, list[Kept[Note]]] = {}
     for note in sorted(given.tract.notes.values(), key=lambda n: (n.on or date.min, n.id)):
         week = (note.on - starts[0]).days // weeks.DAYS if note.on else -1
-        if _is_reading(note.body) and 0 <= week < weeks.WEEKS:
+        if is_reading(note.body) and 0 <= week < weeks.WEEKS:
             found.setdefault(starts[week].isoformat(), []).append(note)
     return Section("gauge", {week: _sum(notes) for week, notes in found.items()})
 
 
-def _is_reading(body: Note) -> bool:
+def is_reading(body: Note) -> bool:
+    """Whether a note tells what a gauge held, in a unit that is read here."""
     told = body.amount is not None and body.amount >= 0
     return body.about == "rain" and told and body.unit.strip().lower() in UNITS_OF_READINGS
 
 
 def _sum(notes: list[Kept[Note]]) -> Figure:
-    readings = {f"reading {at}": _reading(note) for at, note in enumerate(notes, 1)}
+    readings = {f"reading {at}": reading(note) for at, note in enumerate(notes, 1)}
     amounts = [convert(f.number(), f.unit, "mm") for f in readings.values()]
     return inches(work_parts(weeks.rain_total, readings, amounts_mm=amounts).figure(float, "mm"))
 
 
-def _reading(note: Kept[Note]) -> Figure:
+def reading(note: Kept[Note]) -> Figure:
+    """What one reading of the gauge held, in the unit that it was told in."""
     return note.figure("amount", "measured", UNITS_OF_READINGS[note.body.unit.strip().lower()])

@@ -18,9 +18,10 @@ from fencerow.plan.graph import Given
 from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.span import plantings_in, year_of
-from fencerow.plan.work.fitness import Fitness, Soil, fitness, soils_of
+from fencerow.plan.work.fitness import Fitness, Soil, fitness
 from fencerow.plan.work.frost import FrostDates, PlantingWindow, frost_dates, planting_windows
 from fencerow.plan.work.jobs import Work, as_dispatched, jobs_of
+from fencerow.plan.work.limits import soils_after
 from fencerow.science.weather import dispatch
 from fencerow.science.weather.effort import hours_of_days
 from fencerow.science.weather.series import DailySeries, require_record
@@ -71,12 +72,13 @@ def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     except BadInput as error:
         said.append(Said(Weight.DOUBT, "work", error.message))
         return Section("work", WorkPlan(jobs, {}, {}, {}, None), tuple(said))
-    return _with_record(given, daily, jobs, said)
+    return _with_record(given, daily, jobs, soils_after(given, earlier), said)
 
 
 def _with_record(
-    given: Given, daily: DailySeries, jobs: dict[str, Work], said: list[Said]
-) -> Section:
+    given: Given, daily: DailySeries, jobs: dict[str, Work], soils: Mapping[str, Soil],
+    said: list[Said],
+) -> Section:  # fmt: skip
     record = Figure(daily, "", Entered("weather", "daily record", "imported"))
     year = year_of(given.tract, given.as_of)[0].year
     frosts = frost_dates(daily, record, year)
@@ -88,7 +90,6 @@ def _with_record(
     }
     windows = planting_windows(given.tract, given.tables, sown, frosts)
     said += _window_said(windows)
-    soils = soils_of(given)
     said += _soil_said(given, jobs, soils)
     body = WorkPlan(jobs, frosts, windows, {}, None)
     if soils and jobs:
