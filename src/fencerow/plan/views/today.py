@@ -52,9 +52,9 @@ def _fit(plot: PlotToday) -> str:
     if plot.own is not None:
         return Told(say("yes") if plot.own.value else say("no"), plot.own)
     fit, of = plot.fit.number(), plot.of_years.number()
-    if not of:
-        return Told(say("unknown"), plot.fit)
-    if fit in (0, of):
+    if of < plot.years and not fit:
+        return Told(say("unknown"), plot.of_years)
+    if fit in (0, plot.years):
         return Told(say("yes") if fit else say("no"), plot.fit)
     return Told(say("view-of-years", fit=f"{fit:.0f}", of=f"{of:.0f}"), plot.fit)
 

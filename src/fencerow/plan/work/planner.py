@@ -21,6 +21,7 @@ from fencerow.plan.span import plantings_in, year_of
 from fencerow.plan.work.fitness import Fitness, Soil, fitness
 from fencerow.plan.work.frost import FrostDates, PlantingWindow, frost_dates, planting_windows
 from fencerow.plan.work.jobs import Work, as_dispatched, jobs_of
+from fencerow.plan.work.likely import Counted, Likely, likely_of
 from fencerow.plan.work.limits import soils_after
 from fencerow.science.weather import dispatch
 from fencerow.science.weather.effort import hours_of_days
@@ -42,6 +43,7 @@ class Finish:
     by_plot: Mapping[str, Figure]
     failed: Mapping[str, str]
     closes: Figure
+    likely: Likely
 
 
 @dataclass(frozen=True)
@@ -117,6 +119,10 @@ def _counted(
         return body
     said.append(Said.of(Weight.NOTE, "work", "work-usual-hours"))
     finish = _finish(given, record, closes, jobs, soils, fit, weekday, weekend)
+    if finish.likely.sees.number():
+        said.append(Said.of(Weight.NOTE, "work", "likely-perfect-forecast"))
+    if finish.likely.changes and not finish.likely.critical:
+        said.append(Said.of(Weight.NOTE, "work", "likely-helps-none"))
     if len(fit.years) < FEW_YEARS:
         said.append(Said.of(Weight.DOUBT, "work", "work-few-years", years=len(fit.years)))
     return WorkPlan(
@@ -156,17 +162,22 @@ def _finish(
         "record": record, "closing": closes, "weekday hours": weekday, "weekend hours": weekend,
         "people": crew, **{f"hours: {_label(j)}": j.hours for j in jobs.values()},
     }  # fmt: skip
-    parts = work_parts(
-        dispatch.seasons,
-        inputs,
-        jobs=as_dispatched(given.tables, jobs, given.as_of),
-        fit=np.array([v[0] for v in verdicts]),
-        known=np.array([v[1] for v in verdicts]),
-        people_h=hours,
-    )
+    sees = given.tables["likely_settings"].row("forecast-sight").figure("ahead_days")
+    inputs["forecast"] = sees
+    call = {
+        "jobs": as_dispatched(given.tables, jobs, given.as_of),
+        "fit": np.array([v[0] for v in verdicts]),
+        "known": np.array([v[1] for v in verdicts]),
+        "people_h": hours,
+        "sees_days": int(sees.number()),
+    }
+    parts = work_parts(dispatch.seasons, inputs, **call)
     years = parts.figure(lambda s: s.finished_years, "years")
     of_years = parts.figure(lambda s: len(s.runs), "years")
     names = {j.place: j.name for j in jobs.values()}
+    counted = Counted(
+        given.tables, tuple(jobs), names, inputs, call, parts, fit.years, days, people
+    )
     return Finish(
         years=years,
         of_years=of_years,
@@ -175,6 +186,7 @@ def _finish(
         by_plot={place: parts.figure(partial(_finished_on, place), "years") for place in names},
         failed=_failed(parts.result, fit.years, names),
         closes=closes,
+        likely=likely_of(counted),
     )
 
 

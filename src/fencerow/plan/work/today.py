@@ -65,6 +65,7 @@ class PlotToday:
     limit: Figure
     fit: Figure
     of_years: Figure
+    years: int
     first: FirstDay
     why: Message
     curve: Mapping[str, DayWater] = field(default_factory=dict)
@@ -206,6 +207,7 @@ def _plot(given: Given, state: _State, place: str, limits: Limits) -> PlotToday:
         limit=limits.most_water,
         fit=fit,
         of_years=of.figure(lambda n: n, "years"),
+        years=len(state.years),
         first=first,
         why=_why(water, limits.most_water, fit, own is not None and own.body.fit, own is None),
         curve=_curve(given.as_of, inputs, state, at, held),
