@@ -9,7 +9,6 @@ from fencerow.plan.show import explain
 from fencerow.plan.view import sheets
 
 
-
 def many(count=4):
     """Plots enough that two hours on an evening do not do."""
     parts = [{"species": "clover_white", "share_pct": 100}]

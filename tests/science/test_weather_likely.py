@@ -133,9 +133,7 @@ def test_nothing_beyond_the_forecast_is_foreseen(seed, cut, sees):
     fit, other = some_days(seed, jobs, 1, days, 0.4), some_days(seed + 1, jobs, 1, days, 0.4)
     other[:, :, : cut + sees] = fit[:, :, : cut + sees]
     people = np.full(days, 3.0)
-    here, there = (
-        seasons(jobs, f, f | True, people, sees_days=sees).runs[0] for f in (fit, other)
-    )
+    here, there = (seasons(jobs, f, f | True, people, sees_days=sees).runs[0] for f in (fit, other))
     assert [s for s in here.spells if s.day < cut] == [s for s in there.spells if s.day < cut]
 
 

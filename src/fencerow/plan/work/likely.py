@@ -204,7 +204,9 @@ def _only(call: Call, kept: Sequence[int]) -> dict[str, Any]:
     place = {at: new for new, at in enumerate(kept)}
     jobs: list[Job] = [call["jobs"][at] for at in kept]
     jobs = [
-        replace(j, waits=tuple(replace(w, after=place[w.after]) for w in j.waits if w.after in place))
+        replace(
+            j, waits=tuple(replace(w, after=place[w.after]) for w in j.waits if w.after in place)
+        )
         for j in jobs
     ]
     arrays = {n: call[n][list(kept)] for n in ("fit", "known", "barred") if n in call}

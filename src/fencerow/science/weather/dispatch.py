@@ -203,9 +203,7 @@ class _Season:
         for at, job in enumerate(jobs):
             for wait in job.waits:
                 self.followers.setdefault(wait.after, []).append((at, wait))
-        self.hurried = [
-            at for at in order if any(w.most_days is not None for w in jobs[at].waits)
-        ]
+        self.hurried = [at for at in order if any(w.most_days is not None for w in jobs[at].waits)]
 
     def run(self, people: Floats, machines: Floats, sees_days: int = 0) -> YearRun:
         self.sees_days = sees_days
