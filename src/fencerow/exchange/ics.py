@@ -1,6 +1,6 @@
-"""The year's tasks as an iCalendar file (RFC 5545), for the calendar that a person already looks at.
+"""The year's tasks as an iCalendar file (RFC 5545), for the calendar that a person already has.
 
-Every task is an event of one whole day, or a to-do, with its own id as the UID, so that a file which
+Every task is an event of one whole day, or a to-do, with its own id as the UID, so that a file that
 is brought in again moves what has moved and doubles nothing. No place's position is in it.
 """
 

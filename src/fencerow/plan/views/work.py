@@ -16,9 +16,15 @@ from fencerow.words import Message, say
 def work_sheet(plan: Plan) -> Sheet:
     """When the ground is fit, what comes before what, in how many years all is done."""
     body: WorkPlan = plan.sections["work"].body
-    tables = (_jobs(body), _finish(plan, body.finish), *likely_tables(body.finish), _failed(body.finish),
-              _windows(body),
-              _frost(body), _fit_days(plan, body))  # fmt: skip
+    tables = (
+        _jobs(body),
+        _finish(plan, body.finish),
+        *likely_tables(body.finish),
+        _failed(body.finish),
+        _windows(body),
+        _frost(body),
+        _fit_days(plan, body),
+    )
     under = "" if body.finish is None else _under(body.finish)
     said = by_weight(list(plan.sections["work"].said))
     return Sheet("work", say("view-work"), under, tables, said)

@@ -22,7 +22,7 @@ from fencerow.plan.work.limits import Limits, limits_of, soils_after
 from fencerow.plan.work.planner import WorkPlan
 from fencerow.plan.work.sky import Sky, ahead, behind, forecast_days, readings
 from fencerow.plan.work.verdicts import record_of, today_said
-from fencerow.plan.work.weeks import ground_of, inches
+from fencerow.plan.work.weeks import ground_of
 from fencerow.science.weather import ahead as coming
 from fencerow.science.weather import verdicts, workability
 from fencerow.science.weather.series import Bools, Floats, require_record
@@ -216,10 +216,9 @@ def _plot(given: Given, state: _State, place: str, limits: Limits) -> PlotToday:
 
 
 def _held(limits: Limits, depletion: Figure) -> Figure:
-    found = work(
+    return work(
         verdicts.water_held, fc_share=limits.holds, depth_mm=limits.depth, depletion_mm=depletion
     )
-    return inches(found) if found.known else replace(found, unit="in")
 
 
 def _maybe(verdict: Verdict) -> Bools:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from fencerow.figure import Entered, Figure, Parts, Worked, assume, formula_of, work, work_parts
@@ -12,7 +12,7 @@ from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.work.fitness import Soil, soils_of
 from fencerow.plan.work.limits import Limits, Scored, Verdicts
 from fencerow.plan.work.sky import behind, readings
-from fencerow.plan.work.weeks import ground_of, inches
+from fencerow.plan.work.weeks import ground_of
 from fencerow.science.weather import ahead, texture, verdicts, workability
 from fencerow.science.weather.soil_water import LayerWater
 from fencerow.tract.bodies import FieldVerdict
@@ -84,8 +84,7 @@ def _of_plot(
     heard: dict[str, list[tuple[Kept[FieldVerdict], Figure]]] = {"tillage": [], "traffic": []}
 
     def held(depletion: Figure) -> Figure:
-        found = work(verdicts.water_held, fc_share=holds, depth_mm=depth, depletion_mm=depletion)
-        return inches(found) if found.known else replace(found, unit="in")
+        return work(verdicts.water_held, fc_share=holds, depth_mm=depth, depletion_mm=depletion)
 
     for verdict in told:
         limit = LIMIT_OF_JOB.get(verdict.body.job)

@@ -241,7 +241,7 @@ class _Season:
         self._open(self.day)
 
     def _open(self, day: int) -> None:
-        """The jobs that may have been begun by a day, and the next first day of one that may not."""
+        """The jobs whose first day has come, and the next first day of one whose has not."""
         self.day = day
         self.open = [at for at in self.todo if self.jobs[at].go_day <= day]
         self.next_go = min(

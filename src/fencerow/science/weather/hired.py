@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -64,7 +64,7 @@ def with_hired_day(
 
 def _hired(run: YearRun, people: Floats, can: Bools) -> int | None:
     """The hired day: the first that can be, after the first day whose hours were all spent."""
-    spent: Counter[int] = Counter()
+    spent: dict[int, float] = defaultdict(float)
     for spell in run.spells:
         spent[spell.day] += spell.work_h
     full = [day for day, hours in spent.items() if hours >= people[day] - 1e-9 > 0]

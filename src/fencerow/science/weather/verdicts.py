@@ -56,14 +56,14 @@ def limit_after(
 
 
 @formula(
-    "fc_share * depth_mm - depletion_mm",
-    unit="mm",
+    "(fc_share * depth_mm - depletion_mm) / 25.4",
+    unit="in",
     source="definition",
     basis="definition",
     valid={"fc_share": (0.001, 0.8), "depth_mm": (50, 300), "depletion_mm": _MM},
 )
 def water_held(fc_share: float, depth_mm: float, depletion_mm: float) -> float:
-    """The water in the layer, from what it lacks to field capacity [mm]. By definition.
+    """The water in the layer, from what it lacks to field capacity [in]. By definition.
 
     Args:
         fc_share: water at field capacity, by volume.
@@ -73,7 +73,7 @@ def water_held(fc_share: float, depth_mm: float, depletion_mm: float) -> float:
     Raises:
         OutsideRange: an input is outside its range.
     """
-    return fc_share * depth_mm - depletion_mm
+    return (fc_share * depth_mm - depletion_mm) / 25.4
 
 
 @formula(
