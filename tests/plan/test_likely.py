@@ -2,11 +2,12 @@
 
 import numpy as np
 import pytest
-from makers import plot, soil, straights, thing
+from makers import messages, plot, soil, straights, thing
 from test_work import SOUR, record, sown, work_of
 
 from fencerow.plan.show import explain
 from fencerow.plan.view import sheets
+from fencerow.plan.work import likely
 
 
 def many(count=4):
@@ -95,3 +96,12 @@ def test_weather_beyond_the_forecast_of_the_last_day_of_work_changes_nothing():
     later = replace(daily, rain_mm=np.where(month >= 9, 60.0, daily.rain_mm))
     one, two = (work_of(*sown(), daily=d)[0].finish for d in (daily, later))
     assert one.years.value == two.years.value
+
+
+def test_on_a_large_tract_the_search_is_left_out_and_that_is_said(monkeypatch):
+    monkeypatch.setattr(likely, "LARGE", 1)
+    body, plan = work_of(*many(), daily=record())
+    assert body.finish.likely.critical == {}
+    assert body.finish.likely.tuned is None
+    assert body.finish.likely.changes
+    assert "likely-large" in messages(plan, "note")

@@ -20,7 +20,10 @@ from fencerow.science.weather.series import Bools, Times
 from fencerow.words import Message
 
 EARLIER_DAYS = 7
-MOST_CRITICAL, MOST_DROPPED = 8, 12
+MOST_CRITICAL, MOST_DROPPED = 6, 12
+LARGE = 1200
+"""Jobs times years beyond which no critical tasks and no first days are searched: it would take
+seconds, at every change of the record."""
 Call = Mapping[str, Any]
 
 
@@ -71,6 +74,7 @@ class Likely:
     changes: Mapping[str, Change]
     critical: Mapping[str, Critical]
     tuned: Tuned | None
+    searched: bool = True
 
 
 @dataclass(frozen=True)
@@ -117,9 +121,10 @@ def likely_of(counted: Counted) -> Likely:
     best = _hindsight(counted, failed)
     if not failed.any():
         return Likely(sees, best, {}, {}, None)
-    return Likely(
-        sees, best, dict(_changes(counted)), _critical(counted, failed), _tuned(counted, failed)
-    )
+    changes = dict(_changes(counted))
+    if len(counted.jobs) * len(failed) > LARGE:
+        return Likely(sees, best, changes, {}, None, searched=False)
+    return Likely(sees, best, changes, _critical(counted, failed), _tuned(counted, failed))
 
 
 def _hindsight(counted: Counted, failed: Bools) -> Figure:

@@ -121,7 +121,9 @@ def _counted(
     finish = _finish(given, record, closes, jobs, soils, fit, weekday, weekend)
     if finish.likely.sees.number():
         said.append(Said.of(Weight.NOTE, "work", "likely-perfect-forecast"))
-    if finish.likely.changes and not finish.likely.critical:
+    if not finish.likely.searched:
+        said.append(Said.of(Weight.NOTE, "work", "likely-large"))
+    elif finish.likely.changes and not finish.likely.critical:
         said.append(Said.of(Weight.NOTE, "work", "likely-helps-none"))
     if len(fit.years) < FEW_YEARS:
         said.append(Said.of(Weight.DOUBT, "work", "work-few-years", years=len(fit.years)))
