@@ -23,3 +23,13 @@ def test_the_bench_of_the_api_runs():
     )
     assert ran.returncode == 0, ran.stderr
     assert "state after a note" in ran.stdout
+
+
+def test_the_bench_of_the_rule_of_the_day_runs_and_both_ways_agree():
+    sizes = ["--plots", "3", "--days", "40", "--years", "4", "--runs", "1"]
+    ran = subprocess.run(
+        [sys.executable, ROOT / "bench/dispatch.py", *sizes],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    assert "plain NumPy" in ran.stdout

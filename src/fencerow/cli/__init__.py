@@ -244,6 +244,29 @@ def order(
     typer.echo(say("cli-order-done", file=out))
 
 
+@app.command("calendar", help=say("cli-calendar"))
+def calendar_(
+    tract: TractFolder,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-calendar-out"))] = None,
+    todos: Annotated[bool, typer.Option("--todos", help=say("cli-calendar-todos"))] = False,
+    as_of: AsOf = None,
+) -> None:
+    from fencerow.exchange.ics import calendar
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    text = calendar(make_plan(given_of(Store.open(tract), _day(as_of))), todos)
+    if out is None:
+        typer.echo(text, nl=False)
+        return
+    try:
+        out.write_bytes(text.encode())
+    except OSError as error:
+        raise BadInput("calendar-unwritable", file=out, why=error.strerror or error) from None
+    typer.echo(say("cli-calendar-done", file=out))
+
+
 @app.command(help=say("cli-serve"))
 def serve(
     tract: Annotated[Path | None, typer.Argument(help=say("cli-serve-tract"))] = None,

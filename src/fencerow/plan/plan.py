@@ -20,7 +20,14 @@ from fencerow.plan.order import applied, blends, buy, order, sampling, settings
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
-from fencerow.plan.work import gauge_section, scout, weeks_section, work_section
+from fencerow.plan.work import (
+    gauge_section,
+    scout,
+    today_section,
+    verdicts_section,
+    weeks_section,
+    work_section,
+)
 from fencerow.plan.year import year
 from fencerow.tract.model import slug_of
 from fencerow.words import BadInput
@@ -62,13 +69,27 @@ STEPS: tuple[Step, ...] = (
         uses=("daily",),
     ),
     Step(
+        "verdicts",
+        ("places", "soil_tests", "verdicts", "rain_judged"),
+        verdicts_section,
+        uses=("daily",),
+    ),
+    Step(
         "work",
         (*_PLOT_PARTS, "labels", "people", "crew", "closings"),
         work_section,
-        after=("order", "buy"),
+        after=("order", "buy", "verdicts"),
         uses=("daily",),
     ),
-    Step("weeks", ("places", "soil_tests"), weeks_section, uses=("daily",)),
+    Step(
+        "today",
+        ("places", "soil_tests", "verdicts", "rain", "done"),
+        today_section,
+        after=("verdicts", "work"),
+        uses=("daily", "forecast"),
+        often=True,
+    ),
+    Step("weeks", ("places", "soil_tests"), weeks_section, after=("verdicts",), uses=("daily",)),
     Step("gauge", ("notes",), gauge_section, often=True),
     Step(
         "sits",

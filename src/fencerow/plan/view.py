@@ -16,6 +16,7 @@ from fencerow.plan.views.scout import scout_sheets
 from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
 from fencerow.plan.views.tally import tally_sheet
+from fencerow.plan.views.today import today_sheet
 from fencerow.plan.views.work import work_sheet
 from fencerow.plan.views.year import closed_sheet, year_sheet
 
@@ -29,7 +30,7 @@ def sheets(plan: Plan) -> list[Sheet]:
 
 def often_sheets(plan: Plan) -> list[Sheet]:
     """Those that any note may change."""
-    return _trimmed([tally_sheet(plan)])
+    return _trimmed([today_sheet(plan), tally_sheet(plan)])
 
 
 def seldom_sheets(plan: Plan) -> list[Sheet]:

@@ -438,6 +438,17 @@ class Note:
 
 
 @dataclass(frozen=True, config=CONFIG)
+class FieldVerdict:
+    """What the person found on a place on a day: fit for a job, or still too wet for it."""
+
+    place: str
+    on: date
+    fit: bool
+    job: Literal["till", "seed", "drive", "foot"] = "till"
+    note: Text = ""
+
+
+@dataclass(frozen=True, config=CONFIG)
 class Permission:
     """What somebody allows or forbids on a place, as the person entered it, with its dates.
 
@@ -515,6 +526,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "reach": (1, TypeAdapter(Reach)),
     "dataset": (1, TypeAdapter(Dataset)),
     "note": (1, TypeAdapter(Note)),
+    "verdict": (1, TypeAdapter(FieldVerdict)),
     "permission": (1, TypeAdapter(Permission)),
     "done": (1, TypeAdapter(Done)),
     "undo": (1, TypeAdapter(Undo)),

@@ -24,6 +24,7 @@ from fencerow.tract.bodies import (
     Deer,
     Done,
     Equipment,
+    FieldVerdict,
     Hours,
     Material,
     Note,
@@ -115,6 +116,7 @@ class Tract:
     reaches: Things[Reach] = field(default_factory=dict)
     datasets: Things[Dataset] = field(default_factory=dict)
     notes: Things[Note] = field(default_factory=dict)
+    verdicts: Things[FieldVerdict] = field(default_factory=dict)
     permissions: Things[Permission] = field(default_factory=dict)
     done: Things[Done] = field(default_factory=dict)
     conflicts: tuple[Conflict, ...] = ()
@@ -190,6 +192,17 @@ class Tract:
         return found
 
     @cached_property
+    def rain(self) -> Things[Note]:
+        """The notes of rain alone: what a gauge held."""
+        return Part({i: n for i, n in self.notes.items() if n.body.about == "rain"})
+
+    @cached_property
+    def rain_judged(self) -> Things[Note]:
+        """The notes of rain up to the last verdict: none that comes later changes a limit."""
+        last = max((v.body.on for v in self.verdicts.values()), default=date.min)
+        return Part({i: n for i, n in self.rain.items() if n.on is not None and n.on <= last})
+
+    @cached_property
     def waters(self) -> list[Kept[Water]]:
         """The waters that are drawn."""
         found = [k for k in self.places.values() if isinstance(k.body, Water) and k.body.shape]
@@ -226,6 +239,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "reach": "reaches",
     "dataset": "datasets",
     "note": "notes",
+    "verdict": "verdicts",
     "permission": "permissions",
     "done": "done",
 }

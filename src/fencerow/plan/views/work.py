@@ -8,6 +8,7 @@ from fencerow.manner import Amount
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, unchecked_mark
+from fencerow.plan.views.likely import likely_tables
 from fencerow.plan.work.planner import Finish, WorkPlan
 from fencerow.words import Message, say
 
@@ -15,8 +16,16 @@ from fencerow.words import Message, say
 def work_sheet(plan: Plan) -> Sheet:
     """When the ground is fit, what comes before what, in how many years all is done."""
     body: WorkPlan = plan.sections["work"].body
-    tables = (_jobs(body), _hands(body), _finish(plan, body.finish), _failed(body.finish),
-              _windows(body), _frost(body), _fit_days(plan, body))  # fmt: skip
+    tables = (
+        _jobs(body),
+        _hands(body),
+        _finish(plan, body.finish),
+        *likely_tables(body.finish),
+        _failed(body.finish),
+        _windows(body),
+        _frost(body),
+        _fit_days(plan, body),
+    )
     under = "" if body.finish is None else _under(body.finish)
     said = by_weight(list(plan.sections["work"].said))
     return Sheet("work", say("view-work"), under, tables, said)
@@ -28,6 +37,7 @@ def _under(finish: Finish) -> Message:
         years=Told(f"{finish.years.number():.0f}", finish.years),
         of=Told(f"{finish.of_years.number():.0f}", finish.of_years),
         closes=brief(finish.closes),
+        sees=Told(f"{finish.likely.sees.number():.0f}", finish.likely.sees),
         share=Told(_interval(finish.low.number(), finish.high.number()), finish.low),
     )
 

@@ -3,12 +3,16 @@
 from fencerow.plan.work.gauge import gauge_section, gauged_mm, with_gauge
 from fencerow.plan.work.planner import work_section
 from fencerow.plan.work.scout import scout
+from fencerow.plan.work.today import today_section
+from fencerow.plan.work.verdicts import verdicts_section
 from fencerow.plan.work.weeks import weeks_section
 
 __all__ = [
     "gauge_section",
     "gauged_mm",
     "scout",
+    "today_section",
+    "verdicts_section",
     "weeks_section",
     "with_gauge",
     "work_section",

@@ -31,6 +31,7 @@ class Soil:
     texture: str
     drainage: str
     drainage_assumed: bool
+    traffic_mm: float = 0.0
 
 
 def soils_of(given: Given) -> dict[str, Soil]:
@@ -96,7 +97,7 @@ def fitness(
     water = soil_water.layer_water([s.layer for s in soils.values()], rain.values, rows.eto())
     open_ = workability.ground_open(mean.values, rows.of(daily.snow_depth_mm).values)
     by_job = {
-        job: _cut(_fit(tables, job, list(soils.values()), water, rain.values, open_))
+        job: _cut(fit_of(tables, job, list(soils.values()), water, rain.values, open_))
         for job in dict.fromkeys(jobs)
     }
     # seasons are named by the year of their first day, not of the weeks before it
@@ -114,18 +115,27 @@ class _Rows:
         return season_rows(self.daily.times, values, self.start.month, self.start.day, self.days)
 
     def eto(self) -> Floats:
-        """Reference evapotranspiration by Hargreaves, from temperature alone: it runs high."""
-        day = (self.daily.times - self.daily.times.astype("datetime64[Y]")).astype(int) + 1
-        latitude = self.daily.station.latitude_deg
-        above = radiation_above(np.nan if latitude is None else latitude, day.astype(float))
-        eto = hargreaves(self.daily.tmax_c, self.daily.tmin_c, above)
-        return self.of(np.asarray(eto)).values
+        return self.of(evapotranspiration(self.daily)).values
 
 
-def _fit(
+def evapotranspiration(daily: DailySeries) -> Floats:
+    """Reference evapotranspiration by Hargreaves, from temperature alone: it runs high.
+
+    Where the latitude is not known, neither is it.
+    """
+    latitude = daily.station.latitude_deg
+    if latitude is None:
+        return np.full(len(daily), np.nan)
+    day = (daily.times - daily.times.astype("datetime64[Y]")).astype(int) + 1
+    above = radiation_above(latitude, day.astype(float))
+    return np.asarray(hargreaves(daily.tmax_c, daily.tmin_c, above))
+
+
+def fit_of(
     tables: Tables, job: str, soils: Sequence[Soil], water: soil_water.LayerWater,
     rain: Floats, open_: Verdict,
 ) -> Verdict:  # fmt: skip
+    """Where a job may be done [plot, year, day], by the soil's water, the day's rain and frost."""
     row = tables["fit_limits"].row(job)
     dry = workability.little_rain(rain, row.number("most_rain_mm") or 0.0)
     sky = dry if row.text("frozen") == "yes" else workability.both(dry, open_)
@@ -133,7 +143,8 @@ def _fit(
     everywhere = Verdict(np.broadcast_to(sky.fit, shape), np.broadcast_to(sky.known, shape))
     if row.text("limit") == "none":
         return everywhere
-    wanted = [s.tillage_mm if row.text("limit") == "tillage" else 0.0 for s in soils]
+    tilled = row.text("limit") == "tillage"
+    wanted = [s.tillage_mm if tilled else s.traffic_mm for s in soils]
     return workability.both(everywhere, workability.dry_enough(water, wanted))
 
 

@@ -29,7 +29,7 @@ def gauge_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     found: dict[str, list[Kept[Note]]] = {}
     for note in sorted(given.tract.notes.values(), key=lambda n: (n.on or date.min, n.id)):
         week = (note.on - starts[0]).days // weeks.DAYS if note.on else -1
-        if _is_reading(note.body) and 0 <= week < weeks.WEEKS:
+        if is_reading(note.body) and 0 <= week < weeks.WEEKS:
             found.setdefault(starts[week].isoformat(), []).append(note)
     return Section("gauge", {week: _sum(notes) for week, notes in found.items()})
 
@@ -45,11 +45,11 @@ def gauged_mm(notes: Iterable[Kept[Note]], days_back: int = 0) -> dict[date, flo
     """
     found: dict[date, dict[str, float]] = {}
     for note in sorted(notes, key=lambda n: n.id):
-        if note.on is None or not _is_reading(note.body):
+        if note.on is None or not is_reading(note.body):
             continue
-        reading = _reading(note)
+        told = reading(note)
         at = found.setdefault(note.on - timedelta(days=days_back), {})
-        mm = convert(reading.number(), reading.unit, "mm")
+        mm = convert(told.number(), told.unit, "mm")
         at[note.body.place] = at.get(note.body.place, 0.0) + mm
     return {day: fmean(places.values()) for day, places in sorted(found.items())}
 
@@ -88,16 +88,18 @@ def with_gauge(
     return days_gauged(series, amounts)
 
 
-def _is_reading(body: Note) -> bool:
+def is_reading(body: Note) -> bool:
+    """Whether a note tells what a gauge held, in a unit that is read here."""
     told = body.amount is not None and body.amount >= 0
     return body.about == "rain" and told and body.unit.strip().lower() in UNITS_OF_READINGS
 
 
 def _sum(notes: list[Kept[Note]]) -> Figure:
-    readings = {f"reading {at}": _reading(note) for at, note in enumerate(notes, 1)}
+    readings = {f"reading {at}": reading(note) for at, note in enumerate(notes, 1)}
     amounts = [convert(f.number(), f.unit, "mm") for f in readings.values()]
     return inches(work_parts(weeks.rain_total, readings, amounts_mm=amounts).figure(float, "mm"))
 
 
-def _reading(note: Kept[Note]) -> Figure:
+def reading(note: Kept[Note]) -> Figure:
+    """What one reading of the gauge held, in the unit that it was told in."""
     return note.figure("amount", "measured", UNITS_OF_READINGS[note.body.unit.strip().lower()])

@@ -22,8 +22,10 @@ from fencerow.plan.span import plantings_in, year_of
 from fencerow.plan.work.barred import barred
 from fencerow.plan.work.crew import Hand, Hours, hours_of
 from fencerow.plan.work.dispatched import as_dispatched, counted_jobs
-from fencerow.plan.work.fitness import Fitness, Soil, fitness, soils_of
+from fencerow.plan.work.fitness import Fitness, Soil, fitness
 from fencerow.plan.work.frost import FrostDates, PlantingWindow, frost_dates, planting_windows
+from fencerow.plan.work.likely import Counted, Likely, likely_of
+from fencerow.plan.work.limits import soils_after
 from fencerow.plan.work.tasks import Work, Yard, tasks_of
 from fencerow.plan.work.tasks.base import closing_ahead
 from fencerow.science.weather import dispatch
@@ -45,6 +47,7 @@ class Finish:
     by_plot: Mapping[str, Figure]
     failed: Mapping[str, str]
     closes: Figure
+    likely: Likely
 
 
 @dataclass(frozen=True)
@@ -76,12 +79,13 @@ def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     except BadInput as error:
         said.append(Said(Weight.DOUBT, "work", error.message))
         return Section("work", WorkPlan(jobs, {}, {}, {}, None), tuple(said))
-    return _with_record(given, daily, jobs, said)
+    return _with_record(given, daily, jobs, soils_after(given, earlier), said)
 
 
 def _with_record(
-    given: Given, daily: DailySeries, jobs: dict[str, Work], said: list[Said]
-) -> Section:
+    given: Given, daily: DailySeries, jobs: dict[str, Work], soils: Mapping[str, Soil],
+    said: list[Said],
+) -> Section:  # fmt: skip
     record = Figure(daily, "", Entered("weather", "daily record", "imported"))
     year = year_of(given.tract, given.as_of)[0].year
     frosts = frost_dates(daily, record, year)
@@ -93,7 +97,6 @@ def _with_record(
     }
     windows = planting_windows(given.tract, given.tables, sown, frosts)
     said += _window_said(windows)
-    soils = soils_of(given)
     said += _soil_said(given, jobs, soils)
     body = WorkPlan(jobs, frosts, windows, {}, None)
     if soils and jobs:
@@ -119,6 +122,12 @@ def _counted(
     days = np.datetime64(given.as_of) + np.arange(fit.days).astype("timedelta64[D]")
     hours = hours_of(given, days, said)
     finish = _finish(given, record, closes, jobs, fit, hours)
+    if finish.likely.sees.number():
+        said.append(Said.of(Weight.NOTE, "work", "likely-perfect-forecast"))
+    if not finish.likely.searched:
+        said.append(Said.of(Weight.NOTE, "work", "likely-large"))
+    elif finish.likely.changes and not finish.likely.critical:
+        said.append(Said.of(Weight.NOTE, "work", "likely-helps-none"))
     if len(fit.years) < FEW_YEARS:
         said.append(Said.of(Weight.DOUBT, "work", "work-few-years", years=len(fit.years)))
     return WorkPlan(
@@ -152,19 +161,26 @@ def _finish(
         "record": record, "closing": closes, **hours.inputs,
         **{f"hours: {_label(j)}": j.hours for j in jobs.values()},
     }  # fmt: skip
-    parts = work_parts(
-        dispatch.seasons,
-        inputs,
-        jobs=as_dispatched(given.tables, jobs, given.as_of),
-        fit=np.array([v[0] for v in verdicts]),
-        known=np.array([v[1] for v in verdicts]),
-        people_h=hours.people_h,
-        machine_h=hours.machine_h,
-        barred=barred(given, jobs, days),
-    )
+    sees = given.tables["likely_settings"].row("forecast-sight").figure("ahead_days")
+    inputs["forecast"] = sees
+    call = {
+        "jobs": as_dispatched(given.tables, jobs, given.as_of),
+        "fit": np.array([v[0] for v in verdicts]),
+        "known": np.array([v[1] for v in verdicts]),
+        "people_h": hours.people_h,
+        "machine_h": hours.machine_h,
+        "barred": barred(given, jobs, days),
+        "sees_days": int(sees.number()),
+    }
+    parts = work_parts(dispatch.seasons, inputs, **call)
     years = parts.figure(lambda s: s.finished_years, "years")
     of_years = parts.figure(lambda s: len(s.runs), "years")
     names = {j.place: j.name for j in jobs.values()}
+    times = np.datetime64(given.as_of) + np.arange(fit.days).astype("timedelta64[D]")
+    people = max(1, len(hours.hands) or len(given.tract.people))
+    counted = Counted(
+        given.tables, tuple(jobs), names, inputs, call, parts, fit.years, times, people
+    )
     return Finish(
         years=years,
         of_years=of_years,
@@ -173,6 +189,7 @@ def _finish(
         by_plot={place: parts.figure(partial(_finished_on, place), "years") for place in names},
         failed=_failed(parts.result, fit.years, names),
         closes=closes,
+        likely=likely_of(counted),
     )
 
 

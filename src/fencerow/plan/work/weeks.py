@@ -15,7 +15,8 @@ from fencerow.figure import Entered, Figure, Worked, assume, formula_of, work_pa
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
-from fencerow.plan.work.fitness import USUAL_DRAINAGE, fitness, soils_of
+from fencerow.plan.work.fitness import USUAL_DRAINAGE, fitness
+from fencerow.plan.work.limits import limits_of, soils_after
 from fencerow.science.weather import weeks
 from fencerow.science.weather.series import Bools, DailySeries, Floats, require_record
 from fencerow.science.weather.soil_water import season_rows
@@ -77,7 +78,7 @@ def weeks_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     if daily is not None:
         record = Figure(daily, "", Entered("weather", "daily record", "imported"))
         rain, fell = _rain(daily, record, start), _fell(daily, record, starts, given.as_of)
-        fit = _fit(given, daily, record, start)
+        fit = _fit(given, daily, record, start, earlier)
     week = {day.isoformat(): Week(day, rain[w], fell[w], fit[w]) for w, day in enumerate(starts)}
     return Section("weeks", Weeks(week, why))
 
@@ -134,9 +135,11 @@ def _fell(
     return found
 
 
-def _fit(given: Given, daily: DailySeries, record: Figure, start: date) -> list[dict[str, Figure]]:
+def _fit(
+    given: Given, daily: DailySeries, record: Figure, start: date, earlier: Mapping[str, Section]
+) -> list[dict[str, Figure]]:
     """The middle year's fit days for tillage of each plot in each week."""
-    soils = soils_of(given)
+    soils, limits = soils_after(given, earlier), limits_of(earlier)
     found: list[dict[str, Figure]] = [{} for _ in range(weeks.WEEKS)]
     if not soils:
         return found
@@ -144,7 +147,8 @@ def _fit(given: Given, daily: DailySeries, record: Figure, start: date) -> list[
     fit = fitness(daily, given.tables, soils, start, last, [JOB])
     for place in soils:
         mask, known = fit.of(JOB, place)
-        inputs = {"record": record, **_ground(given, place)}
+        limit = limits[place].tillage
+        inputs = {"record": record, **ground_of(given, place), "wanted_mm": limit}
         for w, of_week in enumerate(found):
             days = slice(w * weeks.DAYS, (w + 1) * weeks.DAYS)
             of_week[place] = _fit_days(inputs, mask[:, days], known[:, days])
@@ -159,7 +163,7 @@ def _fit_days(inputs: Mapping[str, Figure], fit: Bools, known: Bools) -> Figure:
         return Figure(None, "days", origin, error.message)
 
 
-def _ground(given: Given, place: str) -> dict[str, Figure]:
+def ground_of(given: Given, place: str) -> dict[str, Figure]:
     """What a plot's fit days rest on beside the record."""
     plot = given.tract.places[place]
     test = given.tract.soil_test_of(place, given.as_of)

@@ -1,8 +1,9 @@
 """How the year's work would have gone in each year of a record, by a rule that sees only today.
 
 Each day the most advanced job that may be done is done, ties going to the earlier go-date, within
-the hours of the people and of each machine. Nobody in it knows tomorrow's weather: what could have
-been done by someone who did is never shown as a chance.
+the hours of the people and of each machine. Nobody in it knows more of the weather than the few
+days that a forecast is given for: what could have been done by someone who did is never shown as a
+chance. In a past year the forecast is what came, which is better than any forecast is.
 """
 
 from __future__ import annotations
@@ -121,9 +122,10 @@ def seasons(
     known: Bools | Sequence[Any],
     people_h: Floats | Sequence[float],
     machine_h: Floats | Sequence[float] | None = None,
+    sees_days: int = 0,
     barred: Sequence[Any] | NDArray[np.int_] | None = None,
 ) -> Seasons:
-    """The season of every year, each on its own, by the rule that sees only today.
+    """The season of every year, each on its own, by the rule that sees today and a few days on.
 
     A rule of ours. Days run from 0 to the last on which work is allowed: the closing of the ground
     is the end of the arrays. A day that is not known to be fit is not worked on.
@@ -134,12 +136,14 @@ def seasons(
         known: where that is known.
         people_h: hours of work that the people have, each day [h].
         machine_h: hours that one machine can run, each day; as `people_h` where left out [h].
+        sees_days: days ahead that are foreseen. A job is not ended today where it is seen that what
+            has to follow within so many days cannot [days].
         barred: what keeps a job off a day in every year, as its place in `BARRED` [job, day].
 
     Raises:
         BadInput: a job waits on one that does not stand before it, or the arrays do not fit.
     """
-    listed = [job if isinstance(job, Job) else _job(job) for job in jobs]
+    listed = jobs_from(jobs)
     may, sure = np.asarray(fit, dtype=bool), np.asarray(known, dtype=bool)
     people = np.asarray(people_h, dtype=np.float64)
     machines = people if machine_h is None else np.asarray(machine_h, dtype=np.float64)
@@ -151,11 +155,16 @@ def seasons(
     order = sorted(range(len(listed)), key=lambda j: (-depth[j], listed[j].go_day, j))
     runs = (
         _Season(listed, order, may[:, year] & sure[:, year], sure[:, year], kept_off).run(
-            people, machines
+            people, machines, sees_days
         )
         for year in range(may.shape[1])
     )
     return Seasons(tuple(runs))
+
+
+def jobs_from(jobs: Sequence[Job | Mapping[str, Any]]) -> list[Job]:
+    """Jobs, of which some may be given as plain rows."""
+    return [job if isinstance(job, Job) else _job(job) for job in jobs]
 
 
 def _job(row: Mapping[str, Any]) -> Job:
@@ -202,22 +211,30 @@ class _Season:
         self.lost: dict[str, Counter[str]] = {job.plot: Counter() for job in jobs}
         self.spells: list[Spell] = []
         self.order = list(order)
-        self.hurried = {
-            at for at, job in enumerate(jobs) if any(w.most_days is not None for w in job.waits)
-        }
+        self.followers: dict[int, list[tuple[int, Wait]]] = {}
+        for at, job in enumerate(jobs):
+            for wait in job.waits:
+                self.followers.setdefault(wait.after, []).append((at, wait))
+        self.hurried = [at for at in order if any(w.most_days is not None for w in jobs[at].waits)]
 
-    def run(self, people: Floats, machines: Floats) -> YearRun:
+    def run(self, people: Floats, machines: Floats, sees_days: int = 0) -> YearRun:
+        self.sees_days = sees_days
+        self._open(0)
         for day, (hours, running) in enumerate(zip(people, machines, strict=True)):
             if not self.todo:
                 break
             self._too_late(day)
+            if day >= self.next_go:
+                self._open(day)
             self._work(day, float(hours), float(running))
         return self._outcome()
 
     def _too_late(self, day: int) -> None:
         """Do over, or leave out, where the longest wait has run out before a job was begun."""
         late = False
-        for at in [at for at in self.todo if at in self.hurried and at not in self.begun]:
+        for at in self.hurried:
+            if self.done[at] is not None or at in self.begun or at in self.skipped:
+                continue
             for wait in self.jobs[at].waits:
                 earlier = self.done[wait.after]
                 if earlier is None or wait.most_days is None or day - earlier <= wait.most_days:
@@ -233,6 +250,16 @@ class _Season:
 
     def _list_todo(self) -> None:
         self.todo = [at for at in self.order if self.done[at] is None and at not in self.skipped]
+        self._open(self.day)
+
+    def _open(self, day: int) -> None:
+        """The jobs whose first day has come, and the next first day of one whose has not."""
+        self.day = day
+        self.open = [at for at in self.todo if self.jobs[at].go_day <= day]
+        self.next_go = min(
+            (self.jobs[at].go_day for at in self.todo if self.jobs[at].go_day > day),
+            default=math.inf,
+        )
 
     def _work(self, day: int, hours: float, running: float) -> None:
         """Spend the hours of a day; what was done today may let another job begin today."""
@@ -240,7 +267,7 @@ class _Season:
         while True:
             lost: dict[str, str] = {}
             finished = False
-            for at in self.todo:
+            for at in self.open:
                 job = self.jobs[at]
                 if day < job.go_day or not self._ready(at, day):
                     continue
@@ -251,6 +278,9 @@ class _Season:
                     lost.setdefault(job.plot, NOT_FIT if self.known[at][day] else NOT_KNOWN)
                     continue
                 spent = min(self.left[at], hours)
+                if self.sees_days and spent >= self.left[at] - _DONE and self._in_vain(at, day):
+                    lost.setdefault(job.plot, NOT_FIT)
+                    continue
                 if job.machine:
                     spent = min(spent, free.setdefault(job.machine, running))
                     free[job.machine] -= spent
@@ -265,6 +295,16 @@ class _Season:
             self._list_todo()
         for plot, reason in lost.items():
             self.lost[plot][reason] += 1
+
+    def _in_vain(self, at: int, day: int) -> bool:
+        """Whether it is seen that what follows cannot follow in time, so that it is done twice."""
+        for after, wait in self.followers.get(at, ()):
+            most = wait.most_days
+            if most is None or most > self.sees_days or wait.if_late == "skip":
+                continue
+            if not any(self.may[after][day + wait.least_days : day + most + 1]):
+                return True
+        return False
 
     def _spend(self, day: int, at: int, hours: float) -> None:
         if hours > 0:

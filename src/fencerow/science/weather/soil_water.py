@@ -361,7 +361,7 @@ def layer_water(
     layers: Sequence[Layer],
     rain_mm: Floats,
     eto_mm_day: Floats,
-    start_mm: float | None = None,
+    start_mm: float | tuple[Floats, Floats] | None = None,
     rain_first: bool = True,
 ) -> LayerWater:
     """The water of every plot through every year.
@@ -370,8 +370,9 @@ def layer_water(
         layers: one for each plot.
         rain_mm: rain [year, day]; NaN where it is not known [mm].
         eto_mm_day: reference evapotranspiration [year, day]; NaN where it is not known [mm/day].
-        start_mm: depletion on the evening before the first day; None where it is not known, so that
-            the first weeks may not be either [mm].
+        start_mm: depletion on the evening before the first day, or the wettest and the driest that
+            it can have been on each plot; None where it is not known, so that the first weeks may
+            not be either [mm].
         rain_first: see `layer_day`.
 
     Raises:
@@ -382,8 +383,9 @@ def layer_water(
     columns = _columns(layers)
     net, lost = _infiltrating(layers, rain_mm)
     eto = np.ascontiguousarray(eto_mm_day.T)[:, None, :]
-    first = (-columns.room, columns.tew) if start_mm is None else (start_mm, start_mm)
-    gaps = start_mm is None or bool(np.isnan(net).any() or np.isnan(eto).any())
+    first = _starts(columns, start_mm)
+    same = first[0] is first[1]
+    gaps = not same or bool(np.isnan(net).any() or np.isnan(eto).any())
     # unknown rain fills the layer, or there was none; unknown sun was none, or dries it out
     wettest = _course(
         columns, first[0], _filled(net, _BEYOND_MM), _filled(eto, 0.0), lost, rain_first
@@ -394,6 +396,15 @@ def layer_water(
             columns, first[1], _filled(net, 0.0), _filled(eto, _BEYOND_MM), lost, rain_first
         )
     return LayerWater(wettest, driest)
+
+
+def _starts(columns: _Soil, start_mm: float | tuple[Floats, Floats] | None) -> tuple[Cells, Cells]:
+    """The wettest and the driest start, each a column of plots or one number for all."""
+    if start_mm is None:
+        return -columns.room, columns.tew
+    if isinstance(start_mm, tuple):
+        return start_mm[0][:, None], start_mm[1][:, None]
+    return start_mm, start_mm
 
 
 def _columns(layers: Sequence[Layer]) -> _Soil:

@@ -1,0 +1,67 @@
+"""The rule of the day in plain NumPy, all years at once: what the house's own way is held against.
+
+A loop over days and jobs, with every year of the record in one array. No forecast is seen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from fencerow.science.weather.dispatch import Job
+
+
+def plain(
+    jobs: Sequence[Job], may: np.ndarray, people: np.ndarray, machines: np.ndarray
+) -> np.ndarray:
+    """The day on which each job was last done [job, year]; -1 where it was not."""
+    count, years, days = may.shape
+    depth: list[int] = []
+    for job in jobs:
+        depth.append(max((depth[w.after] + 1 for w in job.waits), default=0))
+    order = sorted(range(count), key=lambda j: (-depth[j], jobs[j].go_day, j))
+    left = np.repeat([[j.work_h] for j in jobs], years, axis=1).astype(float)
+    done = np.full((count, years), -1)
+    begun, skipped = np.zeros((2, count, years), dtype=bool)
+    for day in range(days):
+        for at in order:
+            for wait in jobs[at].waits:
+                if wait.most_days is None:
+                    continue
+                earlier = done[wait.after]
+                late = (done[at] < 0) & ~skipped[at] & ~begun[at]
+                late &= (earlier >= 0) & (day - earlier > wait.most_days)
+                if wait.if_late == "skip":
+                    skipped[at] |= late
+                else:
+                    done[wait.after][late] = -1
+                    left[wait.after][late] = jobs[wait.after].work_h
+        hours = np.full(years, people[day])
+        free = {j.machine: np.full(years, machines[day]) for j in jobs if j.machine}
+        active = np.ones(years, dtype=bool)
+        while active.any():
+            finished = np.zeros(years, dtype=bool)
+            for at in order:
+                job = jobs[at]
+                if day < job.go_day:
+                    continue
+                now = active & (done[at] < 0) & ~skipped[at] & may[at, :, day]
+                for wait in job.waits:
+                    earlier = done[wait.after]
+                    kept = (earlier >= 0) & (day - earlier >= wait.least_days)
+                    now &= kept | skipped[wait.after]
+                if not now.any():
+                    continue
+                spent = np.where(now, np.minimum(left[at], hours), 0.0)
+                if job.machine:
+                    spent = np.minimum(spent, free[job.machine])
+                    free[job.machine] = free[job.machine] - spent
+                hours = hours - spent
+                left[at] -= spent
+                begun[at] |= spent > 0
+                over = now & (left[at] <= 1e-9)
+                done[at][over] = day
+                finished |= over
+            active = finished
+    return done

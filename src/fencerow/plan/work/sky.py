@@ -1,0 +1,161 @@
+"""The days behind and the days ahead of a plot: the record, the gauge, a forecast, past years.
+
+The gauge goes before the record on its days. Of the record nothing is used from the day of the plan
+on, nor that year's own days as one of the past years: nobody knew them.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+from datetime import UTC, date
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from fencerow.figure import Figure
+from fencerow.plan.graph import Given
+from fencerow.plan.work.fitness import evapotranspiration
+from fencerow.plan.work.gauge import UNITS_OF_READINGS, is_reading, reading
+from fencerow.science.weather.series import DailySeries, Floats, HourlySeries, Times
+from fencerow.science.weather.soil_water import season_rows
+from fencerow.tract.bodies import Note
+from fencerow.tract.model import Kept
+from fencerow.units import convert
+
+
+@dataclass(frozen=True)
+class Sky:
+    """Rain, evapotranspiration, mean temperature and snow by day, the last axis; NaN: not known."""
+
+    rain_mm: Floats
+    eto_mm_day: Floats
+    mean_c: Floats
+    snow_depth_mm: Floats
+
+
+def gauge_days(given: Given) -> dict[date, list[Kept[Note]]]:
+    """The readings of the gauge by day, up to the day of the plan."""
+    found: dict[date, list[Kept[Note]]] = defaultdict(list)
+    for note in sorted(given.tract.notes.values(), key=lambda n: n.id):
+        if note.on is not None and note.on <= given.as_of and is_reading(note.body):
+            found[note.on].append(note)
+    return found
+
+
+def readings(given: Given) -> dict[str, Figure]:
+    """The readings as figures, by the day on which they were taken."""
+    days = sorted(gauge_days(given).items())
+    return {
+        f"gauge {day.isoformat()}" + ("" if at == 0 else f" {at + 1}"): reading(note)
+        for day, notes in days
+        for at, note in enumerate(notes)
+    }
+
+
+def behind(given: Given, first: date) -> Sky:
+    """The days from one on up to the day before the plan's."""
+    days = _days(first, (given.as_of - first).days)
+    sky = _of_record(given.daily, days)
+    rain = sky.rain_mm.copy()
+    for day, fell in _gauged(given).items():
+        at = (day - first).days
+        if 0 <= at < len(days):
+            rain[at] = fell
+    return replace(sky, rain_mm=rain)
+
+
+def _gauged(given: Given) -> dict[date, float]:
+    return {
+        day: sum(
+            convert(n.body.amount or 0.0, UNITS_OF_READINGS[n.body.unit.strip().lower()], "mm")
+            for n in notes
+        )
+        for day, notes in gauge_days(given).items()
+    }
+
+
+def _days(first: date, count: int) -> Times:
+    return np.datetime64(first, "D") + np.arange(count).astype("timedelta64[D]")
+
+
+def _of_record(daily: DailySeries | None, days: Times) -> Sky:
+    empty = np.full(len(days), np.nan)
+    if daily is None:
+        return Sky(empty, empty, empty, empty)
+    at = (days - daily.times[0]).astype(int)
+    inside = (at >= 0) & (at < len(daily))
+
+    def of(values: Floats) -> Floats:
+        found = empty.copy()
+        found[inside] = values[at[inside]]
+        return found
+
+    mean = (daily.tmax_c + daily.tmin_c) / 2
+    eto = evapotranspiration(daily)
+    return Sky(of(daily.rain_mm), of(eto), of(mean), of(daily.snow_depth_mm))
+
+
+def ahead(given: Given, daily: DailySeries, days: int) -> tuple[tuple[int, ...], Sky]:
+    """The coming days as each past year had them [year, day], today the first, and the years.
+
+    What the gauge holds of today, and what a forecast knows, is the same in all of them.
+    """
+    on = given.as_of
+    values = (
+        daily.rain_mm, evapotranspiration(daily), (daily.tmax_c + daily.tmin_c) / 2,
+        daily.snow_depth_mm,
+    )  # fmt: skip
+    rows = [season_rows(daily.times, v, on.month, on.day, days) for v in values]
+    others = rows[0].years != on.year
+    sky = Sky(*(r.values[others].copy() for r in rows))
+    _lay(sky, _forecast(given, days))
+    today = _gauged(given).get(on)
+    if today is not None:
+        sky.rain_mm[:, 0] = today
+    return tuple(int(y) for y in rows[0].years[others]), sky
+
+
+def forecast_days(given: Given) -> int:
+    """How many of the coming days, today the first, a forecast knows the rain of."""
+    known = ~np.isnan(_forecast(given, 30).rain_mm)
+    return int(known.argmin()) if not known.all() else len(known)
+
+
+def _forecast(given: Given, days: int) -> Sky:
+    """What a forecast says of the coming days; hours are put together to the tract's own days."""
+    found, coming = getattr(given, "forecast", None), _days(given.as_of, days)
+    if isinstance(found, HourlySeries):
+        found = by_day(found, given.tract.about.body.zone, given.as_of, days)
+    return _of_record(found if isinstance(found, DailySeries) else None, coming)
+
+
+def by_day(hours: HourlySeries, zone: str, first: date, days: int) -> DailySeries:
+    """Hours as days of a zone, from a first one on; a day with an hour missing is not known.
+
+    Of the first day the hours that are over need not be there: its rain is that from noon on.
+    """
+    local = [
+        stamp.replace(tzinfo=UTC).astimezone(ZoneInfo(zone))
+        for stamp in hours.middles.astype("datetime64[s]").tolist()
+    ]
+    at = np.array([(t.date() - first).days for t in local])
+    clock = np.array([t.hour for t in local])
+    rain, tmax, tmin = np.full((3, days), np.nan)
+    for day in range(days):
+        own = at == day
+        # a day on which the clocks change has 23 hours
+        if own.sum() >= 23:
+            tmax[day], tmin[day] = hours.temp_c[own].max(), hours.temp_c[own].min()
+        if own.sum() >= 23 or (day == 0 and (own & (clock >= 12)).sum() == 12):
+            rain[day] = hours.rain_mm[own].sum()
+    return DailySeries(
+        station=hours.station, times=_days(first, days), rain_mm=rain, tmax_c=tmax, tmin_c=tmin
+    )
+
+
+def _lay(sky: Sky, over: Sky) -> None:
+    """Lay what is known of one sky over every year of another."""
+    for name in ("rain_mm", "eto_mm_day", "mean_c", "snow_depth_mm"):
+        known = ~np.isnan(getattr(over, name))
+        getattr(sky, name)[:, known] = getattr(over, name)[known]
