@@ -19,11 +19,14 @@ def test_it_answers_on_loopback_until_it_is_stopped(tract):
     command = [sys.executable, "-m", "fencerow", "serve", str(tract),
                "--port", "0", "--no-open", "--as-of", AS_OF.isoformat()]  # fmt: skip
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
-        url = re.search(r"http://127\.0\.0\.1:\d+/", running.stdout.readline().decode())[0]
-        with urlopen(f"{url}api/forms", timeout=10) as answer:
-            assert answer.status == 200
-        running.send_signal(signal.SIGINT)
-        _, complaint = running.communicate(timeout=10)
+        try:
+            url = re.search(r"http://127\.0\.0\.1:\d+/", running.stdout.readline().decode())[0]
+            with urlopen(f"{url}api/forms", timeout=60) as answer:
+                assert answer.status == 200
+            running.send_signal(signal.SIGINT)
+            _, complaint = running.communicate(timeout=60)
+        finally:
+            running.kill()  # else leaving the block would wait for it for ever
     assert b"Traceback" not in complaint
 
 
