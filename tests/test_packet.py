@@ -29,7 +29,7 @@ def test_every_sheet_is_there_and_says_what_the_plan_says(demo_plan, pdf):
     assert "Invented ground" in pages[0]
     assert "3,500 lb ENP/ac" in text
     assert "goggles" in text
-    assert any("University of Minnesota Extension" in page for page in pages[-3:])
+    assert "University of Minnesota Extension" in pages[-1]
     assert "300 yd" in pages[0]
 
 
