@@ -8,12 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fencerow.science.soil.blending import (
-    LimeOffer,
     NoBlend,
     Offer,
     PlotNeed,
     Purchase,
-    cheapest_lime,
     least_cost_bags,
 )
 from fencerow.words import BadInput
@@ -281,30 +279,3 @@ def test_twelve_plots_and_seven_offers_are_settled():
 def test_a_wrong_number_is_named(plots, offers, says):
     with pytest.raises(BadInput, match=says):
         least_cost_bags(plots, offers)
-
-
-# ---- lime
-
-
-@given(
-    st.lists(
-        st.tuples(
-            st.integers(0, 20_000), st.sampled_from([40.0, 50.0, 2000.0]), st.integers(1, 80)
-        ),
-        min_size=1,
-        max_size=5,
-    )
-)
-def test_the_cheapest_lime_is_whole_and_cheapest(rows):
-    offers = [LimeOffer(f"lime {i}", *row) for i, row in enumerate(rows)]
-    answer = cheapest_lime(offers)
-    chosen = next(o for o in offers if o.offer == answer.offer)
-    assert answer.bought_lb == answer.packages * chosen.package_lb >= chosen.need_lb - 1e-3
-    for offer in offers:
-        enough = next(n for n in range(1000) if n * offer.package_lb >= offer.need_lb - 1e-3)
-        assert answer.cost_usd <= enough * offer.price_usd
-
-
-def test_no_lime_on_offer_is_said():
-    with pytest.raises(BadInput, match="no lime"):
-        cheapest_lime([])

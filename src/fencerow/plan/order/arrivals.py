@@ -69,7 +69,7 @@ def _arrived(
     here = here_of(tract, kept)
     assert here is not None
     need = _sum(_wanted(plots, lot))
-    left = work(order.still_to_buy, need_lb=need, on_hand_lb=here)
+    left = work(totals.beyond_hand, used_lb=need, on_hand_lb=here)
     return Arrived(
         name=kept.body.name,
         ordered=_holds(tract, tables, kept.body.species),

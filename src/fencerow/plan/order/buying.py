@@ -13,7 +13,7 @@ from fencerow.plan.order.counters import Counter, counters_of
 from fencerow.plan.order.fertilizer import Answer, Blend, Compared
 from fencerow.plan.order.needs import PlotNeeds, needs_of
 from fencerow.plan.order.planner import PlotOrder
-from fencerow.plan.order.purchase import Purchase, by_name
+from fencerow.plan.order.purchase import Purchase, by_name, costs_of
 from fencerow.plan.order.spreading import Spread, spread_line
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.science.soil import blending, materials, totals
@@ -71,8 +71,7 @@ class _Shop:
         self._seed()
         bought = self.purchases
         plot_cost = {p: sum_usd(c) for p, c in self.costs.items() if c}
-        brought = {n: d for n, d in by_name(bought, "delivery").items() if d is not None}
-        costs = by_name(bought, "cost") | {f"delivery of {n}": d for n, d in brought.items()}
+        costs, brought = costs_of(bought)
         total = sum_usd(costs)
         return Buying(
             purchases=bought,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from fencerow.figure import Figure
 from fencerow.plan.order.costs import sum_usd
-from fencerow.plan.order.purchase import Purchase, by_name, by_supplier
+from fencerow.plan.order.purchase import Purchase, by_supplier, costs_of
 from fencerow.tract.model import slug_of
 
 
@@ -35,7 +35,6 @@ def counters_of(purchases: Mapping[str, Purchase]) -> dict[str, Counter]:
 
 
 def _counter(kind: str, supplier: str, bought: dict[str, Purchase]) -> Counter:
-    brought = {n: d for n, d in by_name(bought, "delivery").items() if d is not None}
-    costs = by_name(bought, "cost") | {f"delivery of {n}": d for n, d in brought.items()}
+    costs, brought = costs_of(bought)
     delivery = sum_usd(brought) if brought else None
     return Counter(supplier, kind, tuple(bought), delivery, sum_usd(costs))

@@ -52,3 +52,9 @@ def by_name(purchases: Mapping[str, Purchase], title: str) -> dict[str, Any]:
         name = bought.name if bought.name not in found else f"{bought.name} {id_}"
         found[name] = getattr(bought, title)
     return found
+
+
+def costs_of(purchases: Mapping[str, Purchase]) -> tuple[dict[str, Figure], dict[str, Figure]]:
+    """What some purchases cost, brought and all, by name; and of that what bringing them costs."""
+    brought = {n: d for n, d in by_name(purchases, "delivery").items() if d is not None}
+    return by_name(purchases, "cost") | {f"delivery of {n}": d for n, d in brought.items()}, brought

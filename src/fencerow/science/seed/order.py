@@ -193,14 +193,3 @@ def realised_rate(bought_lb: float, pls_share: float, area_ac: float) -> float:
         OutsideRange: a lot that is not seed, or no area.
     """
     return bought_lb * pls_share / area_ac
-
-
-@formula("max(0, need_lb - on_hand_lb)", unit="lb", source="definition", basis="definition")
-def still_to_buy(need_lb: float, on_hand_lb: float) -> float:
-    """Seed to buy beyond what is on hand [lb].
-
-    Args:
-        need_lb: seed needed [lb].
-        on_hand_lb: seed of the lot already here [lb].
-    """
-    return max(0.0, need_lb - on_hand_lb)

@@ -19,11 +19,11 @@ from fencerow.figure import formula
 from fencerow.manner import Amount
 from fencerow.science.soil.offers import NUTRIENTS, Offer, PlotNeed, made, named, nutrient_name
 from fencerow.science.soil.purchase_program import NEAR, Floats, Found, Program, RanOut
-from fencerow.words import BadInput, Message
+from fencerow.words import Message
 
 __all__ = [
-    "NUTRIENTS", "FlatRate", "LimeOffer", "LimePurchase", "NoBlend", "Offer", "PlotNeed",
-    "Purchase", "Unmet", "cheapest_lime", "flat_rate", "least_cost_bags", "next_best",
+    "NUTRIENTS", "FlatRate", "NoBlend", "Offer", "PlotNeed",
+    "Purchase", "Unmet", "flat_rate", "least_cost_bags", "next_best",
 ]  # fmt: skip
 ByPlot = Mapping[str, Mapping[str, float]]
 
@@ -245,56 +245,3 @@ def flat_rate(
 
 def _whole(amount_lb: float, package_lb: float) -> int:
     return math.ceil(round(amount_lb / package_lb, 6))
-
-
-@dataclass(frozen=True)
-class LimeOffer:
-    """A lime as it is sold: how much of it meets the need, lb and price of one package."""
-
-    offer: str
-    need_lb: float
-    package_lb: float
-    price_usd: float
-
-
-@dataclass(frozen=True)
-class LimePurchase:
-    """Whole packages of one lime."""
-
-    offer: str
-    packages: int
-    bought_lb: float
-    cost_usd: float
-
-
-@formula(
-    "whole packages of the one lime that meets its own need at least cost",
-    unit="",
-    source="definition",
-    basis="definition",
-    lookup=True,
-)
-def cheapest_lime(offers: Sequence[LimeOffer | Mapping[str, Any]]) -> LimePurchase:
-    """The cheapest lime in whole bags or bulk tons; equal costs go to fewer lb, then to the name.
-
-    By definition of the cost. Limes differ in effective value, so each offer brings the lb of its
-    own that meet the need; one material is bought, because two spread unlike each other.
-
-    Args:
-        offers: what is for sale, or plain mappings of the same fields.
-
-    Raises:
-        BadInput: there is no offer, a name stands twice, or a number is out of its range.
-    """
-    sold = named([made(LimeOffer, offer) for offer in offers], "offer")
-    if not sold:
-        raise BadInput("blend-no-lime")
-    bought = [_lime(offer) for offer in sold]
-    return min(bought, key=lambda lime: (lime.cost_usd, lime.bought_lb, lime.offer))
-
-
-def _lime(offer: LimeOffer) -> LimePurchase:
-    packages = _whole(offer.need_lb, offer.package_lb)
-    return LimePurchase(
-        offer.offer, packages, packages * offer.package_lb, packages * offer.price_usd
-    )
