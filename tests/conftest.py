@@ -1,6 +1,7 @@
 """Profiles of hypothesis, and the invented tract, built once for the whole run."""
 
 import os
+from collections import ChainMap
 
 import pytest
 from hypothesis import settings
@@ -37,3 +38,19 @@ def demo_given(demo_store):
 @pytest.fixture(scope="session")
 def demo_plan(demo_given):
     return make_plan(demo_given)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def worked_once(request):
+    """The terminal and the servers of this process find the invented tract's plan worked."""
+    worked = {}
+
+    def remembering(given, cache=None):
+        if not worked:
+            make_plan(request.getfixturevalue("demo_given"), worked)
+        return make_plan(given, ChainMap({} if cache is None else cache, worked))
+
+    with pytest.MonkeyPatch.context() as patch:
+        for door in ("web.desk", "plan.plan"):
+            patch.setattr(f"fencerow.{door}.make_plan", remembering)
+        yield

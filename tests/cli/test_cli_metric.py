@@ -30,8 +30,14 @@ def test_a_plan_by_option_and_by_environment(tract):
     assert "0.67 ha" not in us
     assert "0.67 ha" in metric
     assert "1.65 ac" not in metric
-    assert said("plan", tract, *AS_OF, FENCEROW_UNITS="metric") == metric
-    assert said("plan", tract, *AS_OF, "--units", "us", FENCEROW_UNITS="metric") == us
+
+
+def test_the_option_is_stronger_than_the_environment(tract):
+    asked = ("why", tract, "order.harrow-field.lime", *AS_OF)
+    us, metric = said(*asked), said(*asked, "--units", "metric")
+    assert us != metric
+    assert said(*asked, FENCEROW_UNITS="metric") == metric
+    assert said(*asked, "--units", "us", FENCEROW_UNITS="metric") == us
 
 
 def test_json_stays_in_the_trades_units(tract):

@@ -6,7 +6,6 @@ import socket
 import subprocess
 import sys
 import time
-from collections import ChainMap
 from pathlib import Path
 from threading import Thread
 from urllib.error import URLError
@@ -16,7 +15,6 @@ import pytest
 import uvicorn
 
 from fencerow.exchange.demo import AS_OF
-from fencerow.plan.plan import make_plan
 from fencerow.web.app import PAGES, make_app
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -101,19 +99,6 @@ class Server:
             self.running.should_exit = self.running.force_exit = True
             self.thread.join(10)
             self.running = None
-
-
-@pytest.fixture(scope="session", autouse=True)
-def worked_once(demo_given):
-    """The invented tract's plan is worked once for all servers of this process."""
-    worked = {}
-    make_plan(demo_given, worked)
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(
-            "fencerow.web.desk.make_plan",
-            lambda given, cache: make_plan(given, ChainMap(cache, worked)),
-        )
-        yield
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from how_often import often
 from hypothesis import given as drawn
 from hypothesis import settings
 from hypothesis import strategies as st
@@ -13,7 +14,7 @@ from fencerow.plan.view import sheets
 from fencerow.tract.fold import fold
 
 
-@settings(max_examples=40)
+@settings(max_examples=often(12))
 @drawn(st.data())
 def test_a_plan_comes_of_any_part_of_a_tract(demo_store, demo_given, data):
     entries = demo_store.entries()

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from how_often import often
 from hypothesis import given as drawn
 from hypothesis import settings
 from hypothesis import strategies as st
@@ -112,7 +113,7 @@ EDITS = {
 }  # fmt: skip
 
 
-@settings(max_examples=25)
+@settings(max_examples=often(10))
 @drawn(st.lists(st.tuples(st.sampled_from(sorted(EDITS)), st.integers(0, 5)), max_size=5))
 def test_cached_equals_cold(edits):
     cache = {}

@@ -5,6 +5,7 @@ import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
 
+from how_often import often
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -50,7 +51,7 @@ def step(store, what, with_):
         store.take([Entry(id_, kind, 1, subject, (), "Bo", "d", SAID, None, "b", "all", body)])
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=often(20))
 @given(steps=STEPS)
 def test_the_tables_say_what_the_log_says(blank, steps):
     with tempfile.TemporaryDirectory() as home:

@@ -1,31 +1,13 @@
 """The API on copies of the invented tract: one that is only read, and one of each test's own."""
 
 import shutil
-from collections import ChainMap
 
 import pytest
 from asking import OURS, client_of
 
-from fencerow.plan.plan import make_plan
 from fencerow.store import create
 from fencerow.tract.entry import new_id
 from fencerow.tract.read import check
-
-
-@pytest.fixture(scope="session")
-def worked(demo_given):
-    known = {}
-    make_plan(demo_given, known)
-    return known
-
-
-@pytest.fixture(autouse=True)
-def worked_once(worked, monkeypatch):
-    """Every server starts with the invented tract's plan worked, which takes a second."""
-    monkeypatch.setattr(
-        "fencerow.web.desk.make_plan",
-        lambda given, cache: make_plan(given, ChainMap(cache, worked)),
-    )
 
 
 @pytest.fixture(scope="session")
