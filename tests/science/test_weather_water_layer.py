@@ -10,15 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fencerow.data import Tables
+from fencerow.science.weather.layer import layer_of
+from fencerow.science.weather.layer_day import layer_day
 from fencerow.science.weather.radiation import radiation_above
 from fencerow.science.weather.reference_et import hargreaves
-from fencerow.science.weather.soil_water import (
-    SURE_MM,
-    layer_day,
-    layer_of,
-    layer_water,
-    season_rows,
-)
+from fencerow.science.weather.seasons import season_rows
+from fencerow.science.weather.soil_water import SURE_MM, layer_water
 
 TABLES = Tables.shipped()
 

@@ -11,10 +11,11 @@ import numpy as np
 from fencerow.data import Tables
 from fencerow.plan.graph import Given
 from fencerow.science.weather import soil_water, texture, workability
+from fencerow.science.weather.layer import Layer, layer_of
 from fencerow.science.weather.radiation import radiation_above
 from fencerow.science.weather.reference_et import hargreaves
+from fencerow.science.weather.seasons import SeasonRows, season_rows
 from fencerow.science.weather.series import Bools, DailySeries, Floats
-from fencerow.science.weather.soil_water import Layer, SeasonRows, layer_of, season_rows
 from fencerow.science.weather.workability import Verdict
 from fencerow.tract.places import Plot
 

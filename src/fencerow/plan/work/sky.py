@@ -17,8 +17,8 @@ from fencerow.figure import Figure
 from fencerow.plan.graph import Given
 from fencerow.plan.work.fitness import evapotranspiration
 from fencerow.plan.work.gauge import UNITS_OF_READINGS, is_reading, reading
+from fencerow.science.weather.seasons import season_rows
 from fencerow.science.weather.series import DailySeries, Floats, HourlySeries, Times
-from fencerow.science.weather.soil_water import season_rows
 from fencerow.tract.bodies import Note
 from fencerow.tract.model import Kept
 from fencerow.units import convert

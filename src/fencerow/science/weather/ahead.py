@@ -14,8 +14,9 @@ from typing import Any
 import numpy as np
 
 from fencerow.figure import formula
+from fencerow.science.weather.layer import Layer
 from fencerow.science.weather.series import Bools, Floats
-from fencerow.science.weather.soil_water import SURE_MM, Layer, LayerWater, layer_water
+from fencerow.science.weather.soil_water import SURE_MM, LayerWater, layer_water
 from fencerow.words import OutsideRange
 
 _BALANCE = ("fao56", "pyfao56", "swat")

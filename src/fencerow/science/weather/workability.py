@@ -14,8 +14,10 @@ from typing import NamedTuple
 import numpy as np
 
 from fencerow.figure import formula
+from fencerow.science.weather.layer import BARE_KC
+from fencerow.science.weather.layer_day import layer_day
 from fencerow.science.weather.series import Bools, Floats
-from fencerow.science.weather.soil_water import BARE_KC, LayerWater, layer_day
+from fencerow.science.weather.soil_water import LayerWater
 from fencerow.words import OutsideRange
 
 _SHARE = (0.001, 0.8)
