@@ -2,12 +2,42 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from fencerow.science.weather.series import Floats, Times
+
+
+class SideBySide:
+    """The years of a record side by side, from the first of a month on, and back to one axis.
+
+    A row has 366 days; the last one of a plain year is the next one's first, and is told by that.
+    """
+
+    def __init__(self, dates: Times, month: int) -> None:
+        first, last = (int(d.astype("datetime64[Y]").astype(int)) + 1970 for d in dates[[0, -1]])
+        starts = np.array(
+            [f"{y}-{month:02d}-01" for y in range(first - 1, last + 2)], "datetime64[D]"
+        )
+        cells = starts[:-1, None] + np.arange(366).astype("timedelta64[D]")
+        self._days = len(dates)
+        self._at = (cells - dates[0]).astype(int)
+        self._inside = (self._at >= 0) & (self._at < self._days)
+        self._own = self._inside & (cells < starts[1:, None])
+
+    def rows(self, values: Floats, before: float) -> Floats:
+        """Values as [year, day]; `before` stands for the days outside the record."""
+        found = np.full(self._at.shape, before)
+        found[self._inside] = values[self._at[self._inside]]
+        return found
+
+    def back(self, rows: npt.NDArray[Any]) -> npt.NDArray[Any]:
+        """Rows [..., year, day] as one axis of days."""
+        found = np.empty((*rows.shape[:-2], self._days), dtype=rows.dtype)
+        found[..., self._at[self._own]] = rows[..., self._own]
+        return found
 
 
 class SeasonRows(NamedTuple):
