@@ -264,14 +264,9 @@ def test_a_season_against_another_implementation():
     assert table["DPe"].max() > 5
 
 
-TEN_YEARS = (
-    Path(__file__).resolve().parents[3] / "shared" / "data" / "ghcnd-USC00368449-2000-2009.dly"
-)
+TEN_YEARS = Path(__file__).parents[1] / "data/weather/ghcnd-USC00368449-2000-2009.dly"
 
 
-@pytest.mark.skipif(
-    not TEN_YEARS.is_file(), reason=f"{TEN_YEARS.name} is not in shared/data beside the checkout"
-)
 def test_a_real_season_against_another_implementation():
     """State College, Pennsylvania, March to October 2003, a wet year; ET by Hargreaves."""
     from fencerow.exchange.weather import read_weather
