@@ -1,12 +1,14 @@
 """The coming days: hours for spraying by the label, and not without a forecast."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
 import pytest
-from makers import clover, given, messages, plot, thing
+from makers import aglime, clover, given, messages, plot, soil, thing
+from test_today import even
 
+from fencerow.data import Tables
 from fencerow.plan.plan import make_plan
 from fencerow.plan.view import sheets
 from fencerow.science.weather.forecast import Forecast
@@ -111,3 +113,52 @@ def test_the_sheet_tells_each_stretch_with_its_working():
     assert row[0] == "Thu 10"
     assert row[-1] == "wind 11.2 mph; the label says 10 mph at most"
     assert row[-1].figure.origin.formula.function.endswith("spray_hours.spray_hours")
+
+
+def waiting(rain_mm, kind="spread lime", wet=0.0, temp=15.0, as_of=date(2026, 8, 14)):
+    """Lime and clover seed that wait, over thirty years of which every day is alike."""
+    daily = even(temp + 8, temp - 8, wet)
+    entries = [
+        plot(texture="loam", drainage="drains well", shape=SQUARE), soil(ph=5.5, buffer_ph=6.4, buffer_method="smp", sampled_on="2025-11-01"),
+        aglime(), *clover(sow_on=(as_of + timedelta(days=4)).isoformat()),
+    ]  # fmt: skip
+    asked = given(*entries, as_of=as_of, zone="America/Chicago")
+    series = None if rain_mm is None else rain_forecast(rain_mm, temp, as_of)
+    plan = make_plan(replace(asked, daily=daily, forecast=series))
+    found = [j for j in plan.sections["today"].body.good.values() if j.kind == kind]
+    return found[0], plan
+
+
+def rain_forecast(rain_mm, temp, as_of):
+    begins = np.datetime64(as_of) + np.timedelta64(6, "h")
+    return Forecast(
+        station=Station("F"), times=begins + np.arange(96) * np.timedelta64(60, "m"),
+        issued_at=datetime(as_of.year, as_of.month, as_of.day, 4, tzinfo=UTC),
+        temp_c=np.full(96, temp) + np.tile([-8.0, 8.0], 48), rain_mm=np.array(rain_mm, dtype=float),
+    )  # fmt: skip
+
+
+def test_seed_is_told_the_day_before_the_rain():
+    rain = np.zeros(96)
+    rain[36] = 15.0  # noon of the second day
+    job, plan = waiting(rain, "broadcast seed")
+    fit = [d.fit.value for d in job.days.values()]
+    wet = [d.rain.value for d in job.days.values()]
+    assert wet[:3] == [29, 29, 0]
+    assert fit[:2] == [29, 0]
+    assert "hours-seed-rain" in messages(plan)
+
+
+def test_lime_goes_on_frozen_bare_ground_and_not_on_snow():
+    january = date(2026, 1, 14)
+    frozen, plan = waiting(None, temp=-12.0, as_of=january)
+    assert [d.fit.value for d in frozen.days.values()] == [29] * 7
+    assert "hours-frozen-lime" in messages(plan, "caution")
+    snowed, _ = waiting(None, wet=0.5, temp=-12.0, as_of=january)
+    assert [d.fit.value for d in snowed.days.values()] == [0] * 7
+
+
+def test_urea_is_held_against_the_rain_that_moves_it_in():
+    """Half an inch in one fall moves it in (Montana State University)."""
+    row = Tables.shipped()["rain_after"].row("urea")
+    assert row.number("least_mm") == 0.5 * 25.4

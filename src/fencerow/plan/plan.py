@@ -84,7 +84,7 @@ STEPS: tuple[Step, ...] = (
     ),
     Step(
         "today",
-        ("places", "soil_tests", "verdicts", "rain", "done"),
+        ("places", "soil_tests", "verdicts", "rain", "done", "materials"),
         today_section,
         after=("verdicts", "work"),
         uses=("daily", "forecast"),
@@ -94,7 +94,7 @@ STEPS: tuple[Step, ...] = (
         "hours",
         (*_PLOT_PARTS, "labels", "done"),
         coming_section,
-        after=("order", "work"),
+        after=("order", "work", "today"),
         uses=("forecast",),
         often=True,
     ),

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from fencerow.figure import Figure
 from fencerow.plan.plan import Plan
-from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
+from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, ToldAmount, amount, unchecked_mark
 from fencerow.plan.work.coming import Coming
 from fencerow.plan.work.hours import LabelHours, SprayStretch, day_of
+from fencerow.plan.work.today import Today
+from fencerow.plan.work.weeks import inches
 from fencerow.science.ground.sun import clock_text
 from fencerow.words import say
 
@@ -16,7 +20,8 @@ def coming_sheet(plan: Plan) -> Sheet:
     """The hours of the coming days, and what is to be minded."""
     body: Coming = plan.sections["hours"].body
     said = by_weight(plan.sections["hours"].said)
-    tables = tuple(_spray(hours) for hours in body.spray.values())
+    today: Today = plan.sections["today"].body
+    tables = (*(_spray(hours) for hours in body.spray.values()), _good(today))
     return Sheet("hours", say("view-hours"), say("view-hours-under"), tables, said)
 
 
@@ -28,6 +33,38 @@ def _spray(hours: LabelHours) -> Ruled:
         for s in hours.stretches.values()
     )
     return Ruled(columns("day", "hours-from#", "hours-until#", "hours-how+"), rows, title)
+
+
+def _good(today: Today) -> Ruled:
+    """Every job that waits: in how many years each day is fit, and has the rain that is wished."""
+    jobs = sorted(today.good.values(), key=lambda j: (j.kind, j.name))
+    days = list(jobs[0].days) if jobs else []
+    heads = (
+        *columns("job", "place", "hours-what+"),
+        *(Column(f"{date.fromisoformat(d):%a} {date.fromisoformat(d).day}", True) for d in days),
+    )
+    rows = []
+    for job in jobs:
+        fit = [_years(day.fit, job.years) for day in job.days.values()]
+        rows.append((job.kind, job.name, say("hours-fit"), *fit))
+        if job.wants is not None and job.within is not None:
+            what = say(
+                "hours-urea-rain" if job.urea else "hours-rain-soon",
+                rain=amount(inches(job.wants)), days=amount(job.within),
+            )  # fmt: skip
+            rain = [_years(day.rain, job.years) for day in job.days.values()]
+            rows.append((job.kind, job.name, what + unchecked_mark(job.wants), *rain))
+    return Ruled(heads, tuple(rows), say("view-hours-good"))
+
+
+def _years(figure: Figure | None, of: int) -> str:
+    """Yes or no where every year says so, else in how many of them."""
+    if figure is None:
+        return ""
+    count = figure.number()
+    if count in (0, of):
+        return Told(say("yes") if count else say("no"), figure)
+    return Told(say("view-of-years", fit=f"{count:.0f}", of=f"{of}"), figure)
 
 
 def _clock(figure: Figure) -> str:

@@ -17,6 +17,7 @@ from fencerow.figure import Figure, Worked, formula_of, work, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.work.fitness import Soil, counting, fit_of, month_of
+from fencerow.plan.work.good_days import Ahead, GoodDays, good_days
 from fencerow.plan.work.limits import Limits, limits_of, soils_after
 from fencerow.plan.work.planner import WorkPlan
 from fencerow.plan.work.sky import Sky, ahead, behind, forecast_days, readings, winter_on
@@ -26,6 +27,7 @@ from fencerow.plan.work.weeks import ground_of
 from fencerow.science.weather import ahead as coming
 from fencerow.science.weather import subsoil, verdicts, workability
 from fencerow.science.weather.series import Bools, require_record
+from fencerow.science.weather.snow import COVERED_MM
 from fencerow.science.weather.soil_water import SURE_MM, LayerWater
 from fencerow.science.weather.weeks import LEAST_YEARS
 from fencerow.science.weather.winter import Winter
@@ -90,6 +92,7 @@ class Today:
 
     plots: Mapping[str, PlotToday]
     jobs: Mapping[str, JobToday]
+    good: Mapping[str, GoodDays] = field(default_factory=dict)
 
 
 def today_section(given: Given, earlier: Mapping[str, Section]) -> Section:
@@ -102,7 +105,10 @@ def today_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     limits = limits_of(earlier)
     plots = {place: _plot(given, state, place, limits[place]) for place in soils}
     first = {place: p.first for place, p in plots.items()}
-    return Section("today", Today(plots, _jobs(given, plan, first, state)), tuple(said))
+    jobs = _jobs(given, plan, first, state)
+    waiting = {id_: plan.jobs[id_] for id_ in jobs if plan.jobs[id_].place in soils}
+    good = good_days(given, waiting, list(soils), state.ahead, record_of(given))
+    return Section("today", Today(plots, jobs, good), tuple(said))
 
 
 @dataclass(frozen=True)
@@ -115,6 +121,7 @@ class _State:
     years: tuple[int, ...]
     fit: Callable[[str], Verdict]
     below: Verdict
+    ahead: Ahead
 
     def at(self, place: str) -> int:
         return list(self.soils).index(place)
@@ -153,7 +160,9 @@ def _state(given: Given, soils: Mapping[str, Soil], said: list[Said]) -> _State 
     def fit(job: str) -> Verdict:
         return fit_of(given.tables, job, list(soils.values()), on, next_days.rain_mm, opened, below)
 
-    return _State(soils, past, on, years, fit, below)
+    frozen = (winter.soil_c <= 0) & (winter.lying_mm < COVERED_MM)
+    next_ = Ahead(fit, next_days.rain_mm, frozen[:, LOOK_BACK_DAYS:], len(years))
+    return _State(soils, past, on, years, fit, below, next_)
 
 
 def _below(given: Given, soils: Mapping[str, Soil], whole: Sky, winter: Winter) -> Verdict:

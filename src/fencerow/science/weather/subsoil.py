@@ -23,6 +23,7 @@ from fencerow.science.weather.layer import Layer
 from fencerow.science.weather.series import Bools, Floats
 from fencerow.science.weather.soil_water import Course, layer_water
 from fencerow.science.weather.workability import Verdict, judged
+from fencerow.words import OutsideRange
 
 Ints: TypeAlias = npt.NDArray[np.int64]
 
@@ -56,8 +57,10 @@ def zone_bottom(available_mm: float, fc_share: float, wp_share: float) -> float:
         fc_share, wp_share: water at field capacity and at wilting point, by volume.
 
     Raises:
-        OutsideRange: an input is outside its range.
+        OutsideRange: an input is outside its range, or field capacity is below wilting point.
     """
+    if fc_share <= wp_share:
+        raise OutsideRange("outside-range", name="fc_share", value=fc_share, low=wp_share, high=1)
     return available_mm / (fc_share - wp_share)
 
 
