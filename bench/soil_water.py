@@ -12,7 +12,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from fencerow.science.weather.soil_water import Layer, layer_water
+from fencerow.science.weather.layer import Layer
+from fencerow.science.weather.soil_water import layer_water
 
 PLOTS, YEARS, DAYS = 50, 30, 365
 LAYER = Layer(0.11, 0.305, 0.79, 9.2, 0.1)  # drains at once, as FAO-56 has it

@@ -5,7 +5,7 @@ Run it with `python docs/examples/fit_days.py`.
 
 from fencerow.data import Tables
 from fencerow.science.weather import texture, workability
-from fencerow.science.weather.soil_water import layer_of
+from fencerow.science.weather.layer import layer_of
 
 print("whole days from soaked to fit, at 2, 4 and 6 mm of drying a day")
 for row in Tables.shipped()["soil_textures"]:

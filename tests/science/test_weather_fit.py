@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 from fencerow.data import Tables
 from fencerow.science.weather import humidity, radiation
 from fencerow.science.weather import soil_temperature as warmth
+from fencerow.science.weather.layer import BARE_KC, kc_max, layer_of
 from fencerow.science.weather.reference_et import daily_reference_et
-from fencerow.science.weather.soil_water import BARE_KC, kc_max, layer_of, layer_water
+from fencerow.science.weather.soil_water import layer_water
 from fencerow.science.weather.texture import bulk_density
 from fencerow.science.weather.workability import (
     Verdict,

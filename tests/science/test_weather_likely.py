@@ -12,7 +12,7 @@ from fencerow.science.weather.ahead import water_ahead, water_to_date
 from fencerow.science.weather.dispatch import Job, Wait, seasons
 from fencerow.science.weather.hindsight import could_finish
 from fencerow.science.weather.hired import with_hired_day
-from fencerow.science.weather.soil_water import layer_of
+from fencerow.science.weather.layer import layer_of
 from fencerow.science.weather.tuning import moved_days
 
 # --- every order of a small year

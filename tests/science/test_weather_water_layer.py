@@ -10,15 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fencerow.data import Tables
+from fencerow.science.weather.layer import layer_of
+from fencerow.science.weather.layer_day import layer_day
 from fencerow.science.weather.radiation import radiation_above
 from fencerow.science.weather.reference_et import hargreaves
-from fencerow.science.weather.soil_water import (
-    SURE_MM,
-    layer_day,
-    layer_of,
-    layer_water,
-    season_rows,
-)
+from fencerow.science.weather.seasons import season_rows
+from fencerow.science.weather.soil_water import SURE_MM, layer_water
 
 TABLES = Tables.shipped()
 
@@ -267,14 +264,9 @@ def test_a_season_against_another_implementation():
     assert table["DPe"].max() > 5
 
 
-TEN_YEARS = (
-    Path(__file__).resolve().parents[3] / "shared" / "data" / "ghcnd-USC00368449-2000-2009.dly"
-)
+TEN_YEARS = Path(__file__).parents[1] / "data/weather/ghcnd-USC00368449-2000-2009.dly"
 
 
-@pytest.mark.skipif(
-    not TEN_YEARS.is_file(), reason=f"{TEN_YEARS.name} is not in shared/data beside the checkout"
-)
 def test_a_real_season_against_another_implementation():
     """State College, Pennsylvania, March to October 2003, a wet year; ET by Hargreaves."""
     from fencerow.exchange.weather import read_weather

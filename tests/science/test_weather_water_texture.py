@@ -7,13 +7,13 @@ from hypothesis import strategies as st
 
 from fencerow.data import Tables
 from fencerow.science.weather import texture
+from fencerow.science.weather.layer import total_evaporable
 from fencerow.science.weather.runoff import (
     dry_curve_number,
     runoff,
     storage,
     wet_curve_number,
 )
-from fencerow.science.weather.soil_water import total_evaporable
 from fencerow.words import OutsideRange
 
 TABLES = Tables.shipped()

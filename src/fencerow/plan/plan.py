@@ -21,6 +21,7 @@ from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
 from fencerow.plan.work import (
+    coming_section,
     gauge_section,
     scout,
     today_section,
@@ -83,10 +84,18 @@ STEPS: tuple[Step, ...] = (
     ),
     Step(
         "today",
-        ("places", "soil_tests", "verdicts", "rain", "done"),
+        ("places", "soil_tests", "verdicts", "rain", "done", "materials"),
         today_section,
         after=("verdicts", "work"),
         uses=("daily", "forecast"),
+        often=True,
+    ),
+    Step(
+        "hours",
+        (*_PLOT_PARTS, "labels", "done"),
+        coming_section,
+        after=("order", "work", "today"),
+        uses=("forecast",),
         often=True,
     ),
     Step("weeks", ("places", "soil_tests"), weeks_section, after=("verdicts",), uses=("daily",)),

@@ -47,7 +47,11 @@ class Replant:
 
 @dataclass(frozen=True, config=CONFIG)
 class Label:
-    """A product's label as the person read it; `crops` are the species that it names."""
+    """A product's label as the person read it; `crops` are the species that it names.
+
+    `sunset_stop_h` and `sunrise_start_h`: not from so long before sunset until so long after
+    sunrise; `inversion` is what it says of inversions, in its own words.
+    """
 
     name: Name
     read_on: date
@@ -58,7 +62,12 @@ class Label:
     rate_unit: Literal["fl_oz_ac", "pt_ac", "qt_ac", "oz_ac", "lb_ac"] | None = None
     carrier_low_gal_ac: Carrier | None = None
     carrier_high_gal_ac: Carrier | None = None
+    least_wind_mph: Annotated[float, Field(ge=0, le=50)] | None = None
     most_wind_mph: Annotated[float, Field(ge=0, le=50)] | None = None
+    most_temp_f: Annotated[float, Field(ge=32, le=130)] | None = None
+    sunset_stop_h: Annotated[float, Field(ge=0, le=12)] | None = None
+    sunrise_start_h: Annotated[float, Field(ge=0, le=12)] | None = None
+    inversion: Text = ""
     rainfast_h: Hours | None = None
     reentry_h: Hours | None = None
     replant: tuple[Replant, ...] = ()
@@ -69,7 +78,12 @@ class Label:
     def _in_order(self) -> Label:
         if (self.rate_low or self.rate_high) and self.rate_unit is None:
             raise ValueError("a rate needs rate_unit: fl_oz_ac, pt_ac, qt_ac, oz_ac or lb_ac")
-        for low, high in (("rate_low", "rate_high"), ("carrier_low_gal_ac", "carrier_high_gal_ac")):
+        pairs = (
+            ("rate_low", "rate_high"),
+            ("carrier_low_gal_ac", "carrier_high_gal_ac"),
+            ("least_wind_mph", "most_wind_mph"),
+        )
+        for low, high in pairs:
             least, most = getattr(self, low), getattr(self, high)
             if least is not None and most is not None and most < least:
                 raise ValueError(f"{high} should not be below {low}")

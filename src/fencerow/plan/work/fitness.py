@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 
 from fencerow.data import Tables
 from fencerow.plan.graph import Given
-from fencerow.science.weather import soil_water, texture, workability
+from fencerow.science.weather import soil_water, subsoil, texture, workability
+from fencerow.science.weather.layer import Layer, layer_of
 from fencerow.science.weather.radiation import radiation_above
 from fencerow.science.weather.reference_et import hargreaves
-from fencerow.science.weather.series import Bools, DailySeries, Floats
-from fencerow.science.weather.soil_water import Layer, SeasonRows, layer_of, season_rows
+from fencerow.science.weather.seasons import SeasonRows, SideBySide, season_rows
+from fencerow.science.weather.series import Bools, DailySeries, Floats, Times
+from fencerow.science.weather.winter import Winter, record_winter
 from fencerow.science.weather.workability import Verdict
 from fencerow.tract.places import Plot
 
@@ -32,6 +35,15 @@ class Soil:
     drainage: str
     drainage_assumed: bool
     traffic_mm: float = 0.0
+
+    @property
+    def subsoil(self) -> bool:
+        """Whether the zone below the surface counts for work: in loam and heavier soils."""
+        return self.texture not in LIGHT
+
+
+LIGHT = ("sand", "loamy sand", "sandy loam")
+"""Soils in which only the upper zones count (Rutledge and McHardy, in Baier 1973)."""
 
 
 def soils_of(given: Given) -> dict[str, Soil]:
@@ -94,10 +106,15 @@ def fitness(
     start = first.toordinal() - WARM_UP_DAYS
     rows = _Rows(daily, date.fromordinal(start), length + WARM_UP_DAYS)
     rain, mean = rows.of(daily.rain_mm), rows.of((daily.tmax_c + daily.tmin_c) / 2)
-    water = soil_water.layer_water([s.layer for s in soils.values()], rain.values, rows.eto())
-    open_ = workability.ground_open(mean.values, rows.of(daily.snow_depth_mm).values)
+    winter = winter_of(daily)
+    reaching, lying, soil_c = (rows.of(values).values for values in winter)
+    water = soil_water.layer_water([s.layer for s in soils.values()], reaching, rows.eto())
+    read = rows.of(daily.snow_depth_mm).values
+    open_ = workability.ground_open(mean.values, read, lying, soil_c)
+    layers = tuple(s.layer for s in soils.values())
+    below = Verdict(*(rows.bools(mask) for mask in _dried(daily, layers)))
     by_job = {
-        job: _cut(fit_of(tables, job, list(soils.values()), water, rain.values, open_))
+        job: _cut(fit_of(tables, job, list(soils.values()), water, rain.values, open_, below))
         for job in dict.fromkeys(jobs)
     }
     # seasons are named by the year of their first day, not of the weeks before it
@@ -114,8 +131,33 @@ class _Rows:
     def of(self, values: Floats) -> SeasonRows:
         return season_rows(self.daily.times, values, self.start.month, self.start.day, self.days)
 
+    def bools(self, mask: Bools) -> Bools:
+        """A mask of the record's days for each plot, as seasons [plot, year, day]."""
+        found: Bools = np.array([self.of(plot.astype(np.float64)).values > 0 for plot in mask])
+        return found
+
     def eto(self) -> Floats:
         return self.of(evapotranspiration(self.daily)).values
+
+
+@lru_cache(maxsize=16)
+def _dried(daily: DailySeries, layers: tuple[Layer, ...]) -> Verdict:
+    """Where the zone below has dried since winter, on every day of a record [plot, day]."""
+    years = SideBySide(daily.times, month=subsoil.WINTER[0])
+    months = month_of(np.datetime64("2001-12-01") + np.arange(366))
+    found = subsoil.dried_since_winter(
+        layers,
+        years.rows(winter_of(daily).reaching_mm, 0.0),
+        years.rows(evapotranspiration(daily), 1.0),
+        months,
+    )
+    return Verdict(years.back(found.fit), years.back(found.known))
+
+
+@lru_cache(maxsize=4)
+def winter_of(daily: DailySeries) -> Winter:
+    """`record_winter`, worked once for a record."""
+    return record_winter(daily)
 
 
 def evapotranspiration(daily: DailySeries) -> Floats:
@@ -133,9 +175,12 @@ def evapotranspiration(daily: DailySeries) -> Floats:
 
 def fit_of(
     tables: Tables, job: str, soils: Sequence[Soil], water: soil_water.LayerWater,
-    rain: Floats, open_: Verdict,
+    rain: Floats, open_: Verdict, below: Verdict,
 ) -> Verdict:  # fmt: skip
-    """Where a job may be done [plot, year, day], by the soil's water, the day's rain and frost."""
+    """Where a job may be done [plot, year, day], by the soil's water, the day's rain and frost.
+
+    Tillage asks for the ground below to have dried since winter as well, where it counts.
+    """
     row = tables["fit_limits"].row(job)
     dry = workability.little_rain(rain, row.number("most_rain_mm") or 0.0)
     sky = dry if row.text("frozen") == "yes" else workability.both(dry, open_)
@@ -145,7 +190,19 @@ def fit_of(
         return everywhere
     tilled = row.text("limit") == "tillage"
     wanted = [s.tillage_mm if tilled else s.traffic_mm for s in soils]
-    return workability.both(everywhere, workability.dry_enough(water, wanted))
+    found = workability.both(everywhere, workability.dry_enough(water, wanted))
+    return workability.both(found, counting(soils, below)) if tilled else found
+
+
+def month_of(days: Times) -> subsoil.Ints:
+    months: subsoil.Ints = days.astype("datetime64[M]").astype(np.int64) % 12 + 1
+    return months
+
+
+def counting(soils: Sequence[Soil], below: Verdict) -> Verdict:
+    """The verdict on the ground below; fit where it does not count."""
+    light = np.array([not s.subsoil for s in soils])[:, None, None]
+    return Verdict(below.fit | light, below.known | light)
 
 
 def _cut(verdict: Verdict) -> Verdict:

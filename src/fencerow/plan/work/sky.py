@@ -7,7 +7,7 @@ on, nor that year's own days as one of the past years: nobody knew them.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import UTC, date
 from zoneinfo import ZoneInfo
 
@@ -17,8 +17,9 @@ from fencerow.figure import Figure
 from fencerow.plan.graph import Given
 from fencerow.plan.work.fitness import evapotranspiration
 from fencerow.plan.work.gauge import UNITS_OF_READINGS, is_reading, reading
+from fencerow.science.weather.seasons import season_rows
 from fencerow.science.weather.series import DailySeries, Floats, HourlySeries, Times
-from fencerow.science.weather.soil_water import season_rows
+from fencerow.science.weather.winter import Winter, mean_of_year, surface_of, winter_course
 from fencerow.tract.bodies import Note
 from fencerow.tract.model import Kept
 from fencerow.units import convert
@@ -26,12 +27,29 @@ from fencerow.units import convert
 
 @dataclass(frozen=True)
 class Sky:
-    """Rain, evapotranspiration, mean temperature and snow by day, the last axis; NaN: not known."""
+    """Rain, evapotranspiration, mean temperature, snow as read and the warmth of a bare surface, by
+    day, the last axis; NaN: not known."""
 
     rain_mm: Floats
     eto_mm_day: Floats
     mean_c: Floats
     snow_depth_mm: Floats
+    surface_c: Floats
+
+    def then(self, coming: Sky) -> Sky:
+        """These days before each year's coming ones [year, day]."""
+        years = len(coming.rain_mm)
+
+        def joined(name: str) -> Floats:
+            return np.hstack([np.tile(getattr(self, name), (years, 1)), getattr(coming, name)])
+
+        return Sky(*(joined(f.name) for f in fields(Sky)))
+
+
+def winter_on(sky: Sky, daily: DailySeries | None) -> Winter:
+    """Snow and the soil's warmth through these days, from bare ground on."""
+    usual = 10.0 if daily is None else mean_of_year(daily)
+    return winter_course(sky.rain_mm, sky.mean_c, sky.surface_c, sky.snow_depth_mm, usual)
 
 
 def gauge_days(given: Given) -> dict[date, list[Kept[Note]]]:
@@ -82,7 +100,7 @@ def _days(first: date, count: int) -> Times:
 def _of_record(daily: DailySeries | None, days: Times) -> Sky:
     empty = np.full(len(days), np.nan)
     if daily is None:
-        return Sky(empty, empty, empty, empty)
+        return Sky(empty, empty, empty, empty, empty)
     at = (days - daily.times[0]).astype(int)
     inside = (at >= 0) & (at < len(daily))
 
@@ -93,7 +111,7 @@ def _of_record(daily: DailySeries | None, days: Times) -> Sky:
 
     mean = (daily.tmax_c + daily.tmin_c) / 2
     eto = evapotranspiration(daily)
-    return Sky(of(daily.rain_mm), of(eto), of(mean), of(daily.snow_depth_mm))
+    return Sky(of(daily.rain_mm), of(eto), of(mean), of(daily.snow_depth_mm), of(surface_of(daily)))
 
 
 def ahead(given: Given, daily: DailySeries, days: int) -> tuple[tuple[int, ...], Sky]:
@@ -104,7 +122,8 @@ def ahead(given: Given, daily: DailySeries, days: int) -> tuple[tuple[int, ...],
     on = given.as_of
     values = (
         daily.rain_mm, evapotranspiration(daily), (daily.tmax_c + daily.tmin_c) / 2,
-        daily.snow_depth_mm,
+        np.full(len(daily), np.nan),  # a past year's snow is no reading of this one's
+        surface_of(daily),
     )  # fmt: skip
     rows = [season_rows(daily.times, v, on.month, on.day, days) for v in values]
     others = rows[0].years != on.year
@@ -156,6 +175,6 @@ def by_day(hours: HourlySeries, zone: str, first: date, days: int) -> DailySerie
 
 def _lay(sky: Sky, over: Sky) -> None:
     """Lay what is known of one sky over every year of another."""
-    for name in ("rain_mm", "eto_mm_day", "mean_c", "snow_depth_mm"):
+    for name in (f.name for f in fields(Sky)):
         known = ~np.isnan(getattr(over, name))
         getattr(sky, name)[:, known] = getattr(over, name)[known]

@@ -16,24 +16,26 @@ import numpy as np
 from fencerow.figure import Figure, Worked, formula_of, work, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Section, Weight
-from fencerow.plan.work.fitness import Soil, fit_of
+from fencerow.plan.work.fitness import Soil, counting, fit_of, month_of
+from fencerow.plan.work.good_days import Ahead, GoodDays, good_days
 from fencerow.plan.work.limits import Limits, limits_of, soils_after
 from fencerow.plan.work.planner import WorkPlan
-from fencerow.plan.work.sky import Sky, ahead, behind, forecast_days, readings
+from fencerow.plan.work.sky import Sky, ahead, behind, forecast_days, readings, winter_on
 from fencerow.plan.work.tasks import Work
 from fencerow.plan.work.verdicts import record_of, today_said
 from fencerow.plan.work.weeks import ground_of
 from fencerow.science.weather import ahead as coming
-from fencerow.science.weather import verdicts, workability
-from fencerow.science.weather.series import Bools, Floats, require_record
+from fencerow.science.weather import subsoil, verdicts, workability
+from fencerow.science.weather.series import Bools, require_record
+from fencerow.science.weather.snow import COVERED_MM
 from fencerow.science.weather.soil_water import SURE_MM, LayerWater
 from fencerow.science.weather.weeks import LEAST_YEARS
+from fencerow.science.weather.winter import Winter
 from fencerow.science.weather.workability import Verdict
 from fencerow.words import BadInput, Message, OutsideRange
 
 JOB = "till"
 LOOK_BACK_DAYS, HORIZON_DAYS, CURVE_DAYS, JOBS_DAYS = 365, 45, 7, 14
-FROST_DAYS = 10  # `ground_open` looks back so far
 ENDS = {"early": 0.1, "middle": 0.5, "late": 0.9}
 
 
@@ -90,6 +92,7 @@ class Today:
 
     plots: Mapping[str, PlotToday]
     jobs: Mapping[str, JobToday]
+    good: Mapping[str, GoodDays] = field(default_factory=dict)
 
 
 def today_section(given: Given, earlier: Mapping[str, Section]) -> Section:
@@ -102,7 +105,10 @@ def today_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     limits = limits_of(earlier)
     plots = {place: _plot(given, state, place, limits[place]) for place in soils}
     first = {place: p.first for place, p in plots.items()}
-    return Section("today", Today(plots, _jobs(given, plan, first, state)), tuple(said))
+    jobs = _jobs(given, plan, first, state)
+    waiting = {id_: plan.jobs[id_] for id_ in jobs if plan.jobs[id_].place in soils}
+    good = good_days(given, waiting, list(soils), state.ahead, record_of(given))
+    return Section("today", Today(plots, jobs, good), tuple(said))
 
 
 @dataclass(frozen=True)
@@ -114,6 +120,8 @@ class _State:
     coming: LayerWater
     years: tuple[int, ...]
     fit: Callable[[str], Verdict]
+    below: Verdict
+    ahead: Ahead
 
     def at(self, place: str) -> int:
         return list(self.soils).index(place)
@@ -138,30 +146,56 @@ def _state(given: Given, soils: Mapping[str, Soil], said: list[Said]) -> _State 
                             least=LEAST_YEARS))  # fmt: skip
         return None
     layers = [s.layer for s in soils.values()]
-    past = coming.water_to_date(layers, sky.rain_mm, sky.eto_mm_day)
+    whole = sky.then(next_days)
+    winter = winter_on(whole, daily)
+    reaching = winter.reaching_mm[0, :LOOK_BACK_DAYS], winter.reaching_mm[:, LOOK_BACK_DAYS:]
+    past = coming.water_to_date(layers, reaching[0], sky.eto_mm_day)
     ends = (past.wettest.evening_mm[:, 0, -1], past.driest.evening_mm[:, 0, -1])
-    on = coming.water_ahead(layers, *ends, next_days.rain_mm, next_days.eto_mm_day)
+    on = coming.water_ahead(layers, *ends, reaching[1], next_days.eto_mm_day)
     _say(given, sky, first, len(years), bool((ends[1] - ends[0] > SURE_MM).any()), said)
-    opened = _open(sky, next_days)
+    opened = _open(whole, winter)
+
+    below = _below(given, soils, whole, winter)
 
     def fit(job: str) -> Verdict:
-        return fit_of(given.tables, job, list(soils.values()), on, next_days.rain_mm, opened)
+        return fit_of(given.tables, job, list(soils.values()), on, next_days.rain_mm, opened, below)
 
-    return _State(soils, past, on, years, fit)
+    frozen = (winter.soil_c <= 0) & (winter.lying_mm < COVERED_MM)
+    next_ = Ahead(fit, next_days.rain_mm, frozen[:, LOOK_BACK_DAYS:], len(years))
+    return _State(soils, past, on, years, fit, below, next_)
 
 
-def _open(past: Sky, coming_days: Sky) -> Verdict:
-    """Where the ground is open on the coming days, for which the last ones count too."""
-    years = len(coming_days.mean_c)
+def _below(given: Given, soils: Mapping[str, Soil], whole: Sky, winter: Winter) -> Verdict:
+    """Where the ground below has dried since winter, on the coming days [plot, year, day].
 
-    def joined(one: Floats, more: Floats) -> Floats:
-        return np.hstack([np.tile(one[-FROST_DAYS:], (years, 1)), more])
+    Where the person found a plot fit for tillage since then, it has.
+    """
+    days = np.datetime64(given.as_of) + np.arange(-LOOK_BACK_DAYS, HORIZON_DAYS)
+    found = subsoil.dried_since_winter(
+        [s.layer for s in soils.values()], winter.reaching_mm, whole.eto_mm_day,
+        month_of(days),
+    )  # fmt: skip
+    told = np.array([_found_dry(given, place) for place in soils])[:, None, None]
+    fit, known = (mask[:, :, LOOK_BACK_DAYS:] for mask in counting(list(soils.values()), found))
+    return Verdict(fit | told, known | told)
 
-    whole = workability.ground_open(
-        joined(past.mean_c, coming_days.mean_c),
-        joined(past.snow_depth_mm, coming_days.snow_depth_mm),
+
+def _found_dry(given: Given, place: str) -> bool:
+    """Whether the person has found a plot fit for tillage since last winter."""
+    spring = given.as_of.replace(month=subsoil.WINTER[-1] + 1, day=1)
+    return spring <= given.as_of and any(
+        v.body.place == place and v.body.fit and v.body.job in ("till", "seed")
+        and spring <= v.body.on <= given.as_of
+        for v in given.tract.verdicts.values()
+    )  # fmt: skip
+
+
+def _open(whole: Sky, winter: Winter) -> Verdict:
+    """Where the ground is open on the coming days, for which those that are over count too."""
+    found = workability.ground_open(
+        whole.mean_c, whole.snow_depth_mm, winter.lying_mm, winter.soil_c
     )
-    return Verdict(whole.fit[:, FROST_DAYS:], whole.known[:, FROST_DAYS:])
+    return Verdict(found.fit[:, LOOK_BACK_DAYS:], found.known[:, LOOK_BACK_DAYS:])
 
 
 def _say(given: Given, sky: Sky, first: date, years: int, unsure: bool, said: list[Said]) -> None:
@@ -209,7 +243,14 @@ def _plot(given: Given, state: _State, place: str, limits: Limits) -> PlotToday:
         of_years=of.figure(lambda n: n, "years"),
         years=len(state.years),
         first=first,
-        why=_why(water, limits.most_water, fit, own is not None and own.body.fit, own is None),
+        why=_why(
+            water,
+            limits.most_water,
+            fit,
+            own is not None and own.body.fit,
+            own is None,
+            bool((~state.below.fit & state.below.known)[at, :, 0].any()),
+        ),
         curve=_curve(given.as_of, inputs, state, at, held),
         own=None if own is None else own.figure("fit", "entered", ""),
     )
@@ -264,13 +305,17 @@ def _from_noon(as_of: date, state: _State, at: int, first: FirstDay, limits: Lim
     return bool(np.median(morning) < limits.tillage.number())
 
 
-def _why(water: Figure, limit: Figure, fit: Figure, own_fit: bool, unsaid: bool) -> Message:
+def _why(
+    water: Figure, limit: Figure, fit: Figure, own_fit: bool, unsaid: bool, wet_below: bool
+) -> Message:
     if not unsaid:
         return Message.of("likely-own-fit" if own_fit else "likely-own-wet")
     if not water.known:
         return Message.of("likely-water-unknown")
     if water.number() > limit.number():
         return Message.of("likely-too-wet")
+    if wet_below:
+        return Message.of("sky-wet-below")
     return Message.of("likely-dry-enough" if fit.number() else "likely-sky")
 
 

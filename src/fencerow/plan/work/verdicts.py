@@ -11,7 +11,7 @@ from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.work.fitness import Soil, soils_of
 from fencerow.plan.work.limits import Limits, Scored, Verdicts
-from fencerow.plan.work.sky import behind, readings
+from fencerow.plan.work.sky import behind, readings, winter_on
 from fencerow.plan.work.weeks import ground_of
 from fencerow.science.weather import ahead, texture, verdicts, workability
 from fencerow.science.weather.soil_water import LayerWater
@@ -64,7 +64,8 @@ def _water(
     first = min(days) - timedelta(days=LOOK_BACK_DAYS)
     sky = behind(given, first)
     layers = [s.layer for s in soils.values()]
-    return _Past(first, ahead.water_to_date(layers, sky.rain_mm, sky.eto_mm_day), tuple(soils))
+    reaching = winter_on(sky, given.daily).reaching_mm
+    return _Past(first, ahead.water_to_date(layers, reaching, sky.eto_mm_day), tuple(soils))
 
 
 def record_of(given: Given) -> dict[str, Figure]:

@@ -18,8 +18,8 @@ from fencerow.plan.span import year_of
 from fencerow.plan.work.fitness import USUAL_DRAINAGE, fitness
 from fencerow.plan.work.limits import limits_of, soils_after
 from fencerow.science.weather import weeks
+from fencerow.science.weather.seasons import season_rows
 from fencerow.science.weather.series import Bools, DailySeries, Floats, require_record
-from fencerow.science.weather.soil_water import season_rows
 from fencerow.units import convert
 from fencerow.words import BadInput, Message, OutsideRange
 

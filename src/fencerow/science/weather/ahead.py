@@ -14,8 +14,9 @@ from typing import Any
 import numpy as np
 
 from fencerow.figure import formula
+from fencerow.science.weather.layer import Layer
 from fencerow.science.weather.series import Bools, Floats
-from fencerow.science.weather.soil_water import SURE_MM, Layer, LayerWater, layer_water
+from fencerow.science.weather.soil_water import SURE_MM, LayerWater, layer_water
 from fencerow.words import OutsideRange
 
 _BALANCE = ("fao56", "pyfao56", "swat")
@@ -159,3 +160,29 @@ def years_fit(fit: Bools | Sequence[bool]) -> int:
         fit: whether it is, in each year.
     """
     return int(np.count_nonzero(fit))
+
+
+@formula(
+    "the years in which the rain of these days is enough, and not too much",
+    unit="years",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def years_of_rain(
+    rain_mm: Floats | Sequence[Sequence[float]], least_mm: float, most_mm: float | None = None
+) -> int:
+    """In how many years so much rain falls over some days [years]. By definition.
+
+    A year in which a day is not known counts where the others are enough by themselves.
+
+    Args:
+        rain_mm: rain of the days in each year [year, day]; NaN where it is not known [mm].
+        least_mm: what is enough [mm].
+        most_mm: more than this does not count; None for no bound [mm].
+    """
+    rain = np.asarray(rain_mm, dtype=np.float64)
+    total, known = np.nansum(rain, axis=1), ~np.isnan(rain).any(axis=1)
+    if most_mm is None:
+        return int(np.count_nonzero(total >= least_mm))
+    return int(np.count_nonzero(known & (total >= least_mm) & (total <= most_mm)))

@@ -14,6 +14,7 @@ import numpy as np
 from fencerow.figure import formula
 from fencerow.science.weather._arrays import Value, on_arrays
 from fencerow.science.weather.series import Floats
+from fencerow.science.weather.snow import snow_shelter
 from fencerow.words import OutsideRange
 
 ALBEDO = 0.23
@@ -153,7 +154,9 @@ def soil_temperature(
     return 0.8 * yesterday_c + 0.2 * (depth_factor * (year_c - surface_c) + surface_c)
 
 
-def soil_temperatures(surface_c: Floats, year_c: float, depth_factor: float) -> Floats:
+def soil_temperatures(
+    surface_c: Floats, year_c: float, depth_factor: float, snow_water_mm: Floats | None = None
+) -> Floats:
     """`soil_temperature` through many days, the last axis one after the other [°C].
 
     Two weeks at the start, and after each day whose surface is not known, have no answer: by then
@@ -163,6 +166,7 @@ def soil_temperatures(surface_c: Floats, year_c: float, depth_factor: float) -> 
         surface_c: `bare_surface` of each day; NaN where it is not known [°C].
         year_c: mean air temperature of the year [°C].
         depth_factor: `depth_factor`.
+        snow_water_mm: water lying as snow each day, which shelters; None for bare ground [mm].
 
     Raises:
         OutsideRange: `depth_factor` is outside 0 to 1.
@@ -172,8 +176,12 @@ def soil_temperatures(surface_c: Floats, year_c: float, depth_factor: float) -> 
     out = np.empty(surface_c.shape)
     now = np.full(surface_c.shape[:-1], year_c)
     unsure = np.full(now.shape, _UNSURE_DAYS)
+    shelter = None if snow_water_mm is None else np.asarray(snow_shelter(snow_water_mm))
     for day in range(surface_c.shape[-1]):
         surface = surface_c[..., day]
+        if shelter is not None:
+            kept = shelter[..., day]
+            surface = kept * now + (1 - kept) * surface
         blank = np.isnan(surface)
         target = depth_factor * year_c + (1 - depth_factor) * surface
         now = np.where(blank, now, 0.8 * now + 0.2 * target)

@@ -14,8 +14,11 @@ from typing import NamedTuple
 import numpy as np
 
 from fencerow.figure import formula
+from fencerow.science.weather.layer import BARE_KC
+from fencerow.science.weather.layer_day import layer_day
 from fencerow.science.weather.series import Bools, Floats
-from fencerow.science.weather.soil_water import BARE_KC, LayerWater, layer_day
+from fencerow.science.weather.snow import COVERED_MM
+from fencerow.science.weather.soil_water import LayerWater
 from fencerow.words import OutsideRange
 
 _SHARE = (0.001, 0.8)
@@ -190,21 +193,33 @@ def little_rain(rain_mm: Floats, most_rain_mm: float) -> Verdict:
     return Verdict(rain_mm < most_rain_mm, ~np.isnan(rain_mm))
 
 
-def ground_open(mean_c: Floats, snow_depth_mm: Floats) -> Verdict:
-    """Where the ground is neither frozen nor under snow. A judgement, by the air alone.
+def ground_open(
+    mean_c: Floats,
+    snow_depth_mm: Floats,
+    lying_mm: Floats | None = None,
+    soil_c: Floats | None = None,
+) -> Verdict:
+    """Where the ground is neither frozen nor under snow.
 
-    Frozen: the mean temperature of three days is at or below 0 °C. Snow: as it was read; where it
-    was not, it is not known until the mean of ten days is above 0 °C, and then there is none.
+    Snow: as it was read; else the water that is modelled to lie as snow; else, a judgement, not
+    known until the mean of ten days is above 0 °C, and then there is none. Frozen: the modelled
+    temperature of the soil; where it is not known, the mean of three days' air.
 
     Args:
         mean_c: mean temperature of each day, the last axis one after the other [°C].
         snow_depth_mm: snow on the ground; NaN where it was not read [mm].
+        lying_mm: `snow_course`; NaN where it is not known, None where it was not run [mm].
+        soil_c: `soil_temperatures` near the surface; likewise [°C].
     """
+    unknown = np.full(mean_c.shape, np.nan)
+    lying = unknown if lying_mm is None else lying_mm
+    soil = unknown if soil_c is None else soil_c
     three, ten = _mean_of(mean_c, 3), _mean_of(mean_c, 10)
-    thawed = Verdict(three > 0, ~np.isnan(three))
-    bare = snow_depth_mm == 0
-    read = ~np.isnan(snow_depth_mm)
-    return both(thawed, judged(bare | (~read & (ten > 0)), bare | ~read))
+    warmth = np.where(np.isnan(soil), three, soil)
+    thawed = Verdict(warmth > 0, ~np.isnan(warmth))
+    read, run = ~np.isnan(snow_depth_mm), ~np.isnan(lying)
+    bare = np.where(read, snow_depth_mm == 0, np.where(run, lying < COVERED_MM, ten > 0))
+    return both(thawed, judged(bare, bare | (~read & ~run)))
 
 
 def _mean_of(values: Floats, days: int) -> Floats:
