@@ -14,8 +14,9 @@ from collections.abc import Callable
 import numpy as np
 from dispatch_plain import plain
 
-from fencerow.science.weather.dispatch import Job, Wait, seasons
+from fencerow.science.weather.dispatch import seasons
 from fencerow.science.weather.hindsight import could_finish
+from fencerow.science.weather.jobs import Job, Wait
 
 STEPS = (
     ("spray", "sprayer", ()),

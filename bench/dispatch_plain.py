@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from fencerow.science.weather.dispatch import Job
+from fencerow.science.weather.jobs import Job
 
 
 def plain(

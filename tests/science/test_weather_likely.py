@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 from test_weather_dispatch import all_fit, check_run, some_days, year_of_work
 
 from fencerow.science.weather.ahead import water_ahead, water_to_date
-from fencerow.science.weather.dispatch import Job, Wait, seasons
+from fencerow.science.weather.dispatch import seasons
 from fencerow.science.weather.hindsight import could_finish
 from fencerow.science.weather.hired import with_hired_day
+from fencerow.science.weather.jobs import Job, Wait
 from fencerow.science.weather.soil_water import layer_of
 from fencerow.science.weather.tuning import moved_days
 

@@ -7,7 +7,7 @@ from datetime import date
 
 from fencerow.data import Tables
 from fencerow.plan.work.tasks import Work
-from fencerow.science.weather.dispatch import Job, Wait
+from fencerow.science.weather.jobs import Job, Wait
 
 
 def counted_jobs(

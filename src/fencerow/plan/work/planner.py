@@ -28,7 +28,8 @@ from fencerow.plan.work.likely import Counted, Likely, likely_of
 from fencerow.plan.work.limits import soils_after
 from fencerow.plan.work.tasks import Work, Yard, tasks_of
 from fencerow.plan.work.tasks.base import closing_ahead
-from fencerow.science.weather import dispatch
+from fencerow.science.weather import dispatch, year_count
+from fencerow.science.weather.outcome import Seasons
 from fencerow.science.weather.series import DailySeries, require_record
 from fencerow.words import BadInput, Message
 
@@ -184,8 +185,8 @@ def _finish(
     return Finish(
         years=years,
         of_years=of_years,
-        low=work(dispatch.wilson_low, finished_years=years, of_years=of_years),
-        high=work(dispatch.wilson_high, finished_years=years, of_years=of_years),
+        low=work(year_count.wilson_low, finished_years=years, of_years=of_years),
+        high=work(year_count.wilson_high, finished_years=years, of_years=of_years),
         by_plot={place: parts.figure(partial(_finished_on, place), "years") for place in names},
         failed=_failed(parts.result, fit.years, names),
         closes=closes,
@@ -193,7 +194,7 @@ def _finish(
     )
 
 
-def _finished_on(place: str, seasons: dispatch.Seasons) -> int:
+def _finished_on(place: str, seasons: Seasons) -> int:
     return sum(run.plots[place].finished for run in seasons.runs)
 
 
@@ -201,9 +202,7 @@ def _label(job: Work) -> str:
     return f"{job.kind}, {job.name}"
 
 
-def _failed(
-    seasons: dispatch.Seasons, years: tuple[int, ...], names: Mapping[str, str]
-) -> dict[str, str]:
+def _failed(seasons: Seasons, years: tuple[int, ...], names: Mapping[str, str]) -> dict[str, str]:
     """The years that did not finish, and why: which plots, for what reason."""
     found = {}
     for year, run in zip(years, seasons.runs, strict=True):
@@ -227,7 +226,7 @@ def _fit_days(
         for month in months:
             at = np.array([(d.year, d.month) == month for d in days])
             inputs = {"record": record}
-            parts = work_parts(dispatch.middle_count, inputs, fit=mask[:, at])
+            parts = work_parts(year_count.middle_count, inputs, fit=mask[:, at])
             found[place][f"{month[0]}-{month[1]:02d}"] = parts.figure(lambda n: n, "days")
     return found
 

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from fencerow.figure import formula
-from fencerow.science.weather.dispatch import Job, jobs_from
+from fencerow.science.weather.jobs import Job, jobs_from
 from fencerow.science.weather.series import Bools, Floats
 
 _PER_HOUR = 3600  # the flow counts whole seconds: needs rounded down, hours rounded up
