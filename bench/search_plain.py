@@ -40,7 +40,7 @@ def searched(
 def changed(
     dice: np.random.Generator, way: Way, plots: Sequence[str], kinds: Sequence[str], sees: int
 ) -> Way:
-    what = int(dice.integers(5))
+    what = int(dice.integers(6))
     if what == 0:
         return way | {"first": FIRST[int(dice.integers(len(FIRST)))]}
     if what == 1:
@@ -50,7 +50,11 @@ def changed(
         return way | {"plots": tuple(ranked)}
     if what == 2:
         return way | {"sees": int(dice.integers(sees + 1))}
-    name, among = ("moved", kinds) if what == 3 else ("held", plots)
+    if what == 3:
+        apart = int(dice.integers(5))
+        ranked = list(way["plots"] or plots)
+        return way | {"held": {plot: rank * apart for rank, plot in enumerate(ranked)}}
+    name, among = ("moved", kinds) if what == 4 else ("held", plots)
     one = among[int(dice.integers(len(among)))]
     days = way[name].get(one, 0) + STEPS[int(dice.integers(len(STEPS)))]
     return way | {name: {**way[name], one: days}}

@@ -62,25 +62,42 @@ def seasons(
         BadInput: a job waits on one that does not stand before it, or the arrays do not fit.
     """
     listed = jobs_from(jobs)
-    may, sure = np.asarray(fit, dtype=bool), np.asarray(known, dtype=bool)
-    people = np.asarray(people_h, dtype=np.float64)
-    machines = people if machine_h is None else np.asarray(machine_h, dtype=np.float64)
-    kept_off = np.zeros(may.shape[::2], int) if barred is None else np.asarray(barred, dtype=int)
-    _check(len(listed), may, sure, people, machines, kept_off)
-    looked_at = most_advanced_first(listed) if order is None else list(order)
-    followers, why, days = followers_of(listed), barred_bits(kept_off), len(people)
-    by_year = (bits_of((may & sure).swapaxes(0, 1)), bits_of(sure.swapaxes(0, 1)))
-    hours = people.tolist(), machines.tolist()
-    runs = (
-        OneYear(listed, looked_at, followers, JobDays(listed, can, sure_of, why, days), sees_days)
-        .run(*hours)
-        for can, sure_of in zip(*by_year, strict=True)
-    )  # fmt: skip
-    return Seasons(tuple(runs))
+    skies = Skies(len(listed), fit, known, people_h, machine_h, barred)
+    return skies.seasons(listed, order, sees_days)
+
+
+class Skies:
+    """The days of every year as the rule asks for them, so that many ways may be tried on them."""
+
+    def __init__(
+        self, jobs: int, fit: Bools | Sequence[Any], known: Bools | Sequence[Any],
+        people_h: Floats | Sequence[float], machine_h: Floats | Sequence[float] | None = None,
+        barred: Sequence[Any] | NDArray[np.int_] | None = None,
+    ) -> None:  # fmt: skip
+        may, sure = np.asarray(fit, dtype=bool), np.asarray(known, dtype=bool)
+        people = np.asarray(people_h, dtype=np.float64)
+        machines = people if machine_h is None else np.asarray(machine_h, dtype=np.float64)
+        kept_off = np.zeros(may.shape[::2]) if barred is None else np.asarray(barred, dtype=int)
+        _check(jobs, may, sure, people, machines, kept_off)
+        self.barred, self.hours = barred_bits(kept_off), (people.tolist(), machines.tolist())
+        self.may = bits_of((may & sure).swapaxes(0, 1))
+        self.known = bits_of(sure.swapaxes(0, 1))
+
+    def seasons(
+        self, jobs: Sequence[Job], order: Sequence[int] | None = None, sees_days: int = 0
+    ) -> Seasons:
+        """The season of every year by the rule; see the function of this name."""
+        looked_at = most_advanced_first(jobs) if order is None else list(order)
+        followers, days = followers_of(jobs), len(self.hours[0])
+        runs = []
+        for may, known in zip(self.may, self.known, strict=True):
+            own = JobDays(jobs, may, known, self.barred, days)
+            runs.append(OneYear(jobs, looked_at, followers, own, sees_days).run(*self.hours))
+        return Seasons(tuple(runs))
 
 
 def _check(
-    jobs: int, may: Bools, sure: Bools, people: Floats, machines: Floats, barred: NDArray[np.int_]
+    jobs: int, may: Bools, sure: Bools, people: Floats, machines: Floats, barred: NDArray[Any]
 ) -> None:
     days = people.shape[-1]
     wanted = (jobs, days)
