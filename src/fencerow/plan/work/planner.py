@@ -26,8 +26,10 @@ from fencerow.plan.work.fitness import Fitness, Soil, fitness
 from fencerow.plan.work.frost import FrostDates, PlantingWindow, frost_dates, planting_windows
 from fencerow.plan.work.likely import Counted, Likely, likely_of
 from fencerow.plan.work.limits import soils_after
+from fencerow.plan.work.looks import looks_of
 from fencerow.plan.work.tasks import Work, Yard, tasks_of
 from fencerow.plan.work.tasks.base import closing_ahead
+from fencerow.plan.work.tasks.decided import decided_tasks
 from fencerow.science.weather import dispatch, year_count
 from fencerow.science.weather.outcome import Seasons
 from fencerow.science.weather.series import DailySeries, require_record
@@ -69,41 +71,47 @@ def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     """Jobs, windows, fit days and the count of years."""
     orders: Mapping[str, PlotOrder] = earlier["order"].body
     buying, sprayed = earlier["buy"].body, sprayings(given, orders)[0]
-    jobs = tasks_of(Yard(given.tract, given.tables, given.as_of, orders, buying, sprayed))
-    said = _cautions(jobs)
-    daily = given.daily
-    if daily is None:
-        said.append(Said.of(Weight.ASK, "work", "work-no-record"))
-        return Section("work", WorkPlan(jobs, {}, {}, {}, None), tuple(said))
-    try:
-        require_record(daily)
-    except BadInput as error:
-        said.append(Said(Weight.DOUBT, "work", error.message))
-        return Section("work", WorkPlan(jobs, {}, {}, {}, None), tuple(said))
-    return _with_record(given, daily, jobs, soils_after(given, earlier), said)
-
-
-def _with_record(
-    given: Given, daily: DailySeries, jobs: dict[str, Work], soils: Mapping[str, Soil],
-    said: list[Said],
-) -> Section:  # fmt: skip
+    yard = Yard(given.tract, given.tables, given.as_of, orders, buying, sprayed)
+    daily, said = _record(given)
     record = Figure(daily, "", Entered("weather", "daily record", "imported"))
-    year = year_of(given.tract, given.as_of)[0].year
-    frosts = frost_dates(daily, record, year)
+    frosts, windows = ({}, {}) if daily is None else _windows(given, daily, record)
+    jobs = tasks_of(yard) | dict(decided_tasks(yard, looks_of(given, orders, windows)[0]))
+    said = [*_cautions(jobs), *said]
+    body = WorkPlan(jobs, frosts, windows, {}, None)
+    if daily is None:
+        return Section("work", body, tuple(said))
+    soils = soils_after(given, earlier)
+    said += _window_said(windows)
+    said += _soil_said(given, jobs, soils)
+    if soils and jobs:
+        body = _counted(given, daily, record, body, soils, said)
+    said.append(Said.of(Weight.NOTE, "work", "work-limits"))
+    return Section("work", body, tuple(dict.fromkeys(said)))
+
+
+def _record(given: Given) -> tuple[DailySeries | None, list[Said]]:
+    """The record, where there is one that years can be counted from; else what to say of it."""
+    if given.daily is None:
+        return None, [Said.of(Weight.ASK, "work", "work-no-record")]
+    try:
+        require_record(given.daily)
+    except BadInput as error:
+        return None, [Said(Weight.DOUBT, "work", error.message)]
+    return given.daily, []
+
+
+def _windows(
+    given: Given, daily: DailySeries, record: Figure
+) -> tuple[dict[str, FrostDates], dict[str, PlantingWindow]]:
+    """The frost of the year, and the windows of what is sown in it."""
+    frosts = frost_dates(daily, record, year_of(given.tract, given.as_of)[0].year)
     sown = {
         p.id: p
         for plot in given.tract.plots()
         for p in plantings_in(given.tract, plot.id, given.as_of)
         if p.body.stage == "establish"
     }
-    windows = planting_windows(given.tract, given.tables, sown, frosts)
-    said += _window_said(windows)
-    said += _soil_said(given, jobs, soils)
-    body = WorkPlan(jobs, frosts, windows, {}, None)
-    if soils and jobs:
-        body = _counted(given, daily, record, body, soils, said)
-    said.append(Said.of(Weight.NOTE, "work", "work-limits"))
-    return Section("work", body, tuple(dict.fromkeys(said)))
+    return frosts, planting_windows(given.tract, given.tables, sown, frosts)
 
 
 def _counted(
