@@ -14,8 +14,10 @@ from collections.abc import Callable
 import numpy as np
 from dispatch_plain import plain
 
-from fencerow.science.weather.dispatch import Job, Wait, seasons
+from fencerow.science.weather.dispatch import seasons
 from fencerow.science.weather.hindsight import could_finish
+from fencerow.science.weather.jobs import Job, Wait
+from fencerow.science.weather.outcome import Seasons
 
 STEPS = (
     ("spray", "sprayer", ()),
@@ -35,6 +37,14 @@ def year_of_work(plots: int, hours: float) -> list[Job]:
             own = tuple(Wait(first + w.after, w.least_days, w.most_days, w.if_late) for w in waits)
             jobs.append(Job(f"plot {plot}", kind, hours, own, machine))
     return jobs
+
+
+def days_done(found: Seasons) -> np.ndarray:
+    """The day of each job [job, year]; -1 where it was not done, -2 where it was left out."""
+    return np.array([
+        [-2 if at in run.skipped else -1 if day is None else day
+         for at, day in enumerate(run.done_day)] for run in found.runs
+    ]).T  # fmt: skip
 
 
 def median_s(run: Callable[[], object], runs: int) -> float:
@@ -57,8 +67,7 @@ def main() -> None:
     people = np.resize([3.0, 3, 3, 0, 0, 10, 10], told.days)
 
     def ours() -> np.ndarray:
-        runs = seasons(jobs, fit, fit | True, people).runs
-        return np.array([[-1 if d is None else d for d in run.done_day] for run in runs]).T
+        return days_done(seasons(jobs, fit, fit | True, people))
 
     assert np.array_equal(ours(), plain(jobs, fit, people, people))
     one = median_s(ours, told.runs)

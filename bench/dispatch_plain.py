@@ -1,6 +1,6 @@
 """The rule of the day in plain NumPy, all years at once: what the house's own way is held against.
 
-A loop over days and jobs, with every year of the record in one array. No forecast is seen.
+A loop over days and jobs, with every year of the record in one array.
 """
 
 from __future__ import annotations
@@ -9,18 +9,20 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from fencerow.science.weather.dispatch import Job
+from fencerow.science.weather.jobs import Job
 
 
 def plain(
-    jobs: Sequence[Job], may: np.ndarray, people: np.ndarray, machines: np.ndarray
-) -> np.ndarray:
-    """The day on which each job was last done [job, year]; -1 where it was not."""
+    jobs: Sequence[Job], may: np.ndarray, people: np.ndarray, machines: np.ndarray,
+    order: Sequence[int] | None = None, sees: int = 0,
+) -> np.ndarray:  # fmt: skip
+    """The day on which each job was last done [job, year]; -1 where it was not, -2 left out."""
     count, years, days = may.shape
     depth: list[int] = []
     for job in jobs:
         depth.append(max((depth[w.after] + 1 for w in job.waits), default=0))
-    order = sorted(range(count), key=lambda j: (-depth[j], jobs[j].go_day, j))
+    if order is None:
+        order = sorted(range(count), key=lambda j: (-depth[j], jobs[j].go_day, j))
     left = np.repeat([[j.work_h] for j in jobs], years, axis=1).astype(float)
     done = np.full((count, years), -1)
     begun, skipped = np.zeros((2, count, years), dtype=bool)
@@ -44,7 +46,7 @@ def plain(
             finished = np.zeros(years, dtype=bool)
             for at in order:
                 job = jobs[at]
-                if day < job.go_day:
+                if day < job.go_day or (job.until_day is not None and day > job.until_day):
                     continue
                 now = active & (done[at] < 0) & ~skipped[at] & may[at, :, day]
                 for wait in job.waits:
@@ -54,6 +56,9 @@ def plain(
                 if not now.any():
                     continue
                 spent = np.where(now, np.minimum(left[at], hours), 0.0)
+                ends = now & (spent >= left[at] - 1e-9)
+                now &= ~(ends & _in_vain(jobs, may, at, day, sees))
+                spent = np.where(now, spent, 0.0)
                 if job.machine:
                     spent = np.minimum(spent, free[job.machine])
                     free[job.machine] = free[job.machine] - spent
@@ -64,4 +69,15 @@ def plain(
                 done[at][over] = day
                 finished |= over
             active = finished
-    return done
+    return np.where(skipped, -2, done)
+
+
+def _in_vain(jobs: Sequence[Job], may: np.ndarray, at: int, day: int, sees: int) -> np.ndarray:
+    """The years in which it is seen that what follows cannot follow in time."""
+    found = np.zeros(may.shape[1], dtype=bool)
+    for after, job in enumerate(jobs):
+        for wait in job.waits:
+            if wait.after == at and wait.if_late != "skip" and wait.most_days in range(sees + 1):
+                days = may[after, :, day + wait.least_days : day + wait.most_days + 1]
+                found |= ~days.any(axis=1)
+    return found

@@ -12,7 +12,7 @@ from test_work import CLOSING, record
 from fencerow.plan.plan import make_plan
 from fencerow.plan.work.barred import barred
 from fencerow.plan.work.tasks.base import closing_ahead
-from fencerow.science.weather.dispatch import BARRED
+from fencerow.science.weather.outcome import BARRED
 from fencerow.tract.read import check
 from fencerow.words import BadInput
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 from makers import clover, messages, plan, plot, soil, thing
 from makers import given as given_of
@@ -225,3 +226,46 @@ def test_the_sheet_shows_the_choice_taken():
 def test_a_count_needs_a_number():
     with pytest.raises(BadInput, match="plants_ft2"):
         check("scouting", {"place": "p", "on": "2027-08-30", "what": "plant count"}, "form")
+
+
+# --- a decision is a task of the year, and of its count
+
+
+def decided(choice, *, daily, as_of=JUNE, **body):
+    things = (*KEPT, weeds(**body), decide(choice), plot("p", name="Bench", texture="loam"))
+    made = make_plan(replace(given_of(*things, as_of=as_of), daily=daily))
+    return made.sections["work"].body
+
+
+def test_a_decided_mowing_has_hours_and_a_last_day_and_is_counted():
+    body = decided("mow", daily=record(rain=0))
+    job = body.jobs["scout.w"]
+    # half an hour before and 0.8 h an acre: row of job_hours
+    assert job.hours.value == pytest.approx(1.3)
+    # growing weeds set seed in 21 days: row of weed_stages
+    assert (job.go.value, job.until.value) == (JUNE, date(2027, 6, 22))
+    assert body.finish.years.value == body.finish.of_years.value
+
+
+def test_a_year_whose_decided_mowing_came_too_late_has_failed():
+    daily = record()
+    june = (daily.times.astype("datetime64[M]").astype(int) % 12 == 5) & (
+        daily.times - daily.times.astype("datetime64[M]") < np.timedelta64(23, "D")
+    )
+    wet = replace(daily, rain_mm=np.where(june, 30.0, 0.0))
+    assert decided("mow", daily=wet).finish.years.value == 0
+    # of seed that has set there is no last day, and July is dry
+    late = decided("mow", daily=wet, stage="seed set").finish
+    assert late.years.value == late.of_years.value
+
+
+def test_leaving_weeds_is_no_job():
+    assert "scout.w" not in decided("leave", daily=record(rain=0)).jobs
+
+
+def test_a_thin_count_that_is_replanted_is_tilled_and_sown_again():
+    sown = [plot(texture="loam"), soil(), *clover(sow_on="2027-08-10")]
+    things = (*sown, count(2), decide("replant"))
+    body = make_plan(given_of(*things, as_of=date(2027, 8, 31))).sections["work"].body
+    assert body.jobs["scout.w"].kind == "broadcast seed"
+    assert body.jobs["scout.w"].after == ("scout-till.w",)

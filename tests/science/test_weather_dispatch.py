@@ -7,19 +7,11 @@ from hypothesis import strategies as st
 from scipy.stats import binomtest
 
 from fencerow.data import Tables
-from fencerow.science.weather.dispatch import (
-    NO_HOURS,
-    NOT_FIT,
-    NOT_KNOWN,
-    WAITS,
-    Job,
-    Wait,
-    count_finished,
-    seasons,
-    wilson_high,
-    wilson_low,
-)
+from fencerow.science.weather.dispatch import seasons
+from fencerow.science.weather.jobs import Job, Wait
+from fencerow.science.weather.outcome import NO_HOURS, NOT_FIT, NOT_KNOWN, WAITS
 from fencerow.science.weather.series import DailySeries, Station
+from fencerow.science.weather.year_count import count_finished, wilson_high, wilson_low
 from fencerow.words import BadInput, OutsideRange
 
 KINDS = ("spray", "mow", "spread lime", "till", "broadcast seed", "pack")

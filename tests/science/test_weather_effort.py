@@ -8,7 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fencerow.science.weather import effort
-from fencerow.science.weather.dispatch import BARRED, Job, Wait, seasons
+from fencerow.science.weather.dispatch import seasons
+from fencerow.science.weather.jobs import Job, Wait
+from fencerow.science.weather.outcome import BARRED
 from fencerow.words import BadInput
 
 DAYS = np.arange("2027-05-01", "2027-05-15", dtype="datetime64[D]")

@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 from test_weather_dispatch import all_fit, check_run, some_days, year_of_work
 
 from fencerow.science.weather.ahead import water_ahead, water_to_date
-from fencerow.science.weather.dispatch import Job, Wait, seasons
+from fencerow.science.weather.dispatch import seasons
 from fencerow.science.weather.hindsight import could_finish
 from fencerow.science.weather.hired import with_hired_day
+from fencerow.science.weather.jobs import Job, Wait
 from fencerow.science.weather.layer import layer_of
 from fencerow.science.weather.tuning import moved_days
 
@@ -43,7 +44,11 @@ def any_order(jobs, fit, people):
         return any(
             spend(day, *worked(day, left, done, at), hours - 1)
             for at in range(len(jobs))
-            if left[at] and fit[at, day] and day >= jobs[at].go_day and ready(at, day, left, done)
+            if left[at]
+            and fit[at, day]
+            and day >= jobs[at].go_day
+            and (jobs[at].until_day is None or day <= jobs[at].until_day)
+            and ready(at, day, left, done)
         )
 
     def ready(at, day, left, done):
@@ -74,7 +79,8 @@ def small_years(draw):
             most = draw(st.sampled_from([None, least, least + 1]))
             waits = (Wait(draw(st.integers(0, at - 1)), least, most),)
         jobs.append(Job(f"p{at % 2}", "work", float(draw(st.integers(1, 2))), waits,
-                        go_day=draw(st.integers(0, 1))))  # fmt: skip
+                        go_day=draw(st.integers(0, 1)),
+                        until_day=draw(st.sampled_from([None, None, 3]))))  # fmt: skip
     days = draw(st.integers(2, 6))
     fit = np.array(draw(st.lists(st.lists(st.booleans(), min_size=days, max_size=days),
                                  min_size=len(jobs), max_size=len(jobs))))  # fmt: skip
@@ -120,6 +126,38 @@ def test_the_bound_is_never_below_the_count(seed, share, people_h, sees):
     runs = seasons(jobs, fit, fit | True, people, sees_days=sees).runs
     bound = could_finish(jobs, fit, fit | True, people)
     assert all(run.finished <= could for run, could in zip(runs, bound, strict=True))
+
+
+def free_years():
+    """Small years of jobs that may be cut up and wait on nothing: here the bound is exact."""
+    for seed in range(150):
+        dice = np.random.default_rng(seed)
+        jobs = [
+            Job(f"p{at}", "work", float(dice.integers(1, 4)), go_day=int(dice.integers(3)),
+                until_day=None if dice.random() < 0.5 else int(dice.integers(2, 6)))
+            for at in range(int(dice.integers(2, 6)))
+        ]  # fmt: skip
+        days = int(dice.integers(3, 8))
+        fit = dice.random((len(jobs), days)) < 0.6
+        yield jobs, fit, dice.integers(0, 4, days).astype(float)
+
+
+def test_without_waits_the_bound_is_what_the_best_of_all_orders_does():
+    answers = set()
+    for jobs, fit, people in free_years():
+        (bound,) = could_finish(jobs, fit[:, None], fit[:, None] | True, people)
+        assert bound == any_order(jobs, fit, people)
+        answers.add(bound)
+    assert answers == {True, False}
+
+
+def test_a_job_is_not_done_after_its_last_day():
+    jobs = [Job("a", "mow", 2.0, until_day=3)]
+    fit = np.array([[[0, 0, 0, 1, 1], [0, 0, 0, 0, 1]]], dtype=bool)
+    runs = seasons(jobs, fit, fit | True, np.full(5, 2.0)).runs
+    assert [run.finished for run in runs] == [True, False]
+    assert runs[1].plots["a"].lost_days == {"not-fit": 4}
+    assert could_finish(jobs, fit, fit | True, np.full(5, 2.0)) == (True, False)
 
 
 # --- what is seen, and no more

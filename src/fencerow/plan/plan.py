@@ -77,7 +77,16 @@ STEPS: tuple[Step, ...] = (
     ),
     Step(
         "work",
-        (*_PLOT_PARTS, "labels", "people", "crew", "closings"),
+        (
+            *_PLOT_PARTS,
+            "labels",
+            "people",
+            "crew",
+            "closings",
+            "applications",
+            "scoutings",
+            "decisions",
+        ),
         work_section,
         after=("order", "buy", "verdicts"),
         uses=("daily",),

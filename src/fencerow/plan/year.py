@@ -19,8 +19,8 @@ from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.order.sampling import PlotSamples
 from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
+from fencerow.plan.work.looks import Looked
 from fencerow.plan.work.planner import WorkPlan
-from fencerow.plan.work.scout import Looked
 from fencerow.words import Message
 
 

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import brief, unchecked_mark
+from fencerow.plan.work.looks import Looked
 from fencerow.plan.work.options import Option
-from fencerow.plan.work.scout import Looked
 from fencerow.words import say
 
 

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from fencerow.plan.graph import Given
 from fencerow.plan.permits import stopped_days
 from fencerow.plan.work.tasks import Work
-from fencerow.science.weather.dispatch import BARRED
 from fencerow.science.weather.effort import days_held
+from fencerow.science.weather.outcome import BARRED
 
 JOB_OF = {"overseed": "broadcast seed", "frost-seed": "broadcast seed",
           "pack": "drive heavy equipment"}  # fmt: skip

@@ -7,7 +7,7 @@ from datetime import date
 
 from fencerow.data import Tables
 from fencerow.plan.work.tasks import Work
-from fencerow.science.weather.dispatch import Job, Wait
+from fencerow.science.weather.jobs import Job, Wait
 
 
 def counted_jobs(
@@ -37,6 +37,7 @@ def as_dispatched(tables: Tables, jobs: Mapping[str, Work], first: date) -> list
             waits=tuple(_wait(tables, job, jobs[a], position[a]) for a in job.after),
             machine=job.machine,
             go_day=max(0, (job.go.value - first).days),
+            until_day=None if job.until is None else (job.until.value - first).days,
         )
         for job in jobs.values()
     ]

@@ -15,7 +15,8 @@ import numpy as np
 from fencerow.data import Tables
 from fencerow.figure import Figure, Parts, work_parts
 from fencerow.science.weather import dispatch, hindsight, hired, tuning
-from fencerow.science.weather.dispatch import Job, Seasons
+from fencerow.science.weather.jobs import Job
+from fencerow.science.weather.outcome import Seasons
 from fencerow.science.weather.series import Bools, Times
 from fencerow.words import Message
 

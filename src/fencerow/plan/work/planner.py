@@ -26,9 +26,12 @@ from fencerow.plan.work.fitness import Fitness, Soil, fitness
 from fencerow.plan.work.frost import FrostDates, PlantingWindow, frost_dates, planting_windows
 from fencerow.plan.work.likely import Counted, Likely, likely_of
 from fencerow.plan.work.limits import soils_after
+from fencerow.plan.work.looks import looks_of
 from fencerow.plan.work.tasks import Work, Yard, tasks_of
 from fencerow.plan.work.tasks.base import closing_ahead
-from fencerow.science.weather import dispatch
+from fencerow.plan.work.tasks.decided import decided_tasks
+from fencerow.science.weather import dispatch, year_count
+from fencerow.science.weather.outcome import Seasons
 from fencerow.science.weather.series import DailySeries, require_record
 from fencerow.words import BadInput, Message
 
@@ -68,41 +71,47 @@ def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     """Jobs, windows, fit days and the count of years."""
     orders: Mapping[str, PlotOrder] = earlier["order"].body
     buying, sprayed = earlier["buy"].body, sprayings(given, orders)[0]
-    jobs = tasks_of(Yard(given.tract, given.tables, given.as_of, orders, buying, sprayed))
-    said = _cautions(jobs)
-    daily = given.daily
-    if daily is None:
-        said.append(Said.of(Weight.ASK, "work", "work-no-record"))
-        return Section("work", WorkPlan(jobs, {}, {}, {}, None), tuple(said))
-    try:
-        require_record(daily)
-    except BadInput as error:
-        said.append(Said(Weight.DOUBT, "work", error.message))
-        return Section("work", WorkPlan(jobs, {}, {}, {}, None), tuple(said))
-    return _with_record(given, daily, jobs, soils_after(given, earlier), said)
-
-
-def _with_record(
-    given: Given, daily: DailySeries, jobs: dict[str, Work], soils: Mapping[str, Soil],
-    said: list[Said],
-) -> Section:  # fmt: skip
+    yard = Yard(given.tract, given.tables, given.as_of, orders, buying, sprayed)
+    daily, said = _record(given)
     record = Figure(daily, "", Entered("weather", "daily record", "imported"))
-    year = year_of(given.tract, given.as_of)[0].year
-    frosts = frost_dates(daily, record, year)
+    frosts, windows = ({}, {}) if daily is None else _windows(given, daily, record)
+    jobs = tasks_of(yard) | dict(decided_tasks(yard, looks_of(given, orders, windows)[0]))
+    said = [*_cautions(jobs), *said]
+    body = WorkPlan(jobs, frosts, windows, {}, None)
+    if daily is None:
+        return Section("work", body, tuple(said))
+    soils = soils_after(given, earlier)
+    said += _window_said(windows)
+    said += _soil_said(given, jobs, soils)
+    if soils and jobs:
+        body = _counted(given, daily, record, body, soils, said)
+    said.append(Said.of(Weight.NOTE, "work", "work-limits"))
+    return Section("work", body, tuple(dict.fromkeys(said)))
+
+
+def _record(given: Given) -> tuple[DailySeries | None, list[Said]]:
+    """The record, where there is one that years can be counted from; else what to say of it."""
+    if given.daily is None:
+        return None, [Said.of(Weight.ASK, "work", "work-no-record")]
+    try:
+        require_record(given.daily)
+    except BadInput as error:
+        return None, [Said(Weight.DOUBT, "work", error.message)]
+    return given.daily, []
+
+
+def _windows(
+    given: Given, daily: DailySeries, record: Figure
+) -> tuple[dict[str, FrostDates], dict[str, PlantingWindow]]:
+    """The frost of the year, and the windows of what is sown in it."""
+    frosts = frost_dates(daily, record, year_of(given.tract, given.as_of)[0].year)
     sown = {
         p.id: p
         for plot in given.tract.plots()
         for p in plantings_in(given.tract, plot.id, given.as_of)
         if p.body.stage == "establish"
     }
-    windows = planting_windows(given.tract, given.tables, sown, frosts)
-    said += _window_said(windows)
-    said += _soil_said(given, jobs, soils)
-    body = WorkPlan(jobs, frosts, windows, {}, None)
-    if soils and jobs:
-        body = _counted(given, daily, record, body, soils, said)
-    said.append(Said.of(Weight.NOTE, "work", "work-limits"))
-    return Section("work", body, tuple(dict.fromkeys(said)))
+    return frosts, planting_windows(given.tract, given.tables, sown, frosts)
 
 
 def _counted(
@@ -184,8 +193,8 @@ def _finish(
     return Finish(
         years=years,
         of_years=of_years,
-        low=work(dispatch.wilson_low, finished_years=years, of_years=of_years),
-        high=work(dispatch.wilson_high, finished_years=years, of_years=of_years),
+        low=work(year_count.wilson_low, finished_years=years, of_years=of_years),
+        high=work(year_count.wilson_high, finished_years=years, of_years=of_years),
         by_plot={place: parts.figure(partial(_finished_on, place), "years") for place in names},
         failed=_failed(parts.result, fit.years, names),
         closes=closes,
@@ -193,7 +202,7 @@ def _finish(
     )
 
 
-def _finished_on(place: str, seasons: dispatch.Seasons) -> int:
+def _finished_on(place: str, seasons: Seasons) -> int:
     return sum(run.plots[place].finished for run in seasons.runs)
 
 
@@ -201,9 +210,7 @@ def _label(job: Work) -> str:
     return f"{job.kind}, {job.name}"
 
 
-def _failed(
-    seasons: dispatch.Seasons, years: tuple[int, ...], names: Mapping[str, str]
-) -> dict[str, str]:
+def _failed(seasons: Seasons, years: tuple[int, ...], names: Mapping[str, str]) -> dict[str, str]:
     """The years that did not finish, and why: which plots, for what reason."""
     found = {}
     for year, run in zip(years, seasons.runs, strict=True):
@@ -227,7 +234,7 @@ def _fit_days(
         for month in months:
             at = np.array([(d.year, d.month) == month for d in days])
             inputs = {"record": record}
-            parts = work_parts(dispatch.middle_count, inputs, fit=mask[:, at])
+            parts = work_parts(year_count.middle_count, inputs, fit=mask[:, at])
             found[place][f"{month[0]}-{month[1]:02d}"] = parts.figure(lambda n: n, "days")
     return found
 

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from fencerow.figure import formula
-from fencerow.science.weather.dispatch import Job, jobs_from
+from fencerow.science.weather.jobs import Job, jobs_from
 from fencerow.science.weather.series import Bools, Floats
 
 _PER_HOUR = 3600  # the flow counts whole seconds: needs rounded down, hours rounded up
@@ -70,7 +70,7 @@ def _spans(jobs: Sequence[Job], needed: Sequence[bool], may: Bools) -> dict[int,
             if not len(later):
                 return None
             first[at] = begin + int(later[0])
-    last = dict.fromkeys(first, days - 1)
+    last = {at: min(days - 1, _until(jobs[at], days)) for at in first}
     for at in reversed(list(first)):
         for wait in jobs[at].waits:
             if wait.after in last:
@@ -81,6 +81,10 @@ def _spans(jobs: Sequence[Job], needed: Sequence[bool], may: Bools) -> dict[int,
         if not found[at]:
             return None
     return found
+
+
+def _until(job: Job, days: int) -> int:
+    return days if job.until_day is None else job.until_day
 
 
 def _flows(

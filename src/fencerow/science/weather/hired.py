@@ -9,7 +9,9 @@ from typing import Any
 import numpy as np
 
 from fencerow.figure import formula
-from fencerow.science.weather.dispatch import Job, Seasons, YearRun, seasons
+from fencerow.science.weather.dispatch import seasons
+from fencerow.science.weather.jobs import Job
+from fencerow.science.weather.outcome import Seasons, YearRun
 from fencerow.science.weather.series import Bools, Floats
 
 

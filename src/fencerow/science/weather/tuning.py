@@ -12,7 +12,8 @@ from typing import Any
 import numpy as np
 
 from fencerow.figure import formula
-from fencerow.science.weather.dispatch import Job, jobs_from, seasons
+from fencerow.science.weather.dispatch import seasons
+from fencerow.science.weather.jobs import Job, jobs_from
 from fencerow.science.weather.series import Bools
 
 STEPS = (-14, -7, 7, 14)
