@@ -56,7 +56,7 @@ class Scale:
     """Amounts from 0 up to `top`, and the amounts that are lettered."""
 
     top: float
-    ticks: tuple[float, ...]
+    ticks: tuple[tuple[float, str], ...]
 
 
 @dataclass(frozen=True)
@@ -159,9 +159,8 @@ def scaled(frames: Sequence[Curve]) -> Scale:
     tens = 10.0 ** floor(log10(rough))
     step = next(n * tens for n in (1.0, 2.0, 5.0, 10.0) if n * tens >= rough * 0.999)
     count = int(most / step + 1e-9)
-    return Scale(
-        float(f"{most * 1.06:.4g}"), tuple(float(f"{step * (i + 1):.6g}") for i in range(count))
-    )
+    marks = [float(f"{step * (i + 1):.6g}") for i in range(count)]
+    return Scale(float(f"{most * 1.06:.4g}"), tuple((m, f"{m:,g}") for m in marks))
 
 
 def seen(values: Iterable[float | None], unit: str) -> Amounts:
@@ -188,7 +187,7 @@ def plain(drawing: Drawing) -> dict[str, Any]:
         }  # fmt: skip
     return {
         "kind": "curves", **head, "unit": drawing.unit,
-        "top": drawing.scale.top, "ticks": list(drawing.scale.ticks),
+        "top": drawing.scale.top, "ticks": _marks(drawing.scale.ticks),
         "frames": [_frame(f) for f in drawing.frames],
     }  # fmt: skip
 

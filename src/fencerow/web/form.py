@@ -92,7 +92,8 @@ class Table(TypedDict):
 
 
 class Along(TypedDict):
-    """A word at a place along an axis; places count from 0, and may lie between two."""
+    """A word at a place along an axis, or at an amount; places count from 0, and may lie between
+    two."""
 
     at: float
     word: str
@@ -135,7 +136,7 @@ class Curves(TypedDict):
     unit: str
     axis: DrawnAxis
     top: float
-    ticks: list[float]
+    ticks: list[Along]
     frames: list[Frame]
 
 

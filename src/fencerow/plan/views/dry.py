@@ -33,6 +33,7 @@ def _frame(place: str, plot: PlotToday, heads: tuple[str, ...]) -> Curve:
         Band(say("draw-dry-limit"), nothing, limit, Look.HATCHED, Ink.FIT),
         Band(say("draw-dry-band"), seen([now, *(_value(d.low) for d in days)], unit),
              seen([now, *(_value(d.high) for d in days)], unit), Look.STIPPLED, Ink.WATER),
+        Line(say("draw-dry-edge"), limit, Look.DASHED, Ink.FIT),
         Line(say("draw-dry-line"), seen([now, *(_value(d.likely) for d in days)], unit),
              Look.SOLID, Ink.WATER),
     )  # fmt: skip
@@ -84,7 +85,11 @@ def _next(plot: PlotToday) -> str:
     day = f"{early.value:%A}, {compact_day(early.value)}"
     if plot.first.from_noon:
         day = say("view-from-noon", day=day)
-    return say("draw-dry-next", early=day, middle=brief(middle))
+    return say("draw-dry-next", early=day, middle=_day(middle))
+
+
+def _day(figure: Figure) -> str:
+    return compact_day(figure.value) if figure.known else brief(figure)
 
 
 def _table(plot: PlotToday, heads: tuple[str, ...]) -> Ruled:

@@ -88,9 +88,11 @@ def _plot(path: str, place: str, plot: ForagePlot, axis: Axis, marks: tuple[Mark
     known = {i: p for i, p in plot.plantings.items() if p.standing.reason is None}
     layers: list[Band | Line] = []
     for n, planting in enumerate(known.values()):
-        name = say("draw-plots-line") if len(known) == 1 else planting.blend
+        alone = len(known) == 1
+        name = say("draw-plots-line") if alone else planting.blend
+        spread = say("draw-plots-band") if alone else say("draw-plots-of", blend=planting.blend)
         hatch, look = HATCHES[n % len(HATCHES)], LOOKS[n % len(LOOKS)]
-        layers.append(_band(planting.standing, say("draw-plots-band"), hatch, Ink.FIT))
+        layers.append(_band(planting.standing, spread, hatch, Ink.FIT))
         layers.append(Line(name, _likely(planting.standing), look, Ink.FIT))
     heads = (*columns("week", of="draw-"), *(Column(p.blend, number=True) for p in known.values()))
     series = tuple((f"{path}.plantings.{i}.standing", p.standing) for i, p in known.items())

@@ -29,7 +29,7 @@ def fit_strip(year: Weeks, names: Mapping[str, str], today: date) -> tuple[Strip
     states = (
         State(say("draw-fit-few"), Look.EMPTY),
         State(say("draw-fit-some"), Look.HATCHED, Ink.FIT),
-        State(say("draw-fit-most"), Look.FULL, Ink.FIT),
+        State(say("draw-fit-most"), Look.CROSSED, Ink.FIT),
         State(say("draw-fit-unknown"), Look.STIPPLED),
     )
     lanes = tuple(Lane(names[p], tuple(_state(w.fit[p]) for w in weeks)) for p in places)
@@ -73,8 +73,8 @@ def years_strip(finish: Finish | None, names: Mapping[str, str]) -> tuple[Strip,
                   tuple(int(not all(d.values())) for d in finish.by_year.values()))]  # fmt: skip
     lanes += [Lane(names[p], tuple(int(not d[p]) for d in finish.by_year.values())) for p in places]
     states = (
-        State(say("draw-years-done"), Look.FULL, Ink.FIT),
-        State(say("draw-years-not"), Look.CROSSED, Ink.STOP),
+        State(say("draw-years-done"), Look.HATCHED, Ink.FIT),
+        State(say("draw-years-not"), Look.FULL, Ink.STOP),
     )
     rows = tuple((year, finish.failed.get(year, say("draw-years-done"))) for year in years)
     title = say("draw-years")

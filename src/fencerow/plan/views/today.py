@@ -19,7 +19,7 @@ def today_sheet(plan: Plan) -> Sheet:
     """Where the ground is fit today, what can be done, and how the coming days may go."""
     body: Today = plan.sections["today"].body
     judged: Verdicts = plan.sections["verdicts"].body
-    tables = (_ground(body), _now(body), _waits(body), _plots(body), _curve(body),
+    tables = (_now(body), _ground(body), _waits(body), _plots(body), _curve(body),
               _verdicts(judged))  # fmt: skip
     said = by_weight([*plan.sections["today"].said, *plan.sections["verdicts"].said])
     under = say("view-today-under", on=_day(plan.given.as_of))
@@ -33,12 +33,12 @@ def _day(day: date) -> str:
 def _ground(body: Today) -> Ruled:
     """Where the ground is fit now, and where it is not, when it may be."""
     rows = tuple(
-        (p.name, fit, "" if fit in (say("view-is-fit"), say("unknown")) else _not_before(p.first))
+        (p.name, fit, _not_before(p.first) if fit == say("view-is-not-fit") else "")
         for p in body.plots.values()
-        if (fit := _fit(p))
+        for fit in (_fit(p),)
     )
     heads = columns("place", "fit-today", "first-fit+")
-    return Ruled(heads, rows, say("view-today-ground"), leads=True, about=tuple(body.plots))
+    return Ruled(heads, rows, say("view-today-ground"), leads=True)
 
 
 def _now(body: Today) -> Ruled:
