@@ -20,7 +20,7 @@ def test_rain_and_fit_days_stand_on_the_ribbon_and_a_week_is_read_out(page):
     page.mouse.move(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
     page.mouse.click(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
     expect(weeks).to_have_attribute("aria-valuetext", re.compile("Week of Jul"))
-    read = page.locator(".week")
+    read = page.locator(".readout")
     expect(read).to_contain_text("rain, middle year")
     read.get_by_role("button", name=re.compile(" in$")).first.click()
     working = page.locator("dialog[open]")
@@ -54,7 +54,7 @@ def test_a_reading_of_the_gauge_comes_onto_the_ribbon(page):
     page.get_by_role("button", name="Write it down").click()
     page.locator("dialog[open] .head button").click()
     expect(page.locator("svg.all .gauge")).to_have_count(1, timeout=20_000)
-    expect(page.locator(".week")).to_contain_text("in your gauge 1.25 in")
+    expect(page.locator(".readout")).to_contain_text("in your gauge 1.25 in")
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)

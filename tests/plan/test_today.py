@@ -123,7 +123,7 @@ def test_the_persons_word_of_today_goes_first():
     body, plan = today_of(*sown(), told("v", AUGUST.isoformat(), False), daily=even(35, 15))
     assert body.plots["p"].why.id == "likely-own-wet"
     sheet = next(s for s in sheets(plan) if s.id == "today")
-    assert sheet.tables[0].rows[0][1] == "no"
+    assert sheet.tables[1].rows[0][1] == "not fit"
 
 
 def test_a_verdict_moves_the_limit_from_then_on_and_is_scored():

@@ -111,7 +111,7 @@ def tell_why(plan: Plan, typed: str) -> None:
         lines = [line for line in (step.working, _origin(step)) if line]
         for line in lines:
             out.print(Padding(Text(line, style="dim"), (0, 0, 0, indent + 2)))
-    figure = plan.nodes.by_path[path]
+    figure = plan.nodes.at(path)
     if figure.basis.unchecked:
         out.print(Text(say("tell-unchecked", basis=figure.basis.text), style="bold"))
 

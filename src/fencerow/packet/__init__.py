@@ -12,6 +12,7 @@ from fencerow.packet.blank import blank_sheets
 from fencerow.packet.card import draw_cards
 from fencerow.packet.map import draw_map
 from fencerow.packet.ribbon import draw_ribbon
+from fencerow.plan.drawing import plain
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import cite, value_text
 from fencerow.plan.view import Ruled, Sheet, sheets
@@ -88,7 +89,8 @@ def _sheet(sheet: Sheet) -> dict[str, Any]:
         "id": sheet.id,
         "title": sheet.title,
         "under": str(sheet.under),
-        "tables": [_table(t) for t in sheet.tables],
+        "drawings": [plain(d) for d in sheet.drawings],
+        "tables": [_table(t) for t in sheet.tables if not (t.drawn and sheet.drawings)],
         "said": [{"weight": name_of(s.weight.value), "text": str(s.message), "loud": s.weight.loud}
                  for s in sheet.said],
     }  # fmt: skip
@@ -99,6 +101,7 @@ def _table(table: Ruled) -> dict[str, Any]:
         "title": table.title,
         "columns": [{"name": c.name, "number": c.number, "wide": c.wide} for c in table.columns],
         "rows": [list(r) for r in table.rows],
+        "leads": table.leads,
     }
 
 

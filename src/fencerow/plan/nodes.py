@@ -14,7 +14,7 @@ from datetime import date, datetime
 from typing import Any
 
 from fencerow.figure import Assumed, Cell, Entered, Figure, Worked
-from fencerow.plan.section import Section
+from fencerow.plan.section import Section, Series
 from fencerow.words import Message
 
 SCHEMA_VERSION = 1
@@ -39,17 +39,48 @@ class Nodes:
         self.by_path: dict[str, Figure] = {}
         self.path_of: dict[int, str] = {}
         self._hung = set[int]()  # inputs that figures share are walked once
+        self._sections: dict[str, Section] = {}
         self._add(sections)
 
     def beside(self, sections: Mapping[str, Section]) -> Nodes:
         """These nodes and those of more sections."""
         both = Nodes({})
         both.by_path, both.path_of = {**self.by_path}, {**self.path_of}
-        both._hung = {*self._hung}
+        both._hung, both._sections = {*self._hung}, {**self._sections}
         both._add(sections)
         return both
 
+    def __contains__(self, path: str) -> bool:
+        return path in self.by_path or self._of_series(path) is not None
+
+    def at(self, path: str) -> Figure:
+        """The figure at a path; one of a series is made here.
+
+        Raises:
+            KeyError: none stands there.
+        """
+        found = self.by_path.get(path) or self._of_series(path)
+        if found is None:
+            raise KeyError(path)
+        return found
+
+    def _of_series(self, path: str) -> Figure | None:
+        section, *way = path.split(".")
+        if len(way) < 2 or section not in self._sections:
+            return None
+        *names, case, place = way
+        body: Any = self._sections[section].body
+        for name in names:
+            body = body.get(name) if isinstance(body, Mapping) else getattr(body, name, None)
+        if not isinstance(body, Series) or not hasattr(body, case) or not place.isdecimal():
+            return None
+        try:
+            return body.figure(int(place), case)
+        except (IndexError, TypeError):
+            return None
+
     def _add(self, sections: Mapping[str, Section]) -> None:
+        self._sections |= sections
         found = [leaf for s in sections.values() for leaf in leaves(s.body, s.id)]
         for path, figure in found:
             self.by_path[path] = figure

@@ -190,7 +190,7 @@ class Plan:
         """
         parts = typed.strip().split(".")
         path = ".".join(self.aliases.get(p, p) for p in parts)
-        if path in self.nodes.by_path:
+        if path in self.nodes:
             return path
         raise BadInput("why-no-path", path=typed, near=", ".join(self._near(typed)) or "none")
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from typing import Any, Protocol, runtime_checkable
 
+from fencerow.figure import Figure
 from fencerow.words import Message
 
 
@@ -38,6 +39,18 @@ class Said:
         cls, weight: Weight, about: str, message_id: str, /, *entries: str, **params: object
     ) -> Said:
         return cls(weight, about, Message.of(message_id, **params), tuple(entries))
+
+
+@runtime_checkable
+class Series(Protocol):
+    """Amounts along a year with one recipe. Each becomes a figure when it is asked for: its path
+    is that of the series, the case, and the place along it (`forage.asked.likely.31`)."""
+
+    recipe: Any
+
+    def figure(self, week: int, case: str = ...) -> Figure:
+        """One amount as a figure with its working; there is an IndexError past the last."""
+        ...
 
 
 @dataclass(frozen=True)

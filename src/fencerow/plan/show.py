@@ -56,6 +56,17 @@ class Told(str):
         return Told(str(self) + mark, self.figure)
 
 
+class ToldAt(str):
+    """Words that tell a figure of a series, by the path at which it is made when it is opened."""
+
+    path: str
+
+    def __new__(cls, words: str, path: str) -> ToldAt:
+        told = super().__new__(cls, words)
+        told.path = path
+        return told
+
+
 def text(figure: Figure) -> str:
     """A figure as it is said, or that it is not known and why."""
     if figure.known:
@@ -165,7 +176,9 @@ def explain(nodes: Nodes, path: str) -> list[Step]:
         for given_name, given in figure.origin.inputs:
             open_(f"{here}.{given_name}", given_name, given, depth + 1)
 
-    open_(path, path.rpartition(".")[2], nodes.by_path[path], 0)
+    names = [name for name in path.split(".") if not name.isdecimal()]
+    # a figure of a series is called by the series: 'forage.asked.likely.31' is 'asked'
+    open_(path, names[-1] if path.endswith(names[-1]) else names[-2], nodes.at(path), 0)
     return steps
 
 

@@ -47,7 +47,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         *settings_sheets(plan),
         *applied_sheets(plan),
         *blend_sheets(plan),
-        forage_sheet(plan.sections["forage"], plan.given.tract),
+        forage_sheet(plan.sections["forage"], plan.given.tract, plan.given.as_of),
         work_sheet(plan),
         *scout_sheets(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),

@@ -86,6 +86,86 @@ class Table(TypedDict):
     title: str
     columns: list[Column]
     rows: list[list[str | Told]]
+    leads: NotRequired[bool]
+    about: NotRequired[list[str]]
+    drawn: NotRequired[bool]
+
+
+class Along(TypedDict):
+    """A word at a place along an axis, or at an amount; places count from 0, and may lie between
+    two."""
+
+    at: float
+    word: str
+
+
+class DrawnAxis(TypedDict):
+    """Places from left to right: what each is called, and the words below them."""
+
+    heads: list[str]
+    ticks: list[Along]
+
+
+class Layer(TypedDict):
+    """Amounts at each place, null where they are not known; a line's low are its high ones."""
+
+    name: str
+    line: bool
+    look: str
+    ink: str
+    low: list[float | None]
+    high: list[float | None]
+
+
+class Frame(TypedDict):
+    """One picture of a drawing: what it shows in words, and the row of each place."""
+
+    title: str
+    told: str
+    about: str
+    layers: list[Layer]
+    marks: list[Along]
+    table: Table
+
+
+class Curves(TypedDict):
+    """Bands and lines on one axis, from 0 up to `top`."""
+
+    kind: Literal["curves"]
+    title: str
+    unit: str
+    axis: DrawnAxis
+    top: float
+    ticks: list[Along]
+    frames: list[Frame]
+
+
+class CellState(TypedDict):
+    """What a cell of a strip may be, and how that is told."""
+
+    word: str
+    look: str
+    ink: str
+
+
+class Lane(TypedDict):
+    """A row of a strip: at each place the number of its state."""
+
+    name: str
+    cells: list[int]
+
+
+class Strip(TypedDict):
+    """Rows of cells in one of a few states."""
+
+    kind: Literal["strip"]
+    title: str
+    told: str
+    axis: DrawnAxis
+    states: list[CellState]
+    lanes: list[Lane]
+    marks: list[Along]
+    table: Table
 
 
 class Sheet(TypedDict):
@@ -97,6 +177,7 @@ class Sheet(TypedDict):
     under_parts: list[Piece]
     tables: list[Table]
     said: list[Said]
+    drawings: list[Curves | Strip]
 
 
 class Bar(TypedDict):

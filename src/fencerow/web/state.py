@@ -8,13 +8,14 @@ from typing import Any, cast
 from fencerow.manner import manner, shown, symbol
 from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.begin import Beginning, begin
+from fencerow.plan.drawing import Drawing, Strip, plain
 from fencerow.plan.examine import examine
 from fencerow.plan.forage.body import Forage
 from fencerow.plan.nodes import Nodes
 from fencerow.plan.plan import OFTEN, Plan
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sheet import Ruled, Sheet
-from fencerow.plan.show import Told, ToldAmount, brief, explain
+from fencerow.plan.show import Told, ToldAmount, ToldAt, brief, explain
 from fencerow.plan.view import often_sheets, seldom_sheets
 from fencerow.plan.views.weeks import weeks_table
 from fencerow.plan.year import State, Task, Year
@@ -25,7 +26,7 @@ from fencerow.web.desk import Standing
 from fencerow.web.who import Person, sees
 from fencerow.words import Message, name_of, say
 
-FORM = 3
+FORM = 4
 
 
 def state_json(standing: Standing, person: Person) -> form.State:
@@ -161,7 +162,18 @@ def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:
         "under_parts": _parts(sheet.under, nodes) if isinstance(sheet.under, Message) else [],
         "tables": [_table(t, nodes) for t in sheet.tables],
         "said": [_said(s, nodes) for s in sheet.said],
+        "drawings": [_drawing(d, nodes) for d in sheet.drawings],
     }
+
+
+def _drawing(drawing: Drawing, nodes: Nodes) -> form.Curves | form.Strip:
+    """A drawing with the table of each of its pictures, whose figures open to their working."""
+    made = plain(drawing)
+    if isinstance(drawing, Strip):
+        return cast(form.Strip, made | {"table": _table(drawing.table, nodes)})
+    for frame, told in zip(drawing.frames, made["frames"], strict=True):
+        told["table"] = _table(frame.table, nodes)
+    return cast(form.Curves, made)
 
 
 def _table(table: Ruled, nodes: Nodes) -> form.Table:
@@ -169,7 +181,12 @@ def _table(table: Ruled, nodes: Nodes) -> form.Table:
         {"name": c.name, "number": c.number, "wide": c.wide} for c in table.columns
     ]
     rows = [[_cell(text, nodes) for text in row] for row in table.rows]
-    return {"title": table.title, "columns": columns, "rows": rows}
+    made: form.Table = {"title": table.title, "columns": columns, "rows": rows}
+    if table.leads:
+        made |= {"leads": True, "about": list(table.about)}
+    if table.drawn:
+        made["drawn"] = True
+    return made
 
 
 def _cell(text: str, nodes: Nodes) -> str | form.Told:
@@ -188,6 +205,8 @@ def _parts(message: Message, nodes: Nodes) -> list[form.Piece]:
 
 def _way(value: object, nodes: Nodes) -> str | None:
     """The way to the working of the figure that words tell."""
+    if isinstance(value, ToldAt):
+        return value.path
     return nodes.path_of.get(id(value.figure)) if isinstance(value, Told | ToldAmount) else None
 
 
@@ -235,7 +254,7 @@ def why_json(plan: Plan, typed: str) -> form.Why:
         BadInput: no figure stands there; near ones are named.
     """
     path = plan.path(typed)
-    figure = plan.nodes.by_path[path]
+    figure = plan.nodes.at(path)
     unchecked = say("tell-unchecked", basis=figure.basis.text) if figure.basis.unchecked else None
     steps = [cast(form.Step, vars(step)) for step in explain(plan.nodes, path)]
     return {"path": path, "title": steps[0]["name"], "steps": steps, "unchecked": unchecked}

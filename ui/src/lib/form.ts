@@ -4,7 +4,7 @@ import type { components } from "../../generated/api";
 type Schemas = components["schemas"];
 
 /** The form of the state that these pages read; what was kept in another is not shown. */
-export const FORM = 3;
+export const FORM = 4;
 
 export type Kept = Schemas["Kept"];
 export type Place = Schemas["Place"];
@@ -16,6 +16,12 @@ export type Table = Schemas["Table"];
 /** A cell of a table: words, and where they stand for a figure, the figure's path. */
 export type Cell = Table["rows"][number][number];
 export type Sheet = Schemas["Sheet"];
+export type Drawing = Sheet["drawings"][number];
+export type Curves = Schemas["Curves"];
+export type Frame = Schemas["Frame"];
+export type Layer = Schemas["Layer"];
+export type Along = Schemas["Along"];
+export type Strip = Schemas["Strip"];
 export type Bar = Schemas["Bar"];
 export type SowingWindow = Schemas["SowingWindow"];
 export type RibbonWeek = Schemas["RibbonWeek"];

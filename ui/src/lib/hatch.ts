@@ -37,6 +37,30 @@ export const HATCHES: Record<string, Hatch> = {
   "soil zone": { size: 10, path: "", stroke: 0, ink: "contour", dots: "M4 4h2v2h-2z" },
 };
 
+/** How areas of drawings are filled, in each ink; coarse enough for sunlight and for a printer. */
+const LOOKS: Record<string, Pick<Hatch, "size" | "path" | "stroke" | "dots">> = {
+  hatched: { size: 7, path: "M-2 2L2-2M0 7L7 0M5 9L9 5", stroke: 1.1 },
+  crossed: { size: 7, path: "M0 0L7 7M7 0L0 7", stroke: 1.5 },
+  stippled: { size: 6, path: "", stroke: 0, dots: "M0 0h2v2h-2zM3 3h2v2h-2z" },
+};
+const INKS: Record<string, string> = { plain: "ink-2", water: "water", fit: "fit", stop: "stop", mark: "mark" };
+
+/** Every pattern of a document: those of kinds, and each look of a drawing in each ink. */
+export const PATTERNS: Record<string, Hatch> = {
+  ...HATCHES,
+  ...Object.fromEntries(
+    Object.entries(LOOKS).flatMap(([look, tile]) =>
+      Object.entries(INKS).map(([ink, token]) => [`${look} ${ink}`, { ...tile, ink: token }]),
+    ),
+  ),
+};
+
+/** What fills an area of a drawing. */
+export function fillOf({ look, ink }: { look: string; ink: string }): string {
+  if (look === "empty") return "none";
+  return look === "full" ? `var(--${INKS[ink] ?? "ink"})` : `url(#${hatchId(`${look} ${ink}`)})`;
+}
+
 /** A pattern's id in a document. */
 export const hatchId = (kind: string): string => `hatch-${kind.replaceAll(/\W/g, "-")}`;
 

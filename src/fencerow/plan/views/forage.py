@@ -14,6 +14,7 @@ from fencerow.plan.forage import Forage, ForagePlanting, Month, Range
 from fencerow.plan.section import Section
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, unchecked_mark
+from fencerow.plan.views.grazing import forage_drawings
 from fencerow.science.forage.days import WEEKS
 from fencerow.tract.model import Tract
 from fencerow.words import say
@@ -21,7 +22,7 @@ from fencerow.words import say
 SHADES = " ▁▂▃▄▅▆▇█"
 
 
-def forage_sheet(section: Section, tract: Tract) -> Sheet:
+def forage_sheet(section: Section, tract: Tract, today: date | None = None) -> Sheet:
     """The sheet of the section `forage`; what is said of one plot stands on that plot's sheet."""
     body: Forage = section.body
     tables = (_months(body.months), _plantings(body), _species(body), _protein(body))
@@ -30,9 +31,9 @@ def forage_sheet(section: Section, tract: Tract) -> Sheet:
     if body.acres_per_deer.known:
         lines.append(say("forage-view-deer", acres=brief(body.acres_per_deer)) + ".")
     said = by_weight([s for s in section.said if s.about not in tract.places])
-    return Sheet(
-        "forage", say("forage-view"), " ".join(lines), tuple(t for t in tables if t.rows), said
-    )
+    shown = tuple(t for t in tables if t.rows)
+    drawings = forage_drawings(body, today)
+    return Sheet("forage", say("forage-view"), " ".join(lines), shown, said, drawings)
 
 
 def ribbon(body: Forage) -> list[str]:

@@ -9,6 +9,7 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, unchecked_mark
 from fencerow.plan.views.likely import likely_tables
+from fencerow.plan.views.strips import fit_strip, years_strip
 from fencerow.plan.work.planner import Finish, WorkPlan
 from fencerow.words import Message, say
 
@@ -28,7 +29,10 @@ def work_sheet(plan: Plan) -> Sheet:
     )
     under = "" if body.finish is None else _under(body.finish)
     said = by_weight(list(plan.sections["work"].said))
-    return Sheet("work", say("view-work"), under, tables, said)
+    names = {i: p.body.name for i, p in plan.given.tract.places.items()}
+    weeks = fit_strip(plan.sections["weeks"].body, names, plan.given.as_of)
+    drawings = (*years_strip(body.finish, names), *weeks)
+    return Sheet("work", say("view-work"), under, tables, said, drawings)
 
 
 def _under(finish: Finish) -> Message:

@@ -51,6 +51,8 @@ class Finish:
     failed: Mapping[str, str]
     closes: Figure
     likely: Likely
+    by_year: Mapping[str, Mapping[str, bool]] = field(default_factory=dict)
+    """Whether each place was done in each year of the record."""
 
 
 @dataclass(frozen=True)
@@ -199,6 +201,10 @@ def _finish(
         failed=_failed(parts.result, fit.years, names),
         closes=closes,
         likely=likely_of(counted),
+        by_year={
+            str(year): {place: plot.finished for place, plot in run.plots.items()}
+            for year, run in zip(fit.years, parts.result.runs, strict=True)
+        },
     )
 
 

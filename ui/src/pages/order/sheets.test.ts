@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import type { Sheet } from "../../lib/form";
 import { PARTS, partOf, sheetsOf } from "./sheets";
 
-const sheet = (id: string): Sheet => ({ id, title: id, under: "", under_parts: [], tables: [], said: [] });
+const sheet = (id: string): Sheet => ({ id, title: id, under: "", under_parts: [], tables: [], said: [], drawings: [] });
 
 test("a part is asked for by its path, or by a sheet of it", () => {
   expect(partOf("lime", "").path).toBe("lime");

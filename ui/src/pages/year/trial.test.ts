@@ -41,7 +41,7 @@ test("what moves, comes, falls away, is newly said; a changed list alone moves n
 test("cells that differ are told by their row, in the sheets that are asked for", () => {
   const columns = ["item", "cost"].map((name) => ({ name, number: false, wide: false }));
   const sheet = (id: string, ...rows: (string | { text: string; path: string })[][]) => ({
-    id, title: "What to buy", under: "", under_parts: [], said: [], tables: [{ title: "", columns, rows }],
+    id, title: "What to buy", under: "", under_parts: [], said: [], drawings: [], tables: [{ title: "", columns, rows }],
   });
   const before = planned({ sheets: [sheet("buy", ["lime", { text: "$80", path: "a" }], ["rye", "$30"]), sheet("ground", ["a", "1"])] });
   const after = planned({ sheets: [sheet("buy", ["rye", "$45"], ["lime", "$80"], ["oats", "$9"]), sheet("ground", ["a", "2"])] });

@@ -1,0 +1,22 @@
+import { expect, test } from "vitest";
+import { entriesOf, restOf } from "./contents";
+import type { Drawing, Sheet, Table } from "./form";
+
+const table = (title: string, more: Partial<Table> = {}): Table => ({ title, columns: [], rows: [], ...more });
+const drawing = { kind: "strip", title: "Years" } as Drawing;
+const sheet: Sheet = {
+  id: "today", title: "Today", under: "", under_parts: [], said: [],
+  tables: [table("Now", { leads: true }), table("By day", { drawn: true }), table("Waits"), table("")],
+  drawings: [drawing],
+};
+
+test("what leads or is drawn is not told again below", () => {
+  expect(restOf(sheet).map((t) => t.title)).toEqual(["Waits", ""]);
+  expect(restOf({ ...sheet, drawings: [] }).map((t) => t.title)).toEqual(["By day", "Waits", ""]);
+});
+
+test("a sheet is listed with its drawings and its titled tables, each at its own id", () => {
+  const entries = entriesOf(sheet);
+  expect(entries.map((e) => e.title)).toEqual(["Today", "Years", "Waits"]);
+  expect(new Set(entries.map((e) => e.id)).size).toBe(3);
+});
