@@ -21,6 +21,7 @@ from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
 from fencerow.plan.work import (
+    burn_section,
     gauge_section,
     scout,
     today_section,
@@ -86,6 +87,13 @@ STEPS: tuple[Step, ...] = (
         ("places", "soil_tests", "verdicts", "rain", "done"),
         today_section,
         after=("verdicts", "work"),
+        uses=("daily", "forecast"),
+        often=True,
+    ),
+    Step(
+        "burn",
+        ("places", "permissions", "prescriptions", "rain"),
+        burn_section,
         uses=("daily", "forecast"),
         often=True,
     ),

@@ -8,6 +8,7 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.views.applied import applied_sheets
 from fencerow.plan.views.blends import blend_sheets
+from fencerow.plan.views.burn import burn_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
@@ -30,7 +31,7 @@ def sheets(plan: Plan) -> list[Sheet]:
 
 def often_sheets(plan: Plan) -> list[Sheet]:
     """Those that any note may change."""
-    return _trimmed([today_sheet(plan), tally_sheet(plan)])
+    return _trimmed([today_sheet(plan), *burn_sheets(plan), tally_sheet(plan)])
 
 
 def seldom_sheets(plan: Plan) -> list[Sheet]:
