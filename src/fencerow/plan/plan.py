@@ -29,6 +29,8 @@ from fencerow.plan.work import (
     weeks_section,
     work_section,
 )
+from fencerow.plan.work.chart import chart_section
+from fencerow.plan.work.helpers import helpers_section
 from fencerow.plan.year import year
 from fencerow.tract.model import slug_of
 from fencerow.words import BadInput
@@ -117,6 +119,18 @@ STEPS: tuple[Step, ...] = (
         ("done",),
         year,
         after=("order", "buy", "sampling", "closed", "work", "scout"),
+    ),
+    Step(
+        "chart",
+        ("places", "plantings", "done"),
+        chart_section,
+        after=("order", "work", "year"),
+    ),
+    Step(
+        "helpers",
+        ("places", "materials", "labels", "people", "assignments", "done"),
+        helpers_section,
+        after=("order", "settings", "work", "year"),
     ),
     Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
 )

@@ -11,6 +11,7 @@ from fencerow.plan.views.blends import blend_sheets
 from fencerow.plan.views.burn import burn_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
+from fencerow.plan.views.helpers import helper_sheets
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
 from fencerow.plan.views.scout import scout_sheets
@@ -50,6 +51,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         forage_sheet(plan.sections["forage"], plan.given.tract),
         work_sheet(plan),
         *scout_sheets(plan),
+        *helper_sheets(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),
         closed_sheet(plan),
     ]

@@ -16,6 +16,7 @@ Chore = Literal[
     "overseed", "frost-seed", "pack", "trim", "road", "hang treestand", "inspect treestand",
     "licking branches", "camera", "soil cores", "scouted",
 ]  # fmt: skip
+CHORES: tuple[str, ...] = Chore.__args__  # type: ignore[attr-defined]
 """What the tasks of a year are called, by what is done."""
 
 

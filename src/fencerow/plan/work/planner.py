@@ -6,7 +6,7 @@ have done everything before the ground closes. It is a count, not a promise.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass, field
 from datetime import date
 from functools import partial
@@ -69,7 +69,7 @@ def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     orders: Mapping[str, PlotOrder] = earlier["order"].body
     buying, sprayed = earlier["buy"].body, sprayings(given, orders)[0]
     jobs = tasks_of(Yard(given.tract, given.tables, given.as_of, orders, buying, sprayed))
-    said = _cautions(jobs)
+    said = cautions({job.kind for job in jobs.values()})
     daily = given.daily
     if daily is None:
         said.append(Said.of(Weight.ASK, "work", "work-no-record"))
@@ -232,9 +232,8 @@ def _fit_days(
     return found
 
 
-def _cautions(jobs: Mapping[str, Work]) -> list[Said]:
+def cautions(kinds: Set[str]) -> list[Said]:
     """The usual caution where a task is done with chemicals, or off the ground."""
-    kinds = {job.kind for job in jobs.values()}
     found = []
     if "spray" in kinds:
         found.append(Said.of(Weight.CAUTION, "work", "work-caution-spray"))
