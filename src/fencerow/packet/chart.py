@@ -15,7 +15,6 @@ from typing import Any
 
 from fencerow.manner import Amount
 from fencerow.plan.plan import Plan
-from fencerow.plan.section import Said
 from fencerow.plan.show import compact_day, value_text
 from fencerow.plan.work.chart import Bar, ChartRow, WallChart
 from fencerow.plan.work.planner import WorkPlan
@@ -92,7 +91,7 @@ def chart_data(plan: Plan, paper: str = "letter") -> dict[str, Any]:
         "today": axis.at(plan.given.as_of) if axis.holds(plan.given.as_of) else None,
         "months": axis.months(),
         "pages": [_placed(page, room) for page in pages(rows, room)],
-        "key": _key(kinds), "said": [*_notes(head), *(str(s.message) for s in _said(plan))],
+        "key": _key(kinds), "said": [*_notes(plan, head)],
         "words": {w: say(w, at=Amount(32, "f", printed=True)) for w in _WORDS},
     }  # fmt: skip
 
@@ -106,10 +105,13 @@ def _head(plan: Plan, axis: Axis) -> dict[str, Any]:
     return {"top": tall + 2.0, "fit": fit, "weeks": weeks, "frost": frost, "seasons": seasons}
 
 
-def _notes(head: Mapping[str, Any]) -> Iterator[str]:
+def _notes(plan: Plan, head: Mapping[str, Any]) -> Iterator[str]:
+    """The foot: that the ground is invented, how bars are read, what is left out."""
+    yield from filter(None, [plan.given.tract.about.body.story])
     yield say("chart-note")
     if head["fit"]:
         yield say("chart-note-fit")
+    yield from (str(said.message) for said in plan.sections["chart"].said)
 
 
 class Axis:
@@ -288,12 +290,3 @@ def _key(kinds: Mapping[str, None]) -> list[dict[str, str]]:
     for kind in kinds:
         found.setdefault(HATCHES.get(kind, OTHER), []).append(kind)
     return [{"hatch": hatch, "words": ", ".join(names)} for hatch, names in found.items()]
-
-
-def _said(plan: Plan) -> tuple[Said, ...]:
-    return plan.sections["chart"].said
-
-
-def chart_name(plan: Plan) -> str:
-    """What the PDF is called where nobody says."""
-    return say("chart-file", name=plan.given.tract.about.body.name)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from fencerow.plan.work.spans import Span
+from fencerow.tract.bodies import Person
 from fencerow.tract.hands import Assignment
-from fencerow.tract.model import Kept, Tract
+from fencerow.tract.model import Kept, Tract, slug_of
+from fencerow.words import BadInput
 
 
 def given_to(tract: Tract, task: str, span: Span) -> list[Kept[Assignment]]:
@@ -24,6 +26,21 @@ def given_to(tract: Tract, task: str, span: Span) -> list[Kept[Assignment]]:
     best = max((closeness for closeness, _ in ranked), default=0)
     latest = {kept.body.person: kept for closeness, kept in ranked if closeness == best}
     return sorted(latest.values(), key=lambda kept: kept.id)
+
+
+def person_named(tract: Tract, name: str) -> Kept[Person]:
+    """A person of the tract by name or id.
+
+    Raises:
+        BadInput: nobody is called so; the message names who is there.
+    """
+    if name in tract.people:
+        return tract.people[name]
+    for kept in sorted(tract.people.values(), key=lambda p: p.id):
+        if slug_of(kept.body.name) == slug_of(name):
+            return kept
+    known = ", ".join(sorted(p.body.name for p in tract.people.values()))
+    raise BadInput("helpers-no-person", name=name, known=known or "none")
 
 
 def _closeness(body: Assignment, task: str, span: Span, private: bool) -> int:
