@@ -38,7 +38,7 @@ PINT = {
     "deg": "degree", "arcmin": "arcminute", "rad": "radian", "kpa": "kPa",
     "kpa_c": "kPa/delta_degC", "w_m2": "W/m**2",
     "mj_m2_day": "MJ/m**2/day", "mm_day": "mm/day", "mm_h": "mm/hour", "c_days": "delta_degC*day",
-    "f_days": "delta_degF*day",
+    "f_days": "delta_degF*day", "f_apart": "delta_degF", "c_apart": "delta_degC",
 }  # fmt: skip
 PAIRS = [(a, b) for a in PINT for b in PINT if a != b and UNITS[a].quantity == UNITS[b].quantity]
 

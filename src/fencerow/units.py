@@ -145,6 +145,8 @@ UNITS: dict[str, Unit] = _table(
     ("mj_m2_day", "MJ/m²/day", "power per area", 1e6 / 86400, 1),
     ("mm_day", "mm/day", "depth per time", 1e-3 / 86400, 1),
     ("mm_h", "mm/h", "depth per time", 1e-3 / 3600, 1),
+    ("f_apart", "°F", "temperatures apart", 5 / 9, 0),
+    ("c_apart", "°C", "temperatures apart", 1.0, 1),
     ("c_days", "°C-days", "warmth over time", 86400.0, 0),
     ("f_days", "°F-days", "warmth over time", 86400 * 5 / 9, 0),
     ("date", "", "date", 1.0, 0),
@@ -202,6 +204,7 @@ METRIC: dict[str, tuple[str, int]] = {
     "usd_ton": ("usd_t", 2),
     "usd_ac": ("usd_ha", 2),
     "f": ("c", 1),
+    "f_apart": ("c_apart", 1),
     "f_days": ("c_days", 0),
 }
 """What each US unit is shown in where metric is wanted, and to how many places.

@@ -191,6 +191,7 @@ def packet(
     tract: TractFolder,
     out: Annotated[Path | None, typer.Option(help=say("cli-packet-out"))] = None,
     paper: Annotated[str, typer.Option(help=say("cli-packet-paper"))] = "letter",
+    for_: Annotated[str, typer.Option("--for", help=say("cli-packet-for"))] = "",
     as_of: AsOf = None,
     units: Units = Manner.US,
 ) -> None:
@@ -198,13 +199,36 @@ def packet(
     from fencerow.plan.plan import make_plan
     from fencerow.store import Store
     from fencerow.store.given import given_of
+    from fencerow.tract.model import slug_of
 
     store = Store.open(tract)
     made = make_plan(given_of(store, _day(as_of)))
-    target = out or Path(f"{store.folder.stem}-packet.pdf")
+    part = f"card-{slug_of(for_)}" if for_ else "packet"
+    target = out or Path(f"{store.folder.stem}-{part}.pdf")
     with shown_in(units):
-        write_packet(made, target, paper)
+        write_packet(made, target, paper, for_)
     typer.echo(say("cli-packet-done", file=target))
+
+
+@app.command(help=say("cli-chart"))
+def chart(
+    tract: TractFolder,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-packet-out"))] = None,
+    paper: Annotated[str, typer.Option(help=say("cli-chart-paper"))] = "letter",
+    as_of: AsOf = None,
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.packet.chart import write_chart
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    made = make_plan(given_of(store, _day(as_of)))
+    target = out or Path(f"{store.folder.stem}-chart.pdf")
+    with shown_in(units):
+        write_chart(made, target, paper)
+    typer.echo(say("cli-chart-done", file=target))
 
 
 @app.command(help=say("cli-samples"))
@@ -249,6 +273,7 @@ def calendar_(
     tract: TractFolder,
     out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-calendar-out"))] = None,
     todos: Annotated[bool, typer.Option("--todos", help=say("cli-calendar-todos"))] = False,
+    for_: Annotated[str, typer.Option("--for", help=say("cli-calendar-for"))] = "",
     as_of: AsOf = None,
 ) -> None:
     from fencerow.exchange.ics import calendar
@@ -256,7 +281,7 @@ def calendar_(
     from fencerow.store import Store
     from fencerow.store.given import given_of
 
-    text = calendar(make_plan(given_of(Store.open(tract), _day(as_of))), todos)
+    text = calendar(make_plan(given_of(Store.open(tract), _day(as_of))), todos, for_)
     if out is None:
         typer.echo(text, nl=False)
         return

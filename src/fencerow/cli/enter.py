@@ -77,7 +77,7 @@ def read_fields(words: Sequence[str]) -> dict[str, Any]:
 
 NAMES_A = {
     "blend": "blends", "label": "labels", "material": "materials", "equipment": "equipment",
-    "by": "people",
+    "by": "people", "person": "people",
 }  # fmt: skip
 """Fields that name another thing, and where the tract keeps such things."""
 
@@ -100,7 +100,7 @@ def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
         if isinstance(found.get(name), str) and found[name]:
             things: Mapping[str, Kept[Any]] = getattr(tract, part)
             slugs = {slug_of(k.body.name): k.id for k in things.values()}
-            kind = "person" if name == "by" else name
+            kind = "person" if part == "people" else name
             found[name] = _id(found[name], slugs, things, kind)
     return found
 

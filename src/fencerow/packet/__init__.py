@@ -10,6 +10,7 @@ from typing import Any
 from fencerow.manner import Amount
 from fencerow.packet.blank import blank_sheets
 from fencerow.packet.card import draw_cards
+from fencerow.packet.helpers import only_card
 from fencerow.packet.map import draw_map
 from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.drawing import plain
@@ -26,34 +27,38 @@ _WORDS = (
 _FILL = {"at": Amount(32, "f", printed=True)}
 
 
-def write_packet(plan: Plan, target: Path, paper: str = "letter") -> None:
-    """Write the packet of a plan as one PDF; the same plan gives the same bytes.
+def write_packet(plan: Plan, target: Path, paper: str = "letter", person: str = "") -> None:
+    """Write the packet of a plan, or one person's card of it, as one PDF.
 
     Raises:
-        BadInput: the paper is not known, or the file cannot be written.
+        BadInput: the paper or the person is not known, or the file cannot be written.
     """
-    pdf = packet_pdf(plan, paper)
+    pdf = packet_pdf(plan, paper, person)
     try:
         target.write_bytes(pdf)
     except OSError as error:
         raise BadInput("packet-unwritable", file=target, why=error.strerror or error) from None
 
 
-def packet_pdf(plan: Plan, paper: str = "letter") -> bytes:
-    """The packet of a plan, as the bytes of a PDF.
+def packet_pdf(plan: Plan, paper: str = "letter", person: str = "") -> bytes:
+    """The packet of a plan as the bytes of a PDF; the same plan gives the same bytes.
+
+    Args:
+        person: only the card of one person, by name or id.
 
     Raises:
-        BadInput: the paper is not known.
+        BadInput: the paper or the person is not known, or nothing is given to that person.
     """
     import typst
 
     if paper not in PAPERS:
         raise BadInput("packet-paper", paper=paper, papers=", ".join(PAPERS))
+    data = card_data(plan, person) if person else packet_data(plan)
     template = Path(str(files(__package__))) / "packet.typ"
     made: bytes = typst.compile(
         template,
         root=template.parent,
-        sys_inputs={"packet": json.dumps(packet_data(plan) | {"paper": PAPERS[paper]})},
+        sys_inputs={"packet": json.dumps(data | {"paper": PAPERS[paper]})},
         ignore_system_fonts=True,
     )
     return made
@@ -77,6 +82,19 @@ def packet_data(plan: Plan) -> dict[str, Any]:
         "sources": [c for c in (cite((s,)) for s in sorted(cited)) if c],
         "words": {k: say(k, **_FILL) for k in _WORDS},
     }
+
+
+def card_data(plan: Plan, person: str) -> dict[str, Any]:
+    """What the template sets of one person's card alone: no map, and no position.
+
+    Raises:
+        BadInput: nobody has that name, or nothing is given to them.
+    """
+    card, cited = only_card(plan, person)
+    return packet_data(plan) | {
+        "map": None, "cards": {}, "sheets": [_sheet(card)],
+        "sources": [c for c in (cite((s,)) for s in cited) if c],
+    }  # fmt: skip
 
 
 def _on_paper(sheet: Sheet, plan: Plan) -> bool:

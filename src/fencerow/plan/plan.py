@@ -21,6 +21,7 @@ from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
 from fencerow.plan.work import (
+    burn_section,
     coming_section,
     gauge_section,
     scout,
@@ -29,6 +30,8 @@ from fencerow.plan.work import (
     weeks_section,
     work_section,
 )
+from fencerow.plan.work.chart import chart_section
+from fencerow.plan.work.helpers import helpers_section
 from fencerow.plan.year import year
 from fencerow.tract.model import slug_of
 from fencerow.words import BadInput
@@ -107,6 +110,13 @@ STEPS: tuple[Step, ...] = (
         uses=("forecast",),
         often=True,
     ),
+    Step(
+        "burn",
+        ("places", "permissions", "prescriptions", "rain"),
+        burn_section,
+        uses=("daily", "forecast"),
+        often=True,
+    ),
     Step("weeks", ("places", "soil_tests"), weeks_section, after=("verdicts",), uses=("daily",)),
     Step("gauge", ("notes",), gauge_section, often=True),
     Step(
@@ -127,6 +137,18 @@ STEPS: tuple[Step, ...] = (
         ("done",),
         year,
         after=("order", "buy", "sampling", "closed", "work", "scout"),
+    ),
+    Step(
+        "chart",
+        ("places", "plantings", "done"),
+        chart_section,
+        after=("order", "work", "year"),
+    ),
+    Step(
+        "helpers",
+        ("places", "materials", "labels", "people", "assignments", "done"),
+        helpers_section,
+        after=("order", "settings", "work", "year"),
     ),
     Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
 )

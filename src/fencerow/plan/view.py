@@ -9,8 +9,10 @@ from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.views.applied import applied_sheets
 from fencerow.plan.views.blends import blend_sheets
 from fencerow.plan.views.coming import coming_sheet
+from fencerow.plan.views.burn import burn_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
+from fencerow.plan.views.helpers import helper_sheets
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
 from fencerow.plan.views.scout import scout_sheets
@@ -31,7 +33,9 @@ def sheets(plan: Plan) -> list[Sheet]:
 
 def often_sheets(plan: Plan) -> list[Sheet]:
     """Those that any note may change."""
-    return _trimmed([today_sheet(plan), coming_sheet(plan), tally_sheet(plan)])
+    return _trimmed(
+        [today_sheet(plan), coming_sheet(plan), *burn_sheets(plan), tally_sheet(plan)]
+    )
 
 
 def seldom_sheets(plan: Plan) -> list[Sheet]:
@@ -50,6 +54,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         forage_sheet(plan.sections["forage"], plan.given.tract, plan.given.as_of),
         work_sheet(plan),
         *scout_sheets(plan),
+        *helper_sheets(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),
         closed_sheet(plan),
     ]

@@ -14,7 +14,8 @@ from pydantic import AwareDatetime, Field, TypeAdapter, field_validator, model_v
 from pydantic.dataclasses import dataclass
 
 from fencerow.tract.applied import Application, Catch, Label
-from fencerow.tract.hands import Crew, Weekday, in_order
+from fencerow.tract.burning import BurnPrescription
+from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.scouted import Decision, Scouting
 
@@ -517,6 +518,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "application": (1, TypeAdapter(Application)),
     "person": (1, TypeAdapter(Person)),
     "crew": (1, TypeAdapter(Crew)),
+    "assignment": (1, TypeAdapter(Assignment)),
     "scouting": (1, TypeAdapter(Scouting)),
     "decision": (1, TypeAdapter(Decision)),
     "deer": (1, TypeAdapter(Deer)),
@@ -528,6 +530,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "note": (1, TypeAdapter(Note)),
     "verdict": (1, TypeAdapter(FieldVerdict)),
     "permission": (1, TypeAdapter(Permission)),
+    "burn-prescription": (1, TypeAdapter(BurnPrescription)),
     "done": (1, TypeAdapter(Done)),
     "undo": (1, TypeAdapter(Undo)),
     "remove": (1, TypeAdapter(Remove)),

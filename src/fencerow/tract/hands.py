@@ -1,4 +1,4 @@
-"""Who is there when, and on which days of the week."""
+"""Who is there when, on which days of the week, and who does what."""
 
 from __future__ import annotations
 
@@ -11,6 +11,13 @@ from pydantic.dataclasses import dataclass
 from fencerow.tract.places import CONFIG, Text
 
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+Chore = Literal[
+    "spread lime", "spread fertilizer", "spray", "mow", "till", "drill seed", "broadcast seed",
+    "overseed", "frost-seed", "pack", "trim", "road", "hang treestand", "inspect treestand",
+    "licking branches", "camera", "soil cores", "scouted",
+]  # fmt: skip
+CHORES: tuple[str, ...] = Chore.__args__  # type: ignore[attr-defined]
+"""What the tasks of a year are called, by what is done."""
 
 
 def in_order(first: date | None, last: date | None) -> None:
@@ -36,4 +43,22 @@ class Crew:
     @model_validator(mode="after")
     def _spell(self) -> Crew:
         in_order(self.from_on, self.until_on)
+        return self
+
+
+@dataclass(frozen=True, config=CONFIG)
+class Assignment:
+    """Work that is a person's: one task by its id, or a job, or places, or a job on places."""
+
+    person: Annotated[str, Field(min_length=1)]
+    job: Chore | None = None
+    places: tuple[str, ...] = ()
+    task: Text = ""
+    on: date | None = None
+    note: Text = ""
+
+    @model_validator(mode="after")
+    def _something(self) -> Assignment:
+        if not (self.task or self.job or self.places):
+            raise ValueError("name a job, places, or a task by its id")
         return self

@@ -36,7 +36,8 @@ from fencerow.tract.bodies import (
     SeedLot,
     SoilTest,
 )  # fmt: skip
-from fencerow.tract.hands import Crew
+from fencerow.tract.burning import BurnPrescription
+from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.scouted import Decision, Scouting
 from fencerow.units import unit_of
@@ -107,6 +108,7 @@ class Tract:
     applications: Things[Application] = field(default_factory=dict)
     people: Things[Person] = field(default_factory=dict)
     crew: Things[Crew] = field(default_factory=dict)
+    assignments: Things[Assignment] = field(default_factory=dict)
     scoutings: Things[Scouting] = field(default_factory=dict)
     decisions: Things[Decision] = field(default_factory=dict)
     deer: Things[Deer] = field(default_factory=dict)
@@ -118,6 +120,7 @@ class Tract:
     notes: Things[Note] = field(default_factory=dict)
     verdicts: Things[FieldVerdict] = field(default_factory=dict)
     permissions: Things[Permission] = field(default_factory=dict)
+    prescriptions: Things[BurnPrescription] = field(default_factory=dict)
     done: Things[Done] = field(default_factory=dict)
     conflicts: tuple[Conflict, ...] = ()
 
@@ -230,6 +233,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "application": "applications",
     "person": "people",
     "crew": "crew",
+    "assignment": "assignments",
     "scouting": "scoutings",
     "decision": "decisions",
     "deer": "deer",
@@ -241,6 +245,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "note": "notes",
     "verdict": "verdicts",
     "permission": "permissions",
+    "burn-prescription": "prescriptions",
     "done": "done",
 }
 assert set(FIELD_OF_KIND.values()) == {f.name for f in fields(Tract)} - {"conflicts"}

@@ -18,6 +18,7 @@ from starlette.concurrency import run_in_threadpool
 
 from fencerow.manner import Manner, shown_in
 from fencerow.packet import packet_pdf
+from fencerow.packet.chart import chart_pdf
 from fencerow.web import form, photos
 from fencerow.web.desk import Desk, Standing, base_name
 from fencerow.web.export import ground_geojson, record_json
@@ -214,6 +215,18 @@ def _taking_out(app: FastAPI, house: House) -> None:
     def record() -> Response:
         text = record_json(house.desk.store.entries())
         return _download(text.encode(), "application/json", "record.json")
+
+    @asked(app.get, "/api/export/chart.pdf", Act.TAKE, file_of("application/pdf"))
+    def chart(paper: str = "letter", as_of: Day = None, units: Manner = US) -> Response:
+        with shown_in(units):
+            made = chart_pdf(house.desk.plan(as_of), paper)
+        return _download(made, "application/pdf", "chart.pdf")
+
+    @asked(app.get, "/api/export/card.pdf", Act.TAKE, file_of("application/pdf"))
+    def card(person: str, paper: str = "letter", as_of: Day = None, units: Manner = US) -> Response:
+        with shown_in(units):
+            made = packet_pdf(house.desk.plan(as_of), paper, person)
+        return _download(made, "application/pdf", "card.pdf")
 
     @asked(app.get, "/api/export/packet.pdf", Act.TAKE, file_of("application/pdf"))
     def packet(paper: str = "letter", as_of: Day = None, units: Manner = US) -> Response:

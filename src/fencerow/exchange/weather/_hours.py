@@ -35,6 +35,9 @@ BOUNDS = {
     "cloud_share": (0.0, 1.0),
     "rain_mm": (0.0, 500.0),
     "rain_chance": (0.0, 1.0),
+    "wind_20ft_m_s": (0.0, 75.0),
+    "mixing_m": (0.0, 10_000.0),
+    "transport_m_s": (0.0, 120.0),
 }
 """Beyond these a number is a slip or another unit: wider than any record on this continent."""
 

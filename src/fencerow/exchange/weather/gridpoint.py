@@ -3,7 +3,8 @@
 Layout: api.weather.gov, gridpoints: `properties` holds layers, each with a unit and `values` of
 `validTime` ("start/duration" by ISO 8601) and `value` or null; neighbours that are equal are
 merged into one. An amount of rain is the total of its interval, so it is spread over it; anything
-else holds in every hour of its interval. What no interval covers is not known. Wind is of 10 m.
+else holds in every hour of its interval. What no interval covers is not known. Wind is of 10 m,
+that of fire weather of 20 ft.
 """
 
 from __future__ import annotations
@@ -34,6 +35,9 @@ LAYERS = {
     "skyCover": "cloud_share",
     "quantitativePrecipitation": "rain_mm",
     "probabilityOfPrecipitation": "rain_chance",
+    "twentyFootWindSpeed": "wind_20ft_m_s",
+    "mixingHeight": "mixing_m",
+    "transportWindSpeed": "transport_m_s",
 }
 _TOTALS = ("rain_mm",)
 _DURATION = re.compile(r"P(?:(\d{1,3})D)?(?:T(?:(\d{1,3})H)?)?", re.ASCII)

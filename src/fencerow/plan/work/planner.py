@@ -6,7 +6,7 @@ have done everything before the ground closes. It is a count, not a promise.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass, field
 from datetime import date
 from functools import partial
@@ -78,7 +78,7 @@ def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     record = Figure(daily, "", Entered("weather", "daily record", "imported"))
     frosts, windows = ({}, {}) if daily is None else _windows(given, daily, record)
     jobs = tasks_of(yard) | dict(decided_tasks(yard, looks_of(given, orders, windows)[0]))
-    said = [*_cautions(jobs), *said]
+    said = [*cautions({job.kind for job in jobs.values()}), *said]
     body = WorkPlan(jobs, frosts, windows, {}, None)
     if daily is None:
         return Section("work", body, tuple(said))
@@ -245,9 +245,8 @@ def _fit_days(
     return found
 
 
-def _cautions(jobs: Mapping[str, Work]) -> list[Said]:
+def cautions(kinds: Set[str]) -> list[Said]:
     """The usual caution where a task is done with chemicals, or off the ground."""
-    kinds = {job.kind for job in jobs.values()}
     found = []
     if "spray" in kinds:
         found.append(Said.of(Weight.CAUTION, "work", "work-caution-spray"))

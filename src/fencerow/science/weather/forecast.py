@@ -25,14 +25,22 @@ class Forecast(HourlySeries):
 
     `issued_at` is when it was issued, UTC. `rain_chance` (0 to 1) is the chance of rain in the
     forecast's own interval that the hour lies in: of several hours with one chance, it is the
-    chance of them all together.
+    chance of them all together. `wind_20ft_m_s` is the wind of fire weather, 20 ft above what
+    stands there; `mixing_m` how high above the ground smoke is mixed; `transport_m_s` the mean
+    wind of that layer.
     """
 
     issued_at: datetime
     gust_m_s: Floats = field(default_factory=_absent)
     rain_chance: Floats = field(default_factory=_absent)
+    wind_20ft_m_s: Floats = field(default_factory=_absent)
+    mixing_m: Floats = field(default_factory=_absent)
+    transport_m_s: Floats = field(default_factory=_absent)
 
-    ELEMENTS: ClassVar[tuple[str, ...]] = (*HourlySeries.ELEMENTS, "gust_m_s", "rain_chance")
+    ELEMENTS: ClassVar[tuple[str, ...]] = (
+        *HourlySeries.ELEMENTS, "gust_m_s", "rain_chance", "wind_20ft_m_s", "mixing_m",
+        "transport_m_s",
+    )  # fmt: skip
 
     def __post_init__(self) -> None:
         super().__post_init__()
