@@ -12,10 +12,13 @@ from fencerow import __version__
 from fencerow.data import sources
 from fencerow.manner import Manner, shown_in
 from fencerow.plan.closed import closed
+from fencerow.plan.compare.planner import compare
 from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
+from fencerow.plan.learning.planner import learned
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
+from fencerow.plan.nutrition import nutrition
 from fencerow.plan.order import applied, blends, buy, order, sampling, settings
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
@@ -37,6 +40,8 @@ from fencerow.tract.model import slug_of
 from fencerow.words import BadInput
 
 _PLOT_PARTS = ("places", "soil_tests", "permissions", "plantings", "blends", "equipment")
+_ORDER_PARTS = ("permissions", "equipment", "materials", "seed_lots", "arrivals")
+_FORAGE_PARTS = ("places", "soil_tests", "plantings", "blends", "deer", "seasons")
 STEPS: tuple[Step, ...] = (
     Step("ground", ("places", "soil_tests", "permissions"), ground, uses=("grid",)),
     Step("order", (*_PLOT_PARTS, "materials", "seed_lots", "arrivals"), order, after=("ground",)),
@@ -66,10 +71,19 @@ STEPS: tuple[Step, ...] = (
         after=("ground",),
     ),
     Step(
-        "forage",
-        ("places", "soil_tests", "plantings", "blends", "deer", "seasons"),
-        forage,
+        "learned",
+        (*_FORAGE_PARTS, "clips", "caged", "scoutings"),
+        learned,
         after=("ground",),
+        uses=("daily",),
+    ),
+    Step("forage", _FORAGE_PARTS, forage, after=("ground", "learned"), uses=("daily",)),
+    Step("nutrition", (), nutrition, after=("forage",)),
+    Step(
+        "compare",
+        (*_FORAGE_PARTS, *_ORDER_PARTS, "alternatives", "spendings"),
+        compare,
+        after=("ground", "order", "learned", "forage"),
         uses=("daily",),
     ),
     Step(

@@ -8,11 +8,14 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.views.applied import applied_sheets
 from fencerow.plan.views.blends import blend_sheets
-from fencerow.plan.views.coming import coming_sheet
 from fencerow.plan.views.burn import burn_sheets
+from fencerow.plan.views.coming import coming_sheet
+from fencerow.plan.views.compare import compare_sheet
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.helpers import helper_sheets
+from fencerow.plan.views.learned import learned_sheet
+from fencerow.plan.views.nutrition import nutrition_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
 from fencerow.plan.views.scout import scout_sheets
@@ -52,6 +55,9 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         *applied_sheets(plan),
         *blend_sheets(plan),
         forage_sheet(plan.sections["forage"], plan.given.tract, plan.given.as_of),
+        nutrition_sheet(plan.sections["nutrition"]),
+        compare_sheet(plan.sections["compare"], plan.given.tract),
+        learned_sheet(plan.sections["learned"]),
         work_sheet(plan),
         *scout_sheets(plan),
         *helper_sheets(plan),

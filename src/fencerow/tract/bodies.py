@@ -15,9 +15,11 @@ from pydantic.dataclasses import dataclass
 
 from fencerow.tract.applied import Application, Catch, Label
 from fencerow.tract.burning import BurnPrescription
+from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.scouted import Decision, Scouting
+from fencerow.tract.tried import Alternative, Protection, Spending
 
 Share = Annotated[float, Field(ge=0, le=100)]
 Money = Annotated[float, Field(ge=0, le=1_000_000)]
@@ -179,6 +181,10 @@ class Planting:
     row_width_in: Annotated[float, Field(ge=2, le=60)] | None = None
     until: date | None = None
     over: str = ""
+    protection: Protection = "none"
+    protected_until: date | None = None
+    protection_usd: Money | None = None
+    """A fence or a repellent until a day, or, with no day, until the first forage."""
 
 
 @dataclass(frozen=True, config=CONFIG)
@@ -521,7 +527,10 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "assignment": (1, TypeAdapter(Assignment)),
     "scouting": (1, TypeAdapter(Scouting)),
     "decision": (1, TypeAdapter(Decision)),
+    "clip": (1, TypeAdapter(Clip)),
     "deer": (1, TypeAdapter(Deer)),
+    "alternative": (1, TypeAdapter(Alternative)),
+    "spending": (1, TypeAdapter(Spending)),
     "season": (1, TypeAdapter(Season)),
     "closing": (1, TypeAdapter(Closing)),
     "hours": (1, TypeAdapter(Hours)),

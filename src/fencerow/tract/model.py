@@ -37,9 +37,11 @@ from fencerow.tract.bodies import (
     SoilTest,
 )  # fmt: skip
 from fencerow.tract.burning import BurnPrescription
+from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.scouted import Decision, Scouting
+from fencerow.tract.tried import Alternative, Spending
 from fencerow.units import unit_of
 from fencerow.words import Message
 
@@ -111,7 +113,10 @@ class Tract:
     assignments: Things[Assignment] = field(default_factory=dict)
     scoutings: Things[Scouting] = field(default_factory=dict)
     decisions: Things[Decision] = field(default_factory=dict)
+    clips: Things[Clip] = field(default_factory=dict)
     deer: Things[Deer] = field(default_factory=dict)
+    alternatives: Things[Alternative] = field(default_factory=dict)
+    spendings: Things[Spending] = field(default_factory=dict)
     seasons: Things[Season] = field(default_factory=dict)
     closings: Things[Closing] = field(default_factory=dict)
     hours: Things[Hours] = field(default_factory=dict)
@@ -206,6 +211,12 @@ class Tract:
         return Part({i: n for i, n in self.rain.items() if n.on is not None and n.on <= last})
 
     @cached_property
+    def caged(self) -> Things[Note]:
+        """The notes of cages alone: what was weighed inside or outside."""
+        counts = {i: n for i, n in self.notes.items() if n.body.about == "count"}
+        return Part({i: n for i, n in counts.items() if n.body.unit.strip().startswith("lb/ac ")})
+
+    @cached_property
     def waters(self) -> list[Kept[Water]]:
         """The waters that are drawn."""
         found = [k for k in self.places.values() if isinstance(k.body, Water) and k.body.shape]
@@ -236,7 +247,10 @@ FIELD_OF_KIND: dict[str, str] = {
     "assignment": "assignments",
     "scouting": "scoutings",
     "decision": "decisions",
+    "clip": "clips",
     "deer": "deer",
+    "alternative": "alternatives",
+    "spending": "spendings",
     "season": "seasons",
     "closing": "closings",
     "hours": "hours",

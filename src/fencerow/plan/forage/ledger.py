@@ -14,6 +14,7 @@ from fencerow.data import Tables
 from fencerow.figure import Figure, Parts
 from fencerow.plan.forage.crops import Crop, Frosts, crops_of
 from fencerow.plan.forage.herd import HerdNeed, herd_need
+from fencerow.plan.forage.learned import Learned
 from fencerow.plan.forage.runs import Span, crop_inputs, grow, of_year, run_ledger
 from fencerow.plan.forage.series import Range, Weekly, of_months, ranged
 from fencerow.plan.graph import Given
@@ -46,20 +47,20 @@ class Ledger:
     runs: Mapping[str, Parts[Balance]]
 
     @classmethod
-    def of(cls, given: Given, acres: Mapping[str, Figure]) -> Ledger:
-        """The ledger of the plots that have acres."""
+    def of(cls, given: Given, acres: Mapping[str, Figure], learned: Learned) -> Ledger:
+        """The ledger of the plots that have acres, with what was learned of them."""
         start, end = year_of(given.tract, given.as_of)
         span = Span(year_of(given.tract, start - timedelta(days=1))[0], start, end)
         plots = [p for p in given.tract.plots() if p.id in acres]
         days, frosts = (span.before, span.end), Frosts()
         crops = [c for p in plots for c in crops_of(given, p, acres[p.id], *days, frosts)]
         known = [s for s in crops if s.known]
-        grown = grow(known, span)
+        grown = grow(known, span, learned)
         deer = next(iter(given.tract.deer.values()), None)
         if deer is None:
             return cls(given.tables, span, crops, known, None, grown, None, {})
         need = herd_need(given.tables, deer, span.before, span.weeks)
-        runs = run_ledger(given.tables, known, span, need, grown)
+        runs = run_ledger(given.tract, given.tables, known, span, need, grown, learned)
         return cls(given.tables, span, crops, known, deer, grown, need, runs)
 
     @property

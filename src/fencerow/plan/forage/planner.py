@@ -14,6 +14,7 @@ from fencerow.plan.forage.runs import of_year
 from fencerow.plan.forage.said import forage_said
 from fencerow.plan.forage.series import ranged
 from fencerow.plan.graph import Given
+from fencerow.plan.learning.factors import factors
 from fencerow.plan.section import Section
 from fencerow.science.forage import need
 from fencerow.science.forage.days import WEEKS
@@ -26,7 +27,7 @@ def forage(given: Given, earlier: Mapping[str, Section]) -> Section:
     places = earlier["ground"].body
     acres = {p: g.acres for p, g in places.items() if g.acres is not None and g.acres.known}
     boundary = next((g.acres for g in places.values() if g.kind == "boundary"), None)
-    ledger = Ledger.of(given, acres)
+    ledger = Ledger.of(given, acres, factors(earlier))
     body = _body(given, ledger, boundary)
     return Section("forage", body, tuple(forage_said(given, body, ledger.shown, boundary)))
 

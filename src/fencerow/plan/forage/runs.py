@@ -15,11 +15,18 @@ from fencerow.data import Tables
 from fencerow.figure import Figure, Parts, work_parts
 from fencerow.plan.forage.crops import NEVER, Crop
 from fencerow.plan.forage.herd import MONTHS, HerdNeed
+from fencerow.plan.forage.learned import (
+    Learned,
+    grown_as_learned,
+    open_to_deer,
+    usable_as_learned,
+)
 from fencerow.plan.forage.series import CASES, by_month
 from fencerow.science.forage.days import WEEKS, products_by_week, sums_by_week, week_lengths
 from fencerow.science.forage.growth import growth_by_day
 from fencerow.science.forage.ledger import Balance, balance, kept_by_day
 from fencerow.science.weather.series import Floats
+from fencerow.tract.model import Tract
 
 RUNS = {
     "likely": ("likely", "likely"),
@@ -50,7 +57,7 @@ class Span:
         return sum(self.weeks)
 
 
-def grow(crops: Sequence[Crop], span: Span) -> dict[str, Parts[Floats]]:
+def grow(crops: Sequence[Crop], span: Span, learned: Learned) -> dict[str, Parts[Floats]]:
     """Growth of the crops by week in each case, a row for each [lb/ac in the week]."""
     grown: dict[str, Parts[Floats]] = {}
     for case in CASES:
@@ -65,7 +72,9 @@ def grow(crops: Sequence[Crop], span: Span) -> dict[str, Parts[Floats]]:
             from_dates=[s.first.of(case).value for s in crops],
             end_dates=[s.ends[case] for s in crops],
         )
-        grown[case] = Parts(sums_by_week(by_day.result, span.weeks), by_day.formula, inputs)
+        by_day = grown_as_learned(by_day, crops, case, span.before, learned)
+        by_week = sums_by_week(by_day.result, span.weeks)
+        grown[case] = Parts(by_week, by_day.formula, by_day.inputs)
     return grown
 
 
@@ -78,8 +87,8 @@ def crop_inputs(crop: Crop, case: str) -> dict[str, Figure]:
 
 
 def run_ledger(
-    tables: Tables, crops: Sequence[Crop], span: Span, need: HerdNeed,
-    grown: dict[str, Parts[Floats]],
+    tract: Tract, tables: Tables, crops: Sequence[Crop], span: Span, need: HerdNeed,
+    grown: dict[str, Parts[Floats]], learned: Learned,
 ) -> dict[str, Parts[Balance]]:  # fmt: skip
     """The ledger of every run [lb]."""
     acres = np.array([s.acres.number() for s in crops], dtype=float)[:, None]
@@ -88,15 +97,21 @@ def run_ledger(
     for name, (forage, deer) in RUNS.items():
         keep, losses = _keep(tables, crops, span, forage)
         share = usable.figure(f"{forage}_share")
+        used = usable_as_learned(tables, crops, forage, span.before, span.weeks, learned)
+        open_, guards = open_to_deer(tract, tables, crops, forage, span.before, span.weeks)
+        for crop in crops:
+            if crop.planting in learned:
+                guards |= learned[crop.planting].named(crop.name)
         growth = {f"{s.name}-growth": s.growth.of(forage) for s in crops}
         growth |= {f"{s.name}-area": s.acres for s in crops}
         found[name] = work_parts(
             balance,
-            {"usable_share": share, **growth, **need.asked[deer].inputs, **losses},
+            {"usable_share": share, **growth, **need.asked[deer].inputs, **losses, **guards},
             growth_lb=grown[forage].result * acres,
             asked_lb=need.asked[deer].result,
             keep_share=keep,
-            usable_share=share.number(),
+            usable_share=used,
+            open_share=open_,
         )
     return found
 

@@ -1,7 +1,7 @@
 """Work: when is the ground fit, what comes before what, in how many years would all be done?"""
 
-from fencerow.plan.work.coming import coming_section
 from fencerow.plan.work.burn import burn_section
+from fencerow.plan.work.coming import coming_section
 from fencerow.plan.work.gauge import gauge_section, gauged_mm, with_gauge
 from fencerow.plan.work.planner import work_section
 from fencerow.plan.work.scout import scout
@@ -10,8 +10,8 @@ from fencerow.plan.work.verdicts import verdicts_section
 from fencerow.plan.work.weeks import weeks_section
 
 __all__ = [
-    "coming_section",
     "burn_section",
+    "coming_section",
     "gauge_section",
     "gauged_mm",
     "scout",

@@ -46,7 +46,11 @@ class Balance:
     lookup=True,
 )
 def balance(
-    growth_lb: ArrayLike, asked_lb: Sequence[float], keep_share: ArrayLike, usable_share: float
+    growth_lb: ArrayLike,
+    asked_lb: Sequence[float],
+    keep_share: ArrayLike,
+    usable_share: ArrayLike,
+    open_share: ArrayLike = 1.0,
 ) -> Balance:
     """The ledger of some crops over some steps, from bare ground [lb].
 
@@ -55,7 +59,9 @@ def balance(
         asked_lb: what the herd asks of all of them in each step [lb].
         keep_share: what is left of a standing amount at a step's end, in the shape of the growth
             or one number.
-        usable_share: the share of growth that deer can use.
+        usable_share: the share of growth that deer can use, in that shape or one number.
+        open_share: the share of what could be used that no fence or repellent keeps from them, in
+            that shape or one number.
 
     Raises:
         OutsideRange: a usable share outside 0 to 1.
@@ -63,16 +69,19 @@ def balance(
     grown = np.asarray(growth_lb, dtype=float)
     keep = np.broadcast_to(np.asarray(keep_share, dtype=float), grown.shape)
     asked = np.asarray(asked_lb, dtype=float)
+    share = np.broadcast_to(np.asarray(usable_share, dtype=float), grown.shape)
+    free = np.broadcast_to(np.asarray(open_share, dtype=float), grown.shape)
     usable, eaten, carry, standing = (np.zeros_like(grown) for _ in range(4))
     short = np.zeros(len(asked))
     kept, refused = np.zeros(len(grown)), np.zeros(len(grown))
     for step, wanted in enumerate(asked):
-        usable[:, step] = kept + usable_share * grown[:, step]
-        offered = usable[:, step].sum()
-        eaten[:, step] = usable[:, step] * (wanted / offered if wanted < offered else 1.0)
+        usable[:, step] = kept + share[:, step] * grown[:, step]
+        offers = usable[:, step] * free[:, step]
+        offered = offers.sum()
+        eaten[:, step] = offers * (wanted / offered if wanted < offered else 1.0)
         short[step] = max(0.0, wanted - offered)
         kept = (usable[:, step] - eaten[:, step]) * keep[:, step]
-        refused = (refused + (1 - usable_share) * grown[:, step]) * keep[:, step]
+        refused = (refused + (1 - share[:, step]) * grown[:, step]) * keep[:, step]
         carry[:, step], standing[:, step] = kept, kept + refused
     before = np.hstack([np.zeros((len(grown), 1)), standing[:, :-1]])
     lost = before + grown - eaten - standing

@@ -85,6 +85,71 @@ def clipped_dry(dry_g: float, frame_ft2: float) -> float:
 
 
 @formula(
+    "the mean of the frames, as far as it is dry matter, over the area of one",
+    unit="lb_ac",
+    source="florida-ag369",
+    lookup=True,
+)
+def clipped_frames(
+    weights_g: Sequence[float], frame_ft2: float, dry_matter_pct: float = 100.0
+) -> float:
+    """Standing dry matter from several frames [lb/ac]: `clipped_dry` of their mean.
+
+    Args:
+        weights_g: what was clipped in each, those with nothing in them too [g].
+        frame_ft2: area of one [ft²].
+        dry_matter_pct: how much of the weights is dry matter; 100 where they were dried [%].
+
+    Raises:
+        OutsideRange: no frame was clipped, or no such frame.
+    """
+    if not weights_g:
+        raise OutsideRange("count-few", number=0)
+    dry = sum(weights_g) / len(weights_g) * dry_matter_pct / 100
+    return clipped_dry(dry, frame_ft2)
+
+
+@formula(
+    "(low_lb_ac + high_lb_ac) / 2",
+    unit="lb_ac",
+    source="definition",
+    basis="definition",
+    valid={"low_lb_ac": (10, 1000), "high_lb_ac": (10, 1000)},
+)
+def middle_mass(low_lb_ac: float, high_lb_ac: float) -> float:
+    """What an inch of height holds, the middle of the published range [lb/ac].
+
+    Args:
+        low_lb_ac, high_lb_ac: a fair and an excellent stand, an inch of it [lb/ac].
+
+    Raises:
+        OutsideRange: no stand is so thin or so thick.
+    """
+    return (low_lb_ac + high_lb_ac) / 2
+
+
+@formula(
+    "height_in * share_lb_ac",
+    unit="lb_ac",
+    source="maine-heights",
+    valid={"height_in": (0, 150), "share_lb_ac": (10, 1000)},
+)
+def mass_by_height(height_in: float, share_lb_ac: float) -> float:
+    """Standing dry matter from the height of a crop [lb/ac]; ranked below any clip.
+
+    Source: University of Maine, pasture course, appendix D: pounds an acre for each inch.
+
+    Args:
+        height_in: mean height, undisturbed [in].
+        share_lb_ac: dry matter of each inch [lb/ac].
+
+    Raises:
+        OutsideRange: no crop is that tall, or holds so much in an inch.
+    """
+    return height_in * share_lb_ac
+
+
+@formula(
     "around_ft ** 2 / (4 * pi)",
     unit="ft2",
     source="montana-hoop",
@@ -163,6 +228,27 @@ def use_once(inside_lb_ac: float, outside_lb_ac: float) -> float:
         OutsideRange: nothing stood in the cages, or more than any forage yields.
     """
     return 100 * (inside_lb_ac - outside_lb_ac) / inside_lb_ac
+
+
+@formula(
+    "inside_lb_ac - outside_lb_ac",
+    unit="lb_ac",
+    source="rangelands-comparisons",
+    valid={"inside_lb_ac": (0, 30_000), "outside_lb_ac": (0, 30_000)},
+)
+def taken_once(inside_lb_ac: float, outside_lb_ac: float) -> float:
+    """What was taken over one period [lb/ac]; below 0 where more stood outside.
+
+    Source: Rangelands Gateway, grazed and ungrazed comparisons: ungrazed less grazed.
+
+    Args:
+        inside_lb_ac: dry matter in the cages [lb/ac].
+        outside_lb_ac: dry matter beside them [lb/ac].
+
+    Raises:
+        OutsideRange: less than nothing, or more than any forage yields.
+    """
+    return inside_lb_ac - outside_lb_ac
 
 
 @formula(

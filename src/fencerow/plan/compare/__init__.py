@@ -1,0 +1,1 @@
+"""Compare: plans side by side, what they cost, and how to spend a budget."""
