@@ -136,11 +136,20 @@ def concentration(
     """
     x = np.asarray(downwind_m, float)
     wind = np.maximum(np.asarray(wind_m_s, float), air.least_m_s)
-    ahead = np.where(x > 0, x, 1.0)
-    y, z = briggs(stability, ahead)
-    sway = sway_share(wind, air) * air.sway_m_s / wind * ahead
-    spread = Spread(np.sqrt(y * y + sway * sway + air.body_m**2), np.hypot(z, air.body_m))
+    spread = spread_of(stability, wind, np.where(x > 0, x, 1.0), air)
     return np.where(x > 0, gauss(spread, wind, aside_m, air), 0.0)
+
+
+def spread_of(stability: ArrayLike, wind_m_s: ArrayLike, downwind_m: ArrayLike, air: Air) -> Spread:
+    """Sigmas of a person's plume: Briggs', the starting size, and across it the sway.
+
+    Args:
+        stability, wind_m_s, downwind_m, air: as for `concentration`; downwind is above 0.
+    """
+    x, wind = np.asarray(downwind_m, float), np.asarray(wind_m_s, float)
+    y, z = briggs(stability, x)
+    sway = sway_share(wind, air) * air.sway_m_s / wind * x
+    return Spread(np.sqrt(y * y + sway * sway + air.body_m**2), np.hypot(z, air.body_m))
 
 
 def threshold(reach_m: float, air: Air) -> float:
@@ -157,8 +166,12 @@ def threshold(reach_m: float, air: Air) -> float:
     return float(concentration(D, 3.0, reach_m, 0.0, ground))
 
 
-def reach_m(stability: int, wind_m_s: float, least: float, air: Air, most_m: float = 5000) -> float:
-    """The farthest that a plume is as thick as `least` along its middle [m]; 0 where nowhere.
+def extent_m(
+    stability: int, wind_m_s: float, least: float, air: Air, most_m: float = 5000
+) -> tuple[float, float]:
+    """The farthest that a plume is as thick as `least`, ahead and to one side [m]; 0 where nowhere.
+
+    Read off every metre of the way.
 
     Args:
         stability: 0 for A to 5 for F.
@@ -168,5 +181,11 @@ def reach_m(stability: int, wind_m_s: float, least: float, air: Air, most_m: flo
         most_m: beyond this is not looked [m].
     """
     x = np.arange(1.0, most_m + 1)
-    thick = np.flatnonzero(concentration(stability, wind_m_s, x, 0.0, air) >= least)
-    return float(x[thick[-1]]) if thick.size else 0.0
+    middle = concentration(stability, wind_m_s, x, 0.0, air)
+    thick = middle >= least
+    if not thick.any():
+        return 0.0, 0.0
+    x, middle = x[thick], middle[thick]
+    wind = max(wind_m_s, air.least_m_s)
+    aside = spread_of(stability, wind, x, air).y_m * np.sqrt(2 * np.log(middle / least))
+    return float(x[-1]), float(aside.max())

@@ -9,15 +9,20 @@ run, however many cells lie in it. A wind that is calm reaches a disc of half th
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fencerow.science.ground.compiled import Kernel, strips, together
 from fencerow.science.ground.grid import Floats, Mask
-from fencerow.science.ground.plume import Air, concentration, reach_m, threshold
+from fencerow.science.ground.loops_scent import EVERYWHERE, PLACES, sum_everywhere, sum_places
+from fencerow.science.ground.plume import Air, concentration, extent_m, threshold
 
 Counts = NDArray[np.int32]
+Places = NDArray[np.int64]
+_PLACES, _EVERYWHERE = Kernel(sum_places, PLACES), Kernel(sum_everywhere, EVERYWHERE)
 
 
 class Winds(NamedTuple):
@@ -73,17 +78,27 @@ def reached(winds: Winds, k: int, cell_m: float, least: float, calm_m: float, ai
     """
     speed, stability = float(winds.wind_m_s[k]), int(winds.stability[k])
     calm = speed < air.calm_m_s
-    far = calm_m if calm else reach_m(stability, speed, least, air)
+    far, wide = (calm_m, calm_m) if calm else extent_m(stability, speed, least, air)
     n = int(far / cell_m) + 1
     south, east = (np.mgrid[-n : n + 1, -n : n + 1] * cell_m).astype(float)
     if calm:
         return np.asarray(np.hypot(south, east) <= calm_m)
-    to = np.radians(winds.from_deg[k] + 180)
-    ahead = east * np.sin(to) - south * np.cos(to)
-    aside = east * np.cos(to) + south * np.sin(to)
-    mask = concentration(stability, speed, ahead, aside, air) >= least
+    ahead, aside = along_wind(south, east, float(winds.from_deg[k]))
+    mask = (ahead > 0) & (ahead <= far + 1) & (np.abs(aside) <= wide + cell_m)
+    mask[mask] = concentration(stability, speed, ahead[mask], aside[mask], air) >= least
     mask[n, n] = True  # his own cell
-    return np.asarray(mask)
+    return mask
+
+
+def along_wind(south_m: Floats, east_m: Floats, from_deg: float) -> tuple[Floats, Floats]:
+    """How far ahead on the wind, and how far aside of it, an offset lies [m].
+
+    Args:
+        south_m, east_m: the offset [m].
+        from_deg: where the wind blows from [deg].
+    """
+    to = np.radians(from_deg + 180)
+    return east_m * np.sin(to) - south_m * np.cos(to), east_m * np.cos(to) + south_m * np.sin(to)
 
 
 def runs_of(winds: Winds, cell_m: float, reach: float, air: Air) -> Runs:
@@ -140,18 +155,40 @@ class Field(NamedTuple):
         return cls(sums, margin, (rows, columns))
 
 
-def exposure(field: Field, runs: Runs, rows: ArrayLike, columns: ArrayLike) -> Floats:
+def exposure(
+    field: Field, runs: Runs, rows: ArrayLike, columns: ArrayLike, threads: int = 1
+) -> Floats:
     """How much deer ground a person at each place reaches in each class of wind.
 
     Args:
         field: deer ground; its margin is at least `runs.reach`.
         runs: of the classes.
         rows, columns: cells of the places.
+        threads: how many share the places.
 
     Returns:
         places by classes.
     """
-    i, j = np.asarray(rows, np.int64) + field.margin, np.asarray(columns, np.int64) + field.margin
+    i, j = np.asarray(rows, np.int64), np.asarray(columns, np.int64)
+    total = np.empty((i.size, runs.start.size - 1))
+    run = _PLACES.at_hand()
+    if run is None:
+        return exposure_plain(field, runs, i, j)
+    jobs = [
+        partial(run, field.sums, field.margin, *runs[:4], i[a:b], j[a:b], total[a:b])
+        for a, b in strips(i.size, threads)
+    ]
+    together(jobs, threads)
+    return total
+
+
+def exposure_plain(field: Field, runs: Runs, rows: Places, columns: Places) -> Floats:
+    """`exposure` in NumPy, class by class.
+
+    Args:
+        field, runs, rows, columns: as for `exposure`.
+    """
+    i, j = rows + field.margin, columns + field.margin
     total = np.zeros((i.size, runs.start.size - 1))
     for k, (a, b) in enumerate(zip(runs.start[:-1].tolist(), runs.start[1:].tolist(), strict=True)):
         at = i[:, None] + runs.down[a:b]
@@ -160,18 +197,39 @@ def exposure(field: Field, runs: Runs, rows: ArrayLike, columns: ArrayLike) -> F
     return total
 
 
-def exposure_everywhere(field: Field, runs: Runs, k: int) -> Floats:
+def exposure_everywhere(field: Field, runs: Runs, k: int, threads: int = 1) -> Floats:
     """How much deer ground a person on each cell of the grid reaches in one class of wind.
 
     Args:
         field, runs: as for `exposure`.
         k: the class.
+        threads: how many share the rows.
+    """
+    chosen = slice(int(runs.start[k]), int(runs.start[k + 1]))
+    own = runs.down[chosen], runs.first[chosen], runs.end[chosen]
+    run = _EVERYWHERE.at_hand()
+    if run is None:
+        return everywhere_plain(field, *own)
+    total = np.empty(field.shape)
+    jobs = [
+        partial(run, field.sums, field.margin, *own, a, b, total)
+        for a, b in strips(field.shape[0], threads)
+    ]
+    together(jobs, threads)
+    return total
+
+
+def everywhere_plain(field: Field, down: Counts, first: Counts, end: Counts) -> Floats:
+    """`exposure_everywhere` in NumPy, run by run.
+
+    Args:
+        field: as for `exposure`.
+        down, first, end: the runs of the class.
     """
     rows, columns = field.shape
     total = np.zeros(field.shape)
-    for n in range(int(runs.start[k]), int(runs.start[k + 1])):
-        top = field.margin + int(runs.down[n])
-        left, right = (field.margin + int(c) for c in (runs.first[n], runs.end[n]))
-        part = field.sums[top : top + rows]
+    for d, a, b in zip(down.tolist(), first.tolist(), end.tolist(), strict=True):
+        part = field.sums[field.margin + d : field.margin + d + rows]
+        left, right = field.margin + a, field.margin + b
         total += part[:, right : right + columns] - part[:, left : left + columns]
     return total

@@ -10,7 +10,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fencerow.science.ground.compiled import Kernel, together
 from fencerow.science.ground.grid import Mask
+from fencerow.science.ground.loops_sight import ROWS, WEDGE, sweep_rows, sweep_wedge
 
 EARTH_M = 6_371_008.8
 """Mean radius (Moritz 2000), as geodesy rounds it [m]."""
@@ -20,6 +22,7 @@ DEEP_M = 1e4
 """How far below the eye unknown ground is taken to lie: it hides nothing."""
 
 Singles = NDArray[np.float32]
+_ROWS, _WEDGE = Kernel(sweep_rows, ROWS), Kernel(sweep_wedge, WEDGE)
 
 
 def fall_per_m2(bending: float = LIGHT, earth_m: float = EARTH_M) -> float:
@@ -52,6 +55,7 @@ def in_sight(
     eye_m: float,
     target_m: float,
     fall: float | None = None,
+    threads: int = 1,
 ) -> Mask:
     """Cells of the whole grid where a target can be seen from above one cell.
 
@@ -65,6 +69,7 @@ def in_sight(
         row, column: cell of the eye.
         eye_m, target_m: heights above the ground [m].
         fall: `fall_per_m2`, by default for light [1/m].
+        threads: how many work at it, at most two.
 
     Raises:
         ValueError: the ground under the eye is not known.
@@ -74,7 +79,25 @@ def in_sight(
     if not np.isfinite(ground[row, column]):
         raise ValueError("the ground under the eye is not known")
     level = float(ground[row, column]) + eye_m
-    return sweep_plain(ground, row, column, level, target_m, fall * cell_m**2)
+    rows, wedge = _ROWS.at_hand(), _WEDGE.at_hand()
+    if rows is None or wedge is None:
+        return sweep_plain(ground, row, column, level, target_m, fall * cell_m**2)
+    seen = np.empty(ground.shape, np.uint8)
+    seen[row, column] = 1
+    eye = (ground, row, column, np.float32(level), np.float32(target_m))
+    sink = np.float32(fall * cell_m**2)
+
+    def half(down: int) -> None:
+        rows(*eye, sink, down, seen)
+        wedge(*eye, sink, down, 1, seen)
+        wedge(*eye, sink, down, -1, seen)
+
+    # the row of the eye lies in both halves; each writes the same into it
+    together([lambda: half(1), lambda: half(-1)], threads)
+    shown = seen.view(np.bool_)
+    near = (slice(max(row - 1, 0), row + 2), slice(max(column - 1, 0), column + 2))
+    shown[near] &= np.isfinite(ground[near])
+    return shown
 
 
 def sweep_plain(

@@ -10,15 +10,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fencerow.science.ground.compiled import Kernel, strips, together
 from fencerow.science.ground.grid import Floats, Index
+from fencerow.science.ground.loops_lines import LINES, add_lines
 from fencerow.science.ground.sight import DEEP_M, fall_per_m2
 
 Singles = NDArray[np.float32]
+_LINES = Kernel(add_lines, LINES)
 
 
 def brush_kappa(hidden_pct: float, hidden_at_m: float) -> float:
@@ -107,7 +111,12 @@ def lines_of_sight(land: Land, row: int, column: int, look: Look) -> Floats:
 
 
 def summed_sight(
-    land: Land, rows: ArrayLike, columns: ArrayLike, weights: ArrayLike, look: Look
+    land: Land,
+    rows: ArrayLike,
+    columns: ArrayLike,
+    weights: ArrayLike,
+    look: Look,
+    threads: int = 1,
 ) -> Floats:
     """`lines_of_sight` from many cells, each by its weight, added up.
 
@@ -119,6 +128,7 @@ def summed_sight(
         rows, columns: cells of the eyes.
         weights: how much each counts.
         look: heights and reach.
+        threads: how many share the eyes.
 
     Raises:
         ValueError: the ground under an eye is not known.
@@ -127,14 +137,31 @@ def summed_sight(
     if not land.known[i, j].all():
         raise ValueError("the ground under the eye is not known")
     weight = np.asarray(weights, np.float64)
-    total = np.zeros(land.ground.shape)
-    for one in zip(i.tolist(), j.tolist(), weight.tolist(), strict=True):
-        _add_plain(land, one[0], one[1], one[2], look, total)
-    return np.where(land.known, total, 0.0)
+    run = _LINES.at_hand()
+    if run is None:
+        total = np.zeros(land.ground.shape)
+        for eye in zip(i.tolist(), j.tolist(), weight.tolist(), strict=True):
+            add_plain(land, *eye, look, total)
+        return np.where(land.known, total, 0.0)
+    shares = strips(i.size, threads)
+    totals = [np.zeros(land.ground.shape) for _ in shares]
+    grids = tuple(grid.reshape(-1) for grid in land[:3])
+    how = (look.eye_m, look.target_m, look.reach_m / land.cell_m, look.fall * land.cell_m**2)
+    jobs = [
+        partial(run, *grids, *land.ground.shape, land.cell_m, i[a:b], j[a:b], weight[a:b], *how, t)
+        for (a, b), t in zip(shares, totals, strict=True)
+    ]
+    together(jobs, threads)
+    return np.where(land.known, sum(totals[1:], totals[0]), 0.0)
 
 
-def _add_plain(land: Land, row: int, column: int, weight: float, look: Look, total: Floats) -> None:
-    """One eye in NumPy: all targets equally many steps off are followed side by side."""
+def add_plain(land: Land, row: int, column: int, weight: float, look: Look, total: Floats) -> None:
+    """Add what one eye sees, in NumPy: all targets equally many steps off side by side.
+
+    Args:
+        land, row, column, weight, look: as for `summed_sight`.
+        total: is added to.
+    """
     total[row, column] += weight
     eye = float(land.ground[row, column]) + look.eye_m
     for steps, di, dj in _rings(land, row, column, look.reach_m / land.cell_m):

@@ -10,11 +10,19 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fencerow.science.ground.compiled import Kernel
 from fencerow.science.ground.grid import Floats
+from fencerow.science.ground.loops_travel import SPREAD, spread
 from fencerow.science.ground.walking import tobler_km_h
 
 STEPS = ((-1, -1), (-1, 0), (-1, 1), (0, -1), (0, 1), (1, -1), (1, 0), (1, 1))
+STEEPEST = 1.0
+"""Nobody walks up or down a greater rise per unit of distance than this; our judgement."""
 _METRES_A_MINUTE = 1000 / 60
+_FASTEST = 6 * _METRES_A_MINUTE
+_MOST_BUCKETS = 1 << 17
+Singles = NDArray[np.float32]
+_SPREAD = Kernel(spread, SPREAD)
 
 
 def cheapest(
@@ -23,7 +31,7 @@ def cheapest(
     rows: ArrayLike,
     columns: ArrayLike,
     elevation_m: ArrayLike | None = None,
-) -> Floats:
+) -> Singles:
     """What the cheapest way costs from the nearest of some cells to every cell; inf where none is.
 
     Args:
@@ -47,16 +55,45 @@ def cheapest(
     starts = np.ravel_multi_index(
         (np.atleast_1d(np.asarray(rows)), np.atleast_1d(np.asarray(columns))), price.shape
     )
-    return cheapest_plain(price, cell_m, starts, ground)
+    run, buckets = _SPREAD.at_hand(), _buckets(price, cell_m, ground is not None)
+    if run is None or buckets > _MOST_BUCKETS:
+        return cheapest_plain(price, cell_m, starts, ground)
+    rows_, wide = price.shape[0] + 2, price.shape[1] + 2
+    cells = np.full((rows_, wide, 2), np.inf, np.float32)
+    cells[1:-1, 1:-1, 1] = price
+    land = np.zeros((1, 1), np.float32) if ground is None else np.pad(ground, 1, mode="edge")
+    i, j = np.divmod(np.unique(starts), price.shape[1])
+    least = float(price.min()) * cell_m / (1.0 if ground is None else _FASTEST)
+    run(
+        cells.reshape(-1, 2), land.reshape(-1), wide, np.float32(cell_m), (i + 1) * wide + j + 1,
+        ground is not None, np.float32(STEEPEST), np.float32(least), buckets,
+    )  # fmt: skip
+    return np.ascontiguousarray(cells[1:-1, 1:-1, 0])
+
+
+def _buckets(price: Singles, cell_m: float, on_foot: bool) -> int:
+    """How many buckets hold the dearest step, as a power of two."""
+    open_ = price[np.isfinite(price)]
+    if not open_.size:
+        return 2
+    dearest = float(np.hypot(1, 1)) * float(open_.max()) / float(open_.min())
+    if on_foot:
+        dearest *= 6 / float(tobler_km_h(STEEPEST))
+    return 1 << int(np.ceil(np.log2(dearest + 3)))
 
 
 def cheapest_plain(
-    price: NDArray[np.float32],
+    price: Singles,
     cell_m: float,
     starts: NDArray[np.int_],
-    ground: NDArray[np.float32] | None,
-) -> Floats:
-    """`cheapest` by SciPy's own search over the graph of all steps."""
+    ground: Singles | None,
+) -> Singles:
+    """`cheapest` by SciPy's own search over the graph of all steps.
+
+    Args:
+        price, cell_m, ground: as `cost`, `cell_m` and `elevation_m` of `cheapest`.
+        starts: cells to start from, counted through the rows.
+    """
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import dijkstra
 
@@ -85,7 +122,7 @@ def cheapest_plain(
         shape=(price.size, price.size),
     ).tocsr()
     found = dijkstra(graph, indices=np.unique(starts), min_only=True)
-    return np.asarray(found).reshape(price.shape)
+    return np.asarray(found, np.float32).reshape(price.shape)
 
 
 def step_cost(
@@ -96,14 +133,16 @@ def step_cost(
     Args:
         price_here, price_there: cost of the two cells for each metre.
         length_m: of the step [m].
-        climb_m: rise of the ground from here to there; with it the cost is minutes on foot [m].
+        climb_m: rise of the ground from here to there; with it the cost is minutes on foot, and a
+            step steeper than `STEEPEST` is not walked [m].
     """
     mean = (np.asarray(price_here, float) + np.asarray(price_there, float)) / 2
     if climb_m is None:
         return np.asarray(mean * length_m)
+    rise = np.asarray(climb_m, float) / length_m
     with np.errstate(invalid="ignore"):
-        speed = tobler_km_h(np.asarray(climb_m, float) / length_m) * _METRES_A_MINUTE
-        return np.asarray(np.where(np.isfinite(mean), mean * length_m / speed, np.inf))
+        walked = np.isfinite(mean) & (np.abs(rise) <= STEEPEST)
+        return np.where(walked, mean * length_m / (tobler_km_h(rise) * _METRES_A_MINUTE), np.inf)
 
 
 def corridor(from_here: ArrayLike, from_there: ArrayLike) -> Floats:
@@ -120,7 +159,7 @@ def corridor(from_here: ArrayLike, from_there: ArrayLike) -> Floats:
 
 
 def way_to(
-    spent: Floats,
+    spent: Singles,
     cost: ArrayLike,
     cell_m: float,
     row: int,
@@ -145,11 +184,11 @@ def way_to(
 
 
 def _before(
-    spent: Floats,
-    price: NDArray[np.float32],
+    spent: Singles,
+    price: Singles,
     cell_m: float,
     at: tuple[int, int],
-    ground: NDArray[np.float32] | None,
+    ground: Singles | None,
 ) -> tuple[int, int]:
     """The neighbour that the cheapest way comes from."""
     best, found = np.inf, at
