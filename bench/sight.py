@@ -1,0 +1,67 @@
+"""Sight over a whole grid and in windows, beside GDAL; run `python bench/sight.py`.
+
+The quick answer must be GDAL's own cell for cell, but for a handful, before a time counts; the
+exact answers must agree with each other.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from beside import cells_of, fractal, gdal_of, report, sizes
+
+from fencerow.science.ground.sight import fall_per_m2, in_sight
+from fencerow.science.ground.sight_lines import Land, Look, brush_kappa, lines_of_sight
+
+CELL_M, EYE_M, TARGET_M, WINDOW_M = 3.0, 6.0, 1.0, 300.0
+GDAL_EARTH_M, GDAL_LIGHT = 6_378_137.0, 0.85714
+FALL = fall_per_m2(GDAL_LIGHT, GDAL_EARTH_M)
+
+
+def by_gdal(raster, row: int, column: int, far_m: float = 0.0):
+    """GDAL's viewshed, in its default manner, in memory."""
+    from osgeo import gdal
+
+    x, y = (column + 0.5) * CELL_M, (raster.RasterYSize - row - 0.5) * CELL_M
+    return gdal.ViewshedGenerate(
+        raster.GetRasterBand(1), "MEM", "", [], x, y, EYE_M, TARGET_M, 255, 0, 0, -1,
+        GDAL_LIGHT, 2, far_m,
+    )  # fmt: skip
+
+
+def whole(size: int, runs: int) -> None:
+    z = fractal(size)
+    middle = size // 2
+    raster = gdal_of(z, CELL_M)
+    ways = {"NumPy": lambda: in_sight(z, CELL_M, middle, middle, EYE_M, TARGET_M, FALL)}
+    if raster is not None:
+        theirs = cells_of(by_gdal(raster, middle, middle), np.uint8) > 0
+        differ = int((theirs != ways["NumPy"]()).sum())
+        assert differ <= 5e-6 * size * size + 1, differ
+        print(f"{differ} of {size * size:,} cells differ from GDAL's")
+        ways = {"GDAL, in memory": lambda: by_gdal(raster, middle, middle), **ways}
+    report(f"in sight, {size} x {size} cells", ways, runs, next(iter(ways)))
+
+
+def window(size: int, runs: int) -> None:
+    z = fractal(size)
+    middle = size // 2
+    raster = gdal_of(z, CELL_M)
+    land = Land.of(z, CELL_M, screen_m=1.5, kappa=brush_kappa(90, 61))
+    look = Look(EYE_M, TARGET_M, min(WINDOW_M, CELL_M * (middle - 1)), FALL)
+    ways = {"NumPy, exact and through brush": lambda: lines_of_sight(land, middle, middle, look)}
+    if raster is not None:
+        near = {"GDAL, its approximation, no brush":
+                lambda: by_gdal(raster, middle, middle, look.reach_m)}  # fmt: skip
+        ways = {**near, **ways}
+    report(f"a window of {look.reach_m:g} m in cells of {CELL_M:g} m", ways, runs, next(iter(ways)))
+
+
+def main() -> None:
+    asked = sizes(__doc__, [1000, 3000])
+    for size in asked.sizes:
+        whole(size, asked.runs)
+    window(asked.sizes[0], asked.runs)
+
+
+if __name__ == "__main__":
+    main()

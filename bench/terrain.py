@@ -1,0 +1,53 @@
+"""Slope and topographic position beside GDAL and SciPy; run `python bench/terrain.py`."""
+
+from __future__ import annotations
+
+import numpy as np
+from beside import cells_of, fractal, gdal_of, report, sizes
+from scipy.ndimage import uniform_filter
+
+from fencerow.science.ground.position import position_m
+from fencerow.science.ground.slope import horn_gradient, slope_deg
+
+CELL_M = 3.0
+
+
+def by_numpy(z: np.ndarray) -> np.ndarray:
+    return slope_deg(*horn_gradient(z, CELL_M))
+
+
+def by_gdal(raster):
+    from osgeo import gdal
+
+    return gdal.DEMProcessing("", raster, "slope", format="MEM")
+
+
+def slope(size: int, runs: int) -> None:
+    z = fractal(size)
+    raster = gdal_of(z, CELL_M)
+    ways = {"NumPy": lambda: by_numpy(z)}
+    if raster is not None:
+        theirs, ours = cells_of(by_gdal(raster), np.float32), by_numpy(z)
+        assert np.abs(theirs - ours)[1:-1, 1:-1].max() < 0.005
+        ways = {"GDAL, in memory": lambda: by_gdal(raster), **ways}
+    report(f"slope, {size} x {size} cells", ways, runs, next(iter(ways)))
+
+
+def position(size: int, runs: int) -> None:
+    z = fractal(size).astype(float)
+    ways = {
+        "SciPy, a square of 61 cells": lambda: z - uniform_filter(z, 61),
+        "a ring of 30 cells": lambda: position_m(z, 1, 30),
+    }
+    report(f"position, {size} x {size} cells", ways, runs, next(iter(ways)))
+
+
+def main() -> None:
+    asked = sizes(__doc__, [1000, 3000])
+    for size in asked.sizes:
+        slope(size, asked.runs)
+    position(asked.sizes[0], asked.runs)
+
+
+if __name__ == "__main__":
+    main()

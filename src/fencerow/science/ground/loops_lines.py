@@ -1,0 +1,87 @@
+"""The loop of sight lines for the compiler; what it means stands at its NumPy equal."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+LINES = (
+    "void(float32[::1], float32[::1], float32[::1], int64, int64, float64, int64[::1], int64[::1],"
+    " float64[::1], float64, float64, float64, float64, float64[:,::1])"
+)
+
+
+def add_lines(
+    ground: Any,
+    top: Any,
+    kappa: Any,
+    rows: int,
+    columns: int,
+    cell_m: float,
+    eye_rows: Any,
+    eye_columns: Any,
+    weights: Any,
+    eye_m: float,
+    target_m: float,
+    reach: float,
+    fall: float,
+    total: Any,
+) -> None:
+    """Add what each eye sees to the total; ground and brush are whole grids in one row.
+
+    `reach` is in cells and `fall` for a squared cell. A line moves a whole cell along the way that
+    it crosses more of; `rest / steps` is how far it has gone toward the next cell aside.
+    """
+    most = int(reach)
+    for n in range(eye_rows.size):
+        row, column, weight = eye_rows[n], eye_columns[n], weights[n]
+        at = row * columns + column
+        eye = ground[at] + eye_m
+        total[row, column] += weight
+        in_brush = 0.5 * kappa[at] if eye < top[at] else 0.0
+        for di in range(max(-most, -row), min(most, rows - 1 - row) + 1):
+            for dj in range(max(-most, -column), min(most, columns - 1 - column) + 1):
+                square = di * di + dj * dj
+                if square > reach * reach or square == 0:
+                    continue
+                if abs(di) >= abs(dj):
+                    steps, aside = abs(di), abs(dj)
+                    along = columns if di > 0 else -columns
+                    over = 1 if dj > 0 else -1
+                else:
+                    steps, aside = abs(dj), abs(di)
+                    along = 1 if dj > 0 else -1
+                    over = columns if di > 0 else -columns
+                goal = at + di * columns + dj
+                sink = fall * square
+                end = ground[goal] - sink + target_m
+                step = 1.0 / steps
+                climb = end - eye
+                deep, hidden = in_brush, False
+                here, rest = at, 0
+                for s in range(1, steps):
+                    here += along
+                    rest += aside
+                    if rest >= steps:
+                        rest -= steps
+                        here += over
+                    part = s * step
+                    line = eye + part * (climb + part * sink)
+                    a, b = np.uint64(here), np.uint64(here + over if rest > 0 else here)
+                    share = rest * step
+                    if ground[a] + share * (ground[b] - ground[a]) > line:
+                        hidden = True
+                        break
+                    if line < top[a]:
+                        deep += (1.0 - share) * kappa[a]
+                    if line < top[b]:
+                        deep += share * kappa[b]
+                if hidden:
+                    continue
+                if end + sink < top[goal]:
+                    deep += 0.5 * kappa[goal]
+                seen = weight
+                if deep > 0:
+                    seen *= np.exp(-deep * cell_m * step * np.sqrt(square))
+                total[row + di, column + dj] += seen
