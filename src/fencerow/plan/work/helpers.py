@@ -26,6 +26,11 @@ from fencerow.words import Message
 REST = "rest"
 PRODUCTS = ("spray", "spread lime", "spread fertilizer")
 """Jobs done with what has a label or a safety sheet."""
+FIT = {
+    "tillage": "helpers-fit-tillage", "traffic": "helpers-fit-traffic",
+    "none": "helpers-fit-frozen",
+}  # fmt: skip
+"""What to wait for by the limit that decides a job's fitness."""
 
 
 @dataclass(frozen=True)
@@ -131,10 +136,8 @@ def _waits(given: Given, span: Span, earlier: Mapping[str, Section]) -> Iterator
         if before:
             yield Message.of("helpers-after", jobs=", ".join(before))
     row = given.tables["fit_limits"].rows.get(span.kind)
-    if row is not None and row.text("limit") != "none":
-        yield Message.of(f"helpers-fit-{row.text('limit')}")
-    elif row is not None:
-        yield Message.of("helpers-fit-frozen")
+    if row is not None:
+        yield Message.of(FIT[row.text("limit")])
     if span.kind == "spray" and job is not None:
         name = dict(job.why.params).get("label")
         for kept in given.tract.labels.values():
