@@ -66,6 +66,12 @@ def test_what_is_given_to_somebody_who_is_gone_is_said():
     assert "helpers-no-task" in said
 
 
+def test_a_day_that_the_plan_does_not_have_is_doubted():
+    late = give("ga", person="ash", job="mow", places=["p"], on="2027-11-20")
+    said = plan(*SOWN, *PEOPLE, late).sections["helpers"].said
+    assert [s.about for s in said if s.message.id == "helpers-outside"] == ["ash"]
+
+
 def private(entry):
     return replace(entry, visibility="owner")
 

@@ -146,6 +146,11 @@ def test_the_record_and_the_packet_go_out(page, tract):
     assert packet.content[:4] == b"%PDF"
     assert 'filename="packet.pdf"' in packet.headers["content-disposition"]
     assert page.get("/api/export/packet.pdf", params={"paper": "papyrus"}).status_code == 400
+    chart = page.get("/api/export/chart.pdf", params={"paper": "tabloid"})
+    assert chart.content[:4] == b"%PDF"
+    nobody = page.get("/api/export/card.pdf", params={"person": "Rowan"})
+    assert nobody.status_code == 400
+    assert "nobody is called" in nobody.json()["text"]
 
 
 def test_the_figures_of_a_sheet_open_to_their_working(seen):

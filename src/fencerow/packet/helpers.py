@@ -26,7 +26,6 @@ def only_card(plan: Plan, name: str) -> tuple[Sheet, list[str]]:
         raise BadInput("helpers-nothing", person=person.body.name)
     sheet = next(s for s in helper_sheets(plan) if s.id == f"helper.{person.id}")
     tables = tuple(table.without_blanks() for table in sheet.tables if table.rows)
-    under = " ".join(filter(None, (str(sheet.under), plan.given.tract.about.body.story)))
     figures = [figure for _, figure in leaves(cards[person.id], "card")]
     cited = sorted({source for figure in figures for source in figure.sources()})
-    return replace(sheet, tables=tables, under=under), cited
+    return replace(sheet, tables=tables), cited

@@ -30,9 +30,9 @@ def helper_sheets(plan: Plan) -> Iterator[Sheet]:
 
 def _card(id_: str, card: Card, said: tuple[Said, ...], today: date) -> Sheet:
     under = say("view-helper-may", may=", ".join(card.may)) if card.may else ""
-    heads = columns("when", "job", "hours#", "with", "beside", "wait+", "note", of="helper-")
+    heads = columns("when", "job+", "hours#", "with", "beside", "wait+", "note+", of="helper-")
     rows = tuple(
-        (_when(e, today), say("helper-job", job=e.kind, place=e.place), _hours(e), e.machine,
+        (_when(e, today), str(e.what), _hours(e), e.machine,
          ", ".join(e.beside), _waits(e), e.note)
         for e in card.errands.values()
     )  # fmt: skip
@@ -43,8 +43,7 @@ def _card(id_: str, card: Card, said: tuple[Said, ...], today: date) -> Sheet:
 def _rest(card: Card, said: tuple[Said, ...], today: date) -> Sheet:
     under = say("view-helper-idle", people=", ".join(card.idle)) if card.idle else ""
     rows = tuple(
-        (_when(e, today), say("helper-job", job=e.kind, place=e.place), _hours(e), e.machine)
-        for e in card.errands.values()
+        (_when(e, today), str(e.what), _hours(e), e.machine) for e in card.errands.values()
     )
     heads = columns("when", "job+", "hours#", "with", of="helper-")
     return Sheet(f"helper.{REST}", say("view-helper-rest"), under, (Ruled(heads, rows),), said)

@@ -92,9 +92,10 @@ def _rows(
             windows = dict(_windows(given, place.id, work))
             yield place.id, ChartRow(place.body.name, _bars(of_place), windows)
     orders = {i: s for i, s in found.items() if s.place not in given.tract.places}
-    for key, spans_ in (("unnamed", unnamed), ("orders", orders)):
-        if spans_:
-            yield key, ChartRow(say(f"chart-{key}"), _together(spans_), {})
+    if unnamed:
+        yield "unnamed", ChartRow(say("chart-unnamed"), _together(unnamed), {})
+    if orders:
+        yield "orders", ChartRow(say("chart-orders"), _together(orders), {})
 
 
 def _bars(found: Mapping[str, Span]) -> dict[str, Bar]:

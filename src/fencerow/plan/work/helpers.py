@@ -26,6 +26,11 @@ from fencerow.words import Message
 REST = "rest"
 PRODUCTS = ("spray", "spread lime", "spread fertilizer")
 """Jobs done with what has a label or a safety sheet."""
+FIT = {
+    "tillage": "helpers-fit-tillage", "traffic": "helpers-fit-traffic",
+    "none": "helpers-fit-frozen",
+}  # fmt: skip
+"""What to wait for by the limit that decides a job's fitness."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +78,7 @@ def helpers_section(given: Given, earlier: Mapping[str, Section]) -> Section:
         if own:
             card = _card(given, earlier, person, found, own, gifts)
             cards[person.id] = card
-            said += _said(person.id, [found[i] for i in own])
+            said += _said(person.id, card)
     rest = {i: s for i, s in found.items() if not gifts[i]}
     open_ = {i: s for i, s in rest.items() if given.tract.places[s.place].visibility == "all"}
     if len(open_) < len(rest):
@@ -131,10 +136,8 @@ def _waits(given: Given, span: Span, earlier: Mapping[str, Section]) -> Iterator
         if before:
             yield Message.of("helpers-after", jobs=", ".join(before))
     row = given.tables["fit_limits"].rows.get(span.kind)
-    if row is not None and row.text("limit") != "none":
-        yield Message.of(f"helpers-fit-{row.text('limit')}")
-    elif row is not None:
-        yield Message.of("helpers-fit-frozen")
+    if row is not None:
+        yield Message.of(FIT[row.text("limit")])
     if span.kind == "spray" and job is not None:
         name = dict(job.why.params).get("label")
         for kept in given.tract.labels.values():
@@ -151,12 +154,17 @@ def _label(label: Label) -> Iterator[Message]:
         yield Message.of("helpers-reentry", hours=f"{label.reentry_h:g}")
 
 
-def _said(person: str, own: list[Span]) -> Iterator[Said]:
-    kinds = {span.kind for span in own}
+def _said(person: str, card: Card) -> Iterator[Said]:
+    kinds = {errand.kind for errand in card.errands.values()}
     for said in cautions(kinds):
         yield Said(said.weight, person, said.message)
     if kinds & {*PRODUCTS}:
         yield Said.of(Weight.CAUTION, person, "helpers-wear")
+    for errand in card.errands.values():
+        if errand.day and not errand.first.value <= errand.day.value <= errand.last.value:
+            yield Said.of(Weight.DOUBT, person, "helpers-outside", what=errand.what,
+                          day=errand.day.value, first=errand.first.value,
+                          last=errand.last.value)  # fmt: skip
 
 
 def _lost(given: Given, found: Mapping[str, Span], people: list[Kept[Person]]) -> Iterator[Said]:
