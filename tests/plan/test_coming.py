@@ -119,7 +119,8 @@ def waiting(rain_mm, kind="spread lime", wet=0.0, temp=15.0, as_of=date(2026, 8,
     """Lime and clover seed that wait, over thirty years of which every day is alike."""
     daily = even(temp + 8, temp - 8, wet)
     entries = [
-        plot(texture="loam", drainage="drains well", shape=SQUARE), soil(ph=5.5, buffer_ph=6.4, buffer_method="smp", sampled_on="2025-11-01"),
+        plot(texture="loam", drainage="drains well", shape=SQUARE),
+        soil(ph=5.5, buffer_ph=6.4, buffer_method="smp", sampled_on="2025-11-01"),
         aglime(), *clover(sow_on=(as_of + timedelta(days=4)).isoformat()),
     ]  # fmt: skip
     asked = given(*entries, as_of=as_of, zone="America/Chicago")

@@ -77,7 +77,7 @@ STEPS: tuple[Step, ...] = (
     ),
     Step(
         "work",
-        (*_PLOT_PARTS, "labels", "people", "crew", "closings"),
+        (*_PLOT_PARTS, "labels", "people", "crew", "closings", "rain_past"),
         work_section,
         after=("order", "buy", "verdicts"),
         uses=("daily",),
@@ -98,7 +98,13 @@ STEPS: tuple[Step, ...] = (
         uses=("forecast",),
         often=True,
     ),
-    Step("weeks", ("places", "soil_tests"), weeks_section, after=("verdicts",), uses=("daily",)),
+    Step(
+        "weeks",
+        ("places", "soil_tests", "rain_past"),
+        weeks_section,
+        after=("verdicts",),
+        uses=("daily",),
+    ),
     Step("gauge", ("notes",), gauge_section, often=True),
     Step(
         "sits",

@@ -26,6 +26,7 @@ from fencerow.plan.work.fitness import Fitness, Soil, fitness
 from fencerow.plan.work.frost import FrostDates, PlantingWindow, frost_dates, planting_windows
 from fencerow.plan.work.likely import Counted, Likely, likely_of
 from fencerow.plan.work.limits import soils_after
+from fencerow.plan.work.rain import past_record
 from fencerow.plan.work.tasks import Work, Yard, tasks_of
 from fencerow.plan.work.tasks.base import closing_ahead
 from fencerow.science.weather import dispatch
@@ -79,6 +80,7 @@ def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     except BadInput as error:
         said.append(Said(Weight.DOUBT, "work", error.message))
         return Section("work", WorkPlan(jobs, {}, {}, {}, None), tuple(said))
+    daily = past_record(daily, given.tract)
     return _with_record(given, daily, jobs, soils_after(given, earlier), said)
 
 
