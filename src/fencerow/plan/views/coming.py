@@ -7,7 +7,7 @@ from datetime import date
 from fencerow.figure import Figure
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
-from fencerow.plan.show import Told, ToldAmount, amount, unchecked_mark
+from fencerow.plan.show import Told, ToldAmount, amount, brief, unchecked_mark
 from fencerow.plan.work.coming import Coming
 from fencerow.plan.work.hours import LabelHours, SprayStretch, day_of
 from fencerow.plan.work.today import Today
@@ -61,6 +61,8 @@ def _years(figure: Figure | None, of: int) -> str:
     """Yes or no where every year says so, else in how many of them."""
     if figure is None:
         return ""
+    if not figure.known:
+        return brief(figure)
     count = figure.number()
     if count in (0, of):
         return Told(say("yes") if count else say("no"), figure)

@@ -160,8 +160,10 @@ def _state(given: Given, soils: Mapping[str, Soil], said: list[Said]) -> _State 
     def fit(job: str) -> Verdict:
         return fit_of(given.tables, job, list(soils.values()), on, next_days.rain_mm, opened, below)
 
-    frozen = (winter.soil_c <= 0) & (winter.lying_mm < COVERED_MM)
-    next_ = Ahead(fit, next_days.rain_mm, frozen[:, LOOK_BACK_DAYS:], len(years))
+    soil, lying = (a[:, LOOK_BACK_DAYS:] for a in (winter.soil_c, winter.lying_mm))
+    frozen = (soil <= 0) & (lying < COVERED_MM)
+    carries = Verdict(frozen, frozen | (soil > 0) | (lying >= COVERED_MM))
+    next_ = Ahead(fit, next_days.rain_mm, carries, len(years))
     return _State(soils, past, on, years, fit, below, next_)
 
 
