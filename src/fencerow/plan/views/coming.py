@@ -48,10 +48,7 @@ def _good(today: Today) -> Ruled:
         fit = [_years(day.fit, job.years) for day in job.days.values()]
         rows.append((job.kind, job.name, say("hours-fit"), *fit))
         if job.wants is not None and job.within is not None:
-            what = say(
-                "hours-urea-rain" if job.urea else "hours-rain-soon",
-                rain=amount(inches(job.wants)), days=amount(job.within),
-            )  # fmt: skip
+            what = say("hours-rain-soon", rain=amount(inches(job.wants)), days=amount(job.within))
             rain = [_years(day.rain, job.years) for day in job.days.values()]
             rows.append((job.kind, job.name, what + unchecked_mark(job.wants), *rain))
     return Ruled(heads, tuple(rows), say("view-hours-good"))
@@ -66,7 +63,7 @@ def _years(figure: Figure | None, of: int) -> str:
     count = figure.number()
     if count in (0, of):
         return Told(say("yes") if count else say("no"), figure)
-    return Told(say("view-of-years", fit=f"{count:.0f}", of=f"{of}"), figure)
+    return Told(say("hours-of-years", fit=f"{count:.0f}", of=f"{of}"), figure)
 
 
 def _clock(figure: Figure) -> str:

@@ -184,8 +184,10 @@ def _below(given: Given, soils: Mapping[str, Soil], whole: Sky, winter: Winter) 
 
 def _found_dry(given: Given, place: str) -> bool:
     """Whether the person has found a plot fit for tillage since last winter."""
+    if given.as_of.month in subsoil.WINTER:
+        return False
     spring = given.as_of.replace(month=subsoil.WINTER[-1] + 1, day=1)
-    return spring <= given.as_of and any(
+    return any(
         v.body.place == place and v.body.fit and v.body.job in ("till", "seed")
         and spring <= v.body.on <= given.as_of
         for v in given.tract.verdicts.values()
