@@ -1,9 +1,9 @@
 """The layer's water over ten real years, beside a balance of another kind.
 
 Run `python bench/second_balance.py` with agrometeorologiapy installed, which is small and pure:
-Thornthwaite and Mather's balance, in which storage falls exponentially, over the same water that can
-evaporate. It is no other way to the same number, so the two are held apart, not equal; Hargreaves'
-evapotranspiration is, and is asserted equal.
+Thornthwaite and Mather's balance, in which storage falls exponentially, over the same water that
+can evaporate. It is no other way to the same number, so the two are held apart and not equal;
+Hargreaves' evapotranspiration is, and is asserted equal.
 """
 
 from __future__ import annotations
