@@ -93,6 +93,8 @@ def test_hours_of_the_label_about_sunset_close_in_any_weather():
     # in June sunrise is about 5:10 and sunset about 20:50 in northern Wisconsin
     assert found[0] == ("10 00", "10 07", "closed", "inversion")
     assert found[1] == ("10 07", "10 20", "open", "")
+    rows = next(s for s in sheets(plan) if s.id == "hours").tables[0].rows
+    assert rows[0][-1].endswith("the label keeps these hours closed")
 
 
 def test_the_labels_own_words_on_inversions_are_said():

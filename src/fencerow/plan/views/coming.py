@@ -77,7 +77,8 @@ def _how(stretch: SprayStretch) -> str:
     if stretch.state == "unknown":
         return Told(say("hours-unknown", lacking=say(f"hours-lack-{stretch.why}")), stretch.start)
     if stretch.why == "inversion":
-        return Told(say("hours-inversion-risk"), stretch.start)
+        own = stretch.by_label
+        return Told(say("hours-sun-label" if own else "hours-inversion-risk"), stretch.start)
     by = say("hours-by-label" if stretch.by_label else "hours-by-guidance")
     told = say(
         f"hours-{stretch.why}",
