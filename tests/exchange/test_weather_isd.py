@@ -1,8 +1,11 @@
 """ISD in, fixed width and CSV. Lines by hand in the published form (`noaa-isd` in sources.toml).
 
-No whole file of the archive was at hand; the groups, scales and codes are as its documentation is
-quoted in open readers of the format.
+The groups, scales and codes are as the archive's documentation is quoted in open readers of the
+format; nine real lines are held against the reports that they end with.
 """
+
+import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -141,3 +144,26 @@ def test_whatever_stands_in_a_line_it_is_read_or_refused_in_words(at, cut, put, 
     except FencerowError as error:
         said = str(error)
     assert "a.isd" in said
+
+
+REAL = Path(__file__).parents[1] / "data/weather/isd-720534-00161-2025-01-01"
+METAR = re.compile(
+    r"METAR KEIK \d\d(\d\d)\d\dZ (?:AUTO )?(VRB|\d{3})(\d\d)KT .* T([01]\d{3})([01]\d{3})"
+)
+
+
+def test_real_lines_say_what_the_report_at_their_end_says():
+    """Wind in whole knots, direction, temperature and dew point in tenths of the remark."""
+    series = read_weather(REAL).series
+    hours = {str(t)[11:13]: i for i, t in enumerate(series.times)}
+    told = [METAR.search(line) for line in REAL.read_text().splitlines()]
+    assert all(told)
+    last = {found[1]: found for found in told}  # of an hour's reports the last one stands
+    for hour, (_, way, knots, *tenths) in ((h, (f[0], *f.groups()[1:])) for h, f in last.items()):
+        at = hours[f"{int(hour) + 1:02d}"]
+        assert series.wind_m_s[at] == pytest.approx(int(knots) * 0.5144, abs=0.06)
+        direction = series.wind_from_deg[at]
+        assert np.isnan(direction) if way == "VRB" or knots == "00" else direction == int(way)
+        temps = [int(t[1:]) / (-10 if t[0] == "1" else 10) for t in tenths]
+        assert [series.temp_c[at], series.dewpoint_c[at]] == pytest.approx(temps)
+    assert series.rain_mm[hours["04"]] == 0  # P0000, a trace

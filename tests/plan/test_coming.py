@@ -42,12 +42,14 @@ def made(series, label=None, drawn=True):
     return make_plan(replace(asked, forecast=series))
 
 
-def hours(plan):
+def hours_of(plan):
     return list(plan.sections["hours"].body.spray["l"].stretches.values())
 
 
 def told(plan):
-    return [(f"{s.start.value:%d %H}", f"{s.end.value:%d %H}", s.state, s.why) for s in hours(plan)]
+    return [
+        (f"{s.start.value:%d %H}", f"{s.end.value:%d %H}", s.state, s.why) for s in hours_of(plan)
+    ]
 
 
 def test_without_a_forecast_it_says_what_brings_one():
@@ -64,7 +66,7 @@ def test_a_fair_day_is_open_and_the_rain_of_the_evening_closes_the_hours_before(
         ("10 00", "10 16", "open", ""), ("10 16", "10 18", "closed", "rain-after"),
         ("10 18", "10 19", "closed", "rain"), ("10 19", "11 00", "open", ""),
     ]  # fmt: skip
-    assert hours(plan)[1].limit.number() == 2
+    assert hours_of(plan)[1].limit.number() == 2
 
 
 @pytest.mark.parametrize(
@@ -80,7 +82,7 @@ def test_a_fair_day_is_open_and_the_rain_of_the_evening_closes_the_hours_before(
 def test_the_label_goes_before_published_guidance(label, states):
     """11 mph all day: guidance says 8 at most."""
     plan = made(forecast(wind_m_s=np.full(96, 11 * 0.44704)), label)
-    by_day = [s for s in hours(plan) if s.start.value.day == 10]
+    by_day = [s for s in hours_of(plan) if s.start.value.day == 10]
     assert {s.state for s in by_day} == states
     assert all(s.by_label == bool(label) for s in by_day if s.state == "closed")
 
@@ -91,6 +93,8 @@ def test_hours_of_the_label_about_sunset_close_in_any_weather():
     # in June sunrise is about 5:10 and sunset about 20:50 in northern Wisconsin
     assert found[0] == ("10 00", "10 07", "closed", "inversion")
     assert found[1] == ("10 07", "10 20", "open", "")
+    rows = next(s for s in sheets(plan) if s.id == "hours").tables[0].rows
+    assert rows[0][-1].endswith("the label keeps these hours closed")
 
 
 def test_the_labels_own_words_on_inversions_are_said():
@@ -103,7 +107,7 @@ def test_the_labels_own_words_on_inversions_are_said():
 def test_undrawn_ground_has_no_sun_and_says_so():
     plan = made(forecast(wind_m_s=np.full(96, 1.5)), drawn=False)
     assert "hours-no-sun" in messages(plan)
-    assert {s.state for s in hours(plan)} == {"unknown"}
+    assert {s.state for s in hours_of(plan)} == {"unknown"}
 
 
 def test_the_sheet_tells_each_stretch_with_its_working():
@@ -119,7 +123,8 @@ def waiting(rain_mm, kind="spread lime", wet=0.0, temp=15.0, as_of=date(2026, 8,
     """Lime and clover seed that wait, over thirty years of which every day is alike."""
     daily = even(temp + 8, temp - 8, wet)
     entries = [
-        plot(texture="loam", drainage="drains well", shape=SQUARE), soil(ph=5.5, buffer_ph=6.4, buffer_method="smp", sampled_on="2025-11-01"),
+        plot(texture="loam", drainage="drains well", shape=SQUARE),
+        soil(ph=5.5, buffer_ph=6.4, buffer_method="smp", sampled_on="2025-11-01"),
         aglime(), *clover(sow_on=(as_of + timedelta(days=4)).isoformat()),
     ]  # fmt: skip
     asked = given(*entries, as_of=as_of, zone="America/Chicago")
@@ -162,3 +167,27 @@ def test_urea_is_held_against_the_rain_that_moves_it_in():
     """Half an inch in one fall moves it in (Montana State University)."""
     row = Tables.shipped()["rain_after"].row("urea")
     assert row.number("least_mm") == 0.5 * 25.4
+
+
+@pytest.mark.parametrize(
+    ("day", "hours"), [(date(2027, 3, 14), 23), (date(2027, 11, 7), 25), (date(2027, 6, 10), 24)]
+)
+def test_a_day_on_which_the_clock_changes_is_whole(day, hours):
+    """Sundays of the change in Chicago: 23 hours in spring, 25 in fall, midnight to midnight."""
+    begins = np.datetime64(day) + np.timedelta64(1, "h")  # midnight is 5 or 6 h UTC
+    fair = Forecast(
+        station=Station("F"), times=begins + np.arange(60) * np.timedelta64(60, "m"),
+        issued_at=datetime(day.year, day.month, day.day, tzinfo=UTC), temp_c=np.full(60, 20.0),
+        rh_pct=np.full(60, 50.0), wind_m_s=np.full(60, 2.7), cloud_share=np.full(60, 0.9),
+        rain_mm=np.zeros(60),
+    )  # fmt: skip
+    body = {"name": "Grass killer", "read_on": "2027-03-01", "crops": ["clover_white"],
+            "rainfast_h": 1}  # fmt: skip
+    asked = given(plot(shape=SQUARE), *clover(sow_on="2027-12-20"), thing("label", "l", **body),
+                  as_of=day, zone="America/Chicago")  # fmt: skip
+    plan = make_plan(replace(asked, forecast=fair))
+    first = hours_of(plan)[0]
+    assert first.state == "open"
+    assert (first.start.value.hour, first.end.value.hour) == (0, 0)
+    spent = first.end.value.astimezone(UTC) - first.start.value.astimezone(UTC)
+    assert spent == timedelta(hours=hours)

@@ -63,6 +63,23 @@ def test_a_day_of_drizzle_and_no_sun_leaves_it_wet():
     assert found.why.id == "likely-too-wet"
 
 
+def test_in_spring_the_ground_below_keeps_a_dry_loam_until_the_person_says_fit():
+    """A week without rain after winter: the layer is dry enough and what lies below is not."""
+    loam = plot(texture="loam", drainage="stays wet")
+    march = date(2026, 3, 6)
+    wet = today_of(loam, daily=even(16, 4), as_of=march)[0].plots["p"]
+    assert wet.why.id == "sky-wet-below"
+    assert wet.fit.value == 0
+    assert wet.first.late.value > march
+    found = today_of(loam, told("v", "2026-03-05", True), daily=even(16, 4), as_of=march)[0]
+    assert found.plots["p"].fit.value == 29
+    last = today_of(loam, told("v", "2025-10-05", True), daily=even(16, 4), as_of=march)[0]
+    assert last.plots["p"].fit.value == 0  # that was before winter
+    sand = today_of(plot(texture="sandy loam", drainage="stays wet"), daily=even(16, 4),
+                    as_of=march)[0]  # fmt: skip
+    assert sand.plots["p"].fit.value == 29
+
+
 def test_nothing_of_this_year_from_today_on_is_known():
     """Another August in the record changes nothing: nobody knew it."""
     daily = record()

@@ -10,9 +10,11 @@ from makers import plot, thing
 from test_work import record, sown
 
 from fencerow.packet.ribbon import draw_ribbon
-from fencerow.plan.plan import make_plan
+from fencerow.plan.graph import only
+from fencerow.plan.plan import STEPS, make_plan
 from fencerow.plan.show import explain
 from fencerow.plan.views.weeks import weeks_table
+from fencerow.plan.work.rain import past_record
 from fencerow.science.weather.series import DailySeries
 
 
@@ -142,3 +144,18 @@ def test_windows_stand_on_the_rows_of_their_plots():
     assert window["id"] == bar["id"]
     assert window["x"] <= bar["x"] <= window["x"] + window["width"]
     assert window["label"].startswith("to be sown ")
+
+
+def test_a_past_years_gauge_goes_before_the_record_and_this_years_does_not_work_it_again():
+    """Readings of years that are over are in the record; this year's change no past year."""
+    asked = given_of(
+        gauge("old", "2020-06-01", 2.0), gauge("new", "2026-06-01", 1.0),
+        gauge("two", "2026-06-02", 9),
+    )  # fmt: skip
+    step = next(s for s in STEPS if s.id == "weeks")
+    seen = only(step, asked).tract
+    assert {*seen.notes} == {"old"}
+    daily = past_record(record(), seen)
+    assert daily.rain_mm[daily.times == np.datetime64("2020-06-01")] == pytest.approx([50.8])
+    assert daily.gauged == ("2020-06-01",)
+    assert len(daily) == len(record())

@@ -47,6 +47,20 @@ def test_snow_cover_agrees_with_what_was_read_on_nine_days_of_ten(daily):
     assert 1.0 < said[known].sum() / read[known].sum() < 1.25
 
 
+def test_moved_by_a_day_either_way_the_rain_agrees_less_with_the_snow(daily):
+    """Rain, temperature and snow depth of this station are read at one hour: no shift is due."""
+    read = daily.snow_depth_mm > 0
+    known = np.isin(month_of(daily.times), [11, 12, 1, 2, 3, 4]) & ~np.isnan(daily.snow_depth_mm)
+
+    def agrees(days):
+        moved = daily.shift(days, ("rain_mm", "tmax_c", "tmin_c")) if days else daily
+        mean = (moved.tmax_c + moved.tmin_c) / 2
+        said = snow_course(moved.rain_mm, mean).lying_mm >= COVERED_MM
+        return (said == read)[known].mean()
+
+    assert agrees(0) > max(agrees(-1), agrees(1)) + 0.01
+
+
 def test_what_falls_reaches_the_ground(daily):
     """Nothing is made or lost: ten years of rain and snow, to the last day's pack."""
     winter = record_winter(daily)

@@ -98,7 +98,10 @@ def card_data(plan: Plan, person: str) -> dict[str, Any]:
 
 
 def _on_paper(sheet: Sheet, plan: Plan) -> bool:
-    """Whether a sheet earns its page: a tally of nothing done and nothing noted does not."""
+    """Whether a sheet earns its page: a tally of nothing done and nothing noted does not, nor do
+    coming days without a forecast."""
+    if sheet.id == "hours":
+        return plan.given.forecast is not None
     return sheet.id != "tally" or bool(plan.given.tract.done or plan.given.tract.notes)
 
 

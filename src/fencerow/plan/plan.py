@@ -103,6 +103,7 @@ STEPS: tuple[Step, ...] = (
             "applications",
             "scoutings",
             "decisions",
+            "rain_past",
         ),
         work_section,
         after=("order", "buy", "verdicts"),
@@ -131,7 +132,13 @@ STEPS: tuple[Step, ...] = (
         uses=("daily", "forecast"),
         often=True,
     ),
-    Step("weeks", ("places", "soil_tests"), weeks_section, after=("verdicts",), uses=("daily",)),
+    Step(
+        "weeks",
+        ("places", "soil_tests", "rain_past"),
+        weeks_section,
+        after=("verdicts",),
+        uses=("daily",),
+    ),
     Step("gauge", ("notes",), gauge_section, often=True),
     Step(
         "sits",

@@ -217,6 +217,14 @@ class Tract:
         return Part({i: n for i, n in counts.items() if n.body.unit.strip().startswith("lb/ac ")})
 
     @cached_property
+    def rain_past(self) -> Things[Note]:
+        """The notes of rain of the years before that of the latest one: none of a year that goes on
+        changes what past years were."""
+        last = max((n.on for n in self.rain.values() if n.on is not None), default=date.min)
+        found = self.rain.items()
+        return Part({i: n for i, n in found if n.on is not None and n.on.year < last.year})
+
+    @cached_property
     def waters(self) -> list[Kept[Water]]:
         """The waters that are drawn."""
         found = [k for k in self.places.values() if isinstance(k.body, Water) and k.body.shape]

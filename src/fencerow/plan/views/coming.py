@@ -7,7 +7,7 @@ from datetime import date
 from fencerow.figure import Figure
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
-from fencerow.plan.show import Told, ToldAmount, amount, unchecked_mark
+from fencerow.plan.show import Told, ToldAmount, amount, brief, unchecked_mark
 from fencerow.plan.work.coming import Coming
 from fencerow.plan.work.hours import LabelHours, SprayStretch, day_of
 from fencerow.plan.work.today import Today
@@ -48,10 +48,7 @@ def _good(today: Today) -> Ruled:
         fit = [_years(day.fit, job.years) for day in job.days.values()]
         rows.append((job.kind, job.name, say("hours-fit"), *fit))
         if job.wants is not None and job.within is not None:
-            what = say(
-                "hours-urea-rain" if job.urea else "hours-rain-soon",
-                rain=amount(inches(job.wants)), days=amount(job.within),
-            )  # fmt: skip
+            what = say("hours-rain-soon", rain=amount(inches(job.wants)), days=amount(job.within))
             rain = [_years(day.rain, job.years) for day in job.days.values()]
             rows.append((job.kind, job.name, what + unchecked_mark(job.wants), *rain))
     return Ruled(heads, tuple(rows), say("view-hours-good"))
@@ -61,10 +58,12 @@ def _years(figure: Figure | None, of: int) -> str:
     """Yes or no where every year says so, else in how many of them."""
     if figure is None:
         return ""
+    if not figure.known:
+        return brief(figure)
     count = figure.number()
     if count in (0, of):
         return Told(say("yes") if count else say("no"), figure)
-    return Told(say("view-of-years", fit=f"{count:.0f}", of=f"{of}"), figure)
+    return Told(say("hours-of-years", fit=f"{count:.0f}", of=f"{of}"), figure)
 
 
 def _clock(figure: Figure) -> str:
@@ -78,7 +77,8 @@ def _how(stretch: SprayStretch) -> str:
     if stretch.state == "unknown":
         return Told(say("hours-unknown", lacking=say(f"hours-lack-{stretch.why}")), stretch.start)
     if stretch.why == "inversion":
-        return Told(say("hours-inversion-risk"), stretch.start)
+        own = stretch.by_label
+        return Told(say("hours-sun-label" if own else "hours-inversion-risk"), stretch.start)
     by = say("hours-by-label" if stretch.by_label else "hours-by-guidance")
     told = say(
         f"hours-{stretch.why}",

@@ -2,8 +2,9 @@
 
 from fencerow.plan.work.burn import burn_section
 from fencerow.plan.work.coming import coming_section
-from fencerow.plan.work.gauge import gauge_section, gauged_mm, with_gauge
+from fencerow.plan.work.gauge import gauge_section
 from fencerow.plan.work.planner import work_section
+from fencerow.plan.work.rain import gauged_mm, with_gauge
 from fencerow.plan.work.scout import scout
 from fencerow.plan.work.today import today_section
 from fencerow.plan.work.verdicts import verdicts_section

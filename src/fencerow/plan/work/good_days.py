@@ -6,15 +6,15 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import timedelta
 
-import numpy as np
-
 from fencerow.figure import Figure, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.order.urea import offers_urea
 from fencerow.plan.work.tasks.base import Work
 from fencerow.science.weather import ahead as coming
-from fencerow.science.weather.series import Bools, Floats
+from fencerow.science.weather import workability
+from fencerow.science.weather.series import Floats
 from fencerow.science.weather.workability import Verdict
+from fencerow.words import Message
 
 DAYS = 7
 JOBS = ("spread lime", "spread fertilizer", "broadcast seed", "drill seed", "overseed")
@@ -30,7 +30,7 @@ class Ahead:
 
     fit: Callable[[str], Verdict]
     rain_mm: Floats
-    frozen: Bools
+    frozen: Verdict
     years: int
 
 
@@ -99,20 +99,36 @@ class _Rain:
         return parts.figure(lambda n: n, "years")
 
 
+def _years_fit(record: Mapping[str, Figure], open_: Verdict, day: int) -> Figure:
+    """In how many years a day is fit; not known where it is sure in none and may be in some."""
+    fit = work_parts(coming.years_fit, record, fit=open_.fit[:, day]).figure(lambda n: n, "years")
+    if not fit.value and not open_.known[:, day].all():
+        return Figure(None, "years", fit.origin, Message.of("likely-water-unknown"))
+    return fit
+
+
+def _either(one: Verdict, other: Verdict) -> Verdict:
+    """Fit where one of the two is; known where one is, or where both are known not to be."""
+    fit = one.fit | other.fit
+    return Verdict(fit, fit | (one.known & other.known))
+
+
 def _of_job(
     given: Given, job: Work, at: int, ahead: Ahead, record: Mapping[str, Figure], urea: bool
 ) -> GoodDays:
-    fit, frozen = ahead.fit(job.kind).fit[at], np.zeros_like(ahead.frozen)
+    found = ahead.fit(job.kind)
+    open_ = Verdict(found.fit[at], found.known[at])
+    frozen = ahead.frozen.fit & (job.kind == FROZEN_TOO)
     if job.kind == FROZEN_TOO:
         most_rain = given.tables["fit_limits"].row(job.kind).number("most_rain_mm") or 0.0
-        frozen = ahead.frozen & (ahead.rain_mm < most_rain)
+        dry = workability.little_rain(ahead.rain_mm, most_rain)
+        open_ = _either(open_, workability.both(ahead.frozen, dry))
     of_urea = urea and job.kind == "spread fertilizer"
     rain = _Rain.of(given, "urea" if of_urea else job.kind)
     days = {}
     for day in range(DAYS):
-        open_ = work_parts(coming.years_fit, record, fit=(fit | frozen)[:, day])
         days[(given.as_of + timedelta(days=day)).isoformat()] = GoodDay(
-            open_.figure(lambda n: n, "years"),
+            _years_fit(record, open_, day),
             None if rain is None else rain.years(record, ahead.rain_mm, day),
         )
     return GoodDays(

@@ -262,10 +262,16 @@ def _stretch(
     hours = slice(first, end)
     told = _told(found.why, sky, hours) if found.state == spraying.CLOSED else None
     value = None if told is None else parts.figure(lambda _: told[0], told[1])
-    limit = limits.get(found.why) if found.state == spraying.CLOSED else None
+    limit = _broken(found.why, limits) if found.state == spraying.CLOSED else None
     return SprayStretch(
         start, until, found.state, found.why, value, None if limit is None else limit.figure
     )
+
+
+def _broken(why: str, limits: Mapping[str, _Limit]) -> _Limit | None:
+    """The limit that closed the hours; of an inversion, the label's hours about the sun if any."""
+    own = [limits[n] for n in ("before", "after") if isinstance(limits[n].figure.origin, Entered)]
+    return own[0] if why == "inversion" and own else limits.get(why)
 
 
 def _told(why: str, sky: Sky, hours: slice) -> tuple[float, str] | None:

@@ -27,6 +27,7 @@ from fencerow.plan.work.frost import FrostDates, PlantingWindow, frost_dates, pl
 from fencerow.plan.work.likely import Counted, Likely, likely_of
 from fencerow.plan.work.limits import soils_after
 from fencerow.plan.work.looks import looks_of
+from fencerow.plan.work.rain import past_record
 from fencerow.plan.work.tasks import Work, Yard, tasks_of
 from fencerow.plan.work.tasks.base import closing_ahead
 from fencerow.plan.work.tasks.decided import decided_tasks
@@ -99,7 +100,7 @@ def _record(given: Given) -> tuple[DailySeries | None, list[Said]]:
         require_record(given.daily)
     except BadInput as error:
         return None, [Said(Weight.DOUBT, "work", error.message)]
-    return given.daily, []
+    return past_record(given.daily, given.tract), []
 
 
 def _windows(

@@ -7,7 +7,7 @@ on, nor that year's own days as one of the past years: nobody knew them.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from datetime import UTC, date
 from zoneinfo import ZoneInfo
 
@@ -16,13 +16,12 @@ import numpy as np
 from fencerow.figure import Figure
 from fencerow.plan.graph import Given
 from fencerow.plan.work.fitness import evapotranspiration
-from fencerow.plan.work.gauge import UNITS_OF_READINGS, is_reading, reading
+from fencerow.plan.work.rain import gauged_mm, is_reading, past_record, reading, with_gauge
 from fencerow.science.weather.seasons import season_rows
 from fencerow.science.weather.series import DailySeries, Floats, HourlySeries, Times
 from fencerow.science.weather.winter import Winter, mean_of_year, surface_of, winter_course
 from fencerow.tract.bodies import Note
 from fencerow.tract.model import Kept
-from fencerow.units import convert
 
 
 @dataclass(frozen=True)
@@ -74,23 +73,11 @@ def readings(given: Given) -> dict[str, Figure]:
 def behind(given: Given, first: date) -> Sky:
     """The days from one on up to the day before the plan's."""
     days = _days(first, (given.as_of - first).days)
-    sky = _of_record(given.daily, days)
-    rain = sky.rain_mm.copy()
-    for day, fell in _gauged(given).items():
-        at = (day - first).days
-        if 0 <= at < len(days):
-            rain[at] = fell
-    return replace(sky, rain_mm=rain)
+    return _of_record(with_gauge(given.daily, _notes(given)), days)
 
 
-def _gauged(given: Given) -> dict[date, float]:
-    return {
-        day: sum(
-            convert(n.body.amount or 0.0, UNITS_OF_READINGS[n.body.unit.strip().lower()], "mm")
-            for n in notes
-        )
-        for day, notes in gauge_days(given).items()
-    }
+def _notes(given: Given) -> list[Kept[Note]]:
+    return [n for n in given.tract.notes.values() if n.on is not None and n.on <= given.as_of]
 
 
 def _days(first: date, count: int) -> Times:
@@ -119,7 +106,7 @@ def ahead(given: Given, daily: DailySeries, days: int) -> tuple[tuple[int, ...],
 
     What the gauge holds of today, and what a forecast knows, is the same in all of them.
     """
-    on = given.as_of
+    on, daily = given.as_of, past_record(daily, given.tract)
     values = (
         daily.rain_mm, evapotranspiration(daily), (daily.tmax_c + daily.tmin_c) / 2,
         np.full(len(daily), np.nan),  # a past year's snow is no reading of this one's
@@ -129,7 +116,7 @@ def ahead(given: Given, daily: DailySeries, days: int) -> tuple[tuple[int, ...],
     others = rows[0].years != on.year
     sky = Sky(*(r.values[others].copy() for r in rows))
     _lay(sky, _forecast(given, days))
-    today = _gauged(given).get(on)
+    today = gauged_mm(_notes(given)).get(on)
     if today is not None:
         sky.rain_mm[:, 0] = today
     return tuple(int(y) for y in rows[0].years[others]), sky

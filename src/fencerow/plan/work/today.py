@@ -16,7 +16,7 @@ import numpy as np
 from fencerow.figure import Figure, Worked, formula_of, work, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Section, Weight
-from fencerow.plan.work.fitness import Soil, counting, fit_of, month_of
+from fencerow.plan.work.fitness import Soil, fit_of
 from fencerow.plan.work.good_days import Ahead, GoodDays, good_days
 from fencerow.plan.work.limits import Limits, limits_of, soils_after
 from fencerow.plan.work.planner import WorkPlan
@@ -24,13 +24,12 @@ from fencerow.plan.work.sky import Sky, ahead, behind, forecast_days, readings, 
 from fencerow.plan.work.tasks import Work
 from fencerow.plan.work.verdicts import record_of, today_said
 from fencerow.plan.work.weeks import ground_of
+from fencerow.plan.work.winter_ahead import carries, dried_below, ground_ahead
 from fencerow.science.weather import ahead as coming
-from fencerow.science.weather import subsoil, verdicts, workability
+from fencerow.science.weather import verdicts
 from fencerow.science.weather.series import Bools, require_record
-from fencerow.science.weather.snow import COVERED_MM
 from fencerow.science.weather.soil_water import SURE_MM, LayerWater
 from fencerow.science.weather.weeks import LEAST_YEARS
-from fencerow.science.weather.winter import Winter
 from fencerow.science.weather.workability import Verdict
 from fencerow.words import BadInput, Message, OutsideRange
 
@@ -153,49 +152,15 @@ def _state(given: Given, soils: Mapping[str, Soil], said: list[Said]) -> _State 
     ends = (past.wettest.evening_mm[:, 0, -1], past.driest.evening_mm[:, 0, -1])
     on = coming.water_ahead(layers, *ends, reaching[1], next_days.eto_mm_day)
     _say(given, sky, first, len(years), bool((ends[1] - ends[0] > SURE_MM).any()), said)
-    opened = _open(whole, winter)
+    opened = ground_ahead(whole, winter, LOOK_BACK_DAYS)
 
-    below = _below(given, soils, whole, winter)
+    below = dried_below(given, soils, whole, winter, LOOK_BACK_DAYS)
 
     def fit(job: str) -> Verdict:
         return fit_of(given.tables, job, list(soils.values()), on, next_days.rain_mm, opened, below)
 
-    frozen = (winter.soil_c <= 0) & (winter.lying_mm < COVERED_MM)
-    next_ = Ahead(fit, next_days.rain_mm, frozen[:, LOOK_BACK_DAYS:], len(years))
+    next_ = Ahead(fit, next_days.rain_mm, carries(winter, LOOK_BACK_DAYS), len(years))
     return _State(soils, past, on, years, fit, below, next_)
-
-
-def _below(given: Given, soils: Mapping[str, Soil], whole: Sky, winter: Winter) -> Verdict:
-    """Where the ground below has dried since winter, on the coming days [plot, year, day].
-
-    Where the person found a plot fit for tillage since then, it has.
-    """
-    days = np.datetime64(given.as_of) + np.arange(-LOOK_BACK_DAYS, HORIZON_DAYS)
-    found = subsoil.dried_since_winter(
-        [s.layer for s in soils.values()], winter.reaching_mm, whole.eto_mm_day,
-        month_of(days),
-    )  # fmt: skip
-    told = np.array([_found_dry(given, place) for place in soils])[:, None, None]
-    fit, known = (mask[:, :, LOOK_BACK_DAYS:] for mask in counting(list(soils.values()), found))
-    return Verdict(fit | told, known | told)
-
-
-def _found_dry(given: Given, place: str) -> bool:
-    """Whether the person has found a plot fit for tillage since last winter."""
-    spring = given.as_of.replace(month=subsoil.WINTER[-1] + 1, day=1)
-    return spring <= given.as_of and any(
-        v.body.place == place and v.body.fit and v.body.job in ("till", "seed")
-        and spring <= v.body.on <= given.as_of
-        for v in given.tract.verdicts.values()
-    )  # fmt: skip
-
-
-def _open(whole: Sky, winter: Winter) -> Verdict:
-    """Where the ground is open on the coming days, for which those that are over count too."""
-    found = workability.ground_open(
-        whole.mean_c, whole.snow_depth_mm, winter.lying_mm, winter.soil_c
-    )
-    return Verdict(found.fit[:, LOOK_BACK_DAYS:], found.known[:, LOOK_BACK_DAYS:])
 
 
 def _say(given: Given, sky: Sky, first: date, years: int, unsure: bool, said: list[Said]) -> None:

@@ -17,6 +17,7 @@ from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
 from fencerow.plan.work.fitness import USUAL_DRAINAGE, fitness
 from fencerow.plan.work.limits import limits_of, soils_after
+from fencerow.plan.work.rain import past_record
 from fencerow.science.weather import weeks
 from fencerow.science.weather.seasons import season_rows
 from fencerow.science.weather.series import Bools, DailySeries, Floats, require_record
@@ -77,8 +78,11 @@ def weeks_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     fit: list[dict[str, Figure]] = [{} for _ in starts]
     if daily is not None:
         record = Figure(daily, "", Entered("weather", "daily record", "imported"))
-        rain, fell = _rain(daily, record, start), _fell(daily, record, starts, given.as_of)
-        fit = _fit(given, daily, record, start, earlier)
+        # this year's own weeks stand beside the gauge's, and are the record's alone
+        fell = _fell(daily, record, starts, given.as_of)
+        past = past_record(daily, given.tract)
+        record = Figure(past, "", Entered("weather", "daily record", "imported"))
+        rain, fit = _rain(past, record, start), _fit(given, past, record, start, earlier)
     week = {day.isoformat(): Week(day, rain[w], fell[w], fit[w]) for w, day in enumerate(starts)}
     return Section("weeks", Weeks(week, why))
 
