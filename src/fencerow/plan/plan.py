@@ -22,6 +22,7 @@ from fencerow.plan.sits import sits
 from fencerow.plan.tally import tally_section
 from fencerow.plan.work import (
     gauge_section,
+    scorecard_section,
     scout,
     today_section,
     verdicts_section,
@@ -96,6 +97,13 @@ STEPS: tuple[Step, ...] = (
         today_section,
         after=("verdicts", "work"),
         uses=("daily", "forecast"),
+        often=True,
+    ),
+    Step(
+        "score",
+        ("places", "soil_tests", "plantings", "verdicts", "rain", "done"),
+        scorecard_section,
+        uses=("daily", "forecasts"),
         often=True,
     ),
     Step("weeks", ("places", "soil_tests"), weeks_section, after=("verdicts",), uses=("daily",)),

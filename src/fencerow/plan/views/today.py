@@ -9,6 +9,7 @@ from fencerow.manner import number, symbol
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, compact_day, unchecked_mark
+from fencerow.plan.views.scorecard import score_tables
 from fencerow.plan.work.limits import Verdicts
 from fencerow.plan.work.today import DayWater, FirstDay, PlotToday, Today
 from fencerow.words import say
@@ -18,7 +19,7 @@ def today_sheet(plan: Plan) -> Sheet:
     """Where the ground is fit today, what can be done, and how the coming days may go."""
     body: Today = plan.sections["today"].body
     judged: Verdicts = plan.sections["verdicts"].body
-    tables = (_plots(body), _jobs(body), _curve(body), _verdicts(judged))
+    tables = (_plots(body), _jobs(body), _curve(body), _verdicts(judged), *score_tables(plan))
     said = by_weight([*plan.sections["today"].said, *plan.sections["verdicts"].said])
     under = say("view-today-under", on=_day(plan.given.as_of))
     return Sheet("today", say("view-today"), under, tables, said)

@@ -2,6 +2,7 @@
 
 from fencerow.plan.work.gauge import gauge_section, gauged_mm, with_gauge
 from fencerow.plan.work.planner import work_section
+from fencerow.plan.work.scorecard import scorecard_section
 from fencerow.plan.work.scout import scout
 from fencerow.plan.work.today import today_section
 from fencerow.plan.work.verdicts import verdicts_section
@@ -10,6 +11,7 @@ from fencerow.plan.work.weeks import weeks_section
 __all__ = [
     "gauge_section",
     "gauged_mm",
+    "scorecard_section",
     "scout",
     "today_section",
     "verdicts_section",

@@ -142,7 +142,7 @@ def _state(given: Given, soils: Mapping[str, Soil], said: list[Said]) -> _State 
     ends = (past.wettest.evening_mm[:, 0, -1], past.driest.evening_mm[:, 0, -1])
     on = coming.water_ahead(layers, *ends, next_days.rain_mm, next_days.eto_mm_day)
     _say(given, sky, first, len(years), bool((ends[1] - ends[0] > SURE_MM).any()), said)
-    opened = _open(sky, next_days)
+    opened = open_ahead(sky, next_days)
 
     def fit(job: str) -> Verdict:
         return fit_of(given.tables, job, list(soils.values()), on, next_days.rain_mm, opened)
@@ -150,7 +150,7 @@ def _state(given: Given, soils: Mapping[str, Soil], said: list[Said]) -> _State 
     return _State(soils, past, on, years, fit)
 
 
-def _open(past: Sky, coming_days: Sky) -> Verdict:
+def open_ahead(past: Sky, coming_days: Sky) -> Verdict:
     """Where the ground is open on the coming days, for which the last ones count too."""
     years = len(coming_days.mean_c)
 
