@@ -36,7 +36,7 @@ def _away(yard: Yard, place: str) -> Figure | None:
 def _with(yard: Yard, job: Work, away: Figure | None) -> Work:
     if away is None or not job.hours.known:
         return job
-    row = yard.tables["travel"].row("machine" if job.machine else "foot")
+    row = yard.tables["travel"].row("driving" if job.machine else "walking")
     hours = work(
         effort.hours_with_travel,
         work_h=job.hours,
