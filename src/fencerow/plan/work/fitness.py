@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 
@@ -118,6 +119,7 @@ class _Rows:
         return self.of(evapotranspiration(self.daily)).values
 
 
+@lru_cache(maxsize=4)
 def evapotranspiration(daily: DailySeries) -> Floats:
     """Reference evapotranspiration by Hargreaves, from temperature alone: it runs high.
 
@@ -128,7 +130,9 @@ def evapotranspiration(daily: DailySeries) -> Floats:
         return np.full(len(daily), np.nan)
     day = (daily.times - daily.times.astype("datetime64[Y]")).astype(int) + 1
     above = radiation_above(latitude, day.astype(float))
-    return np.asarray(hargreaves(daily.tmax_c, daily.tmin_c, above))
+    found = np.asarray(hargreaves(daily.tmax_c, daily.tmin_c, above))
+    found.setflags(write=False)  # it is handed out again
+    return found
 
 
 def fit_of(
