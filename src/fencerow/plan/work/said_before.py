@@ -93,13 +93,32 @@ def own_scores(given: Given) -> dict[str, OwnScore]:
     outcomes = _outcomes(given, soils)
     if given.daily is None or given.daily.typical or not outcomes:
         return {}
+    found = {f"found {n}": o.figure for n, o in enumerate(outcomes, 1)}
+    inputs = {**record_of(given), **found}
+    fit = [float(o.fit) for o in outcomes]
+    if len(outcomes) < scores.LEAST:
+        # too few to be scored: nothing need be worked again
+        return {str(lead): _scored(inputs, fit, fit, fit) for lead in OWN_LEADS}
     first = outcomes[0].on - timedelta(days=LOOK_BACK_DAYS)
     sky = behind(given, first)
     layers = [s.layer for s in soils.values()]
     past = coming.water_to_date(layers, sky.rain_mm, sky.eto_mm_day)
-    inputs = {**record_of(given), **{f"found {n}": o.figure for n, o in enumerate(outcomes, 1)}}
     run = _Run(given, given.daily, soils, first, sky, past)
     return {str(lead): run.score(inputs, outcomes, lead) for lead in OWN_LEADS}
+
+
+def _scored(
+    inputs: Mapping[str, Figure], said: list[float], soon: list[float], fit: list[float]
+) -> OwnScore:
+    """The shares of years said of the day, and of it or sooner, against what was found."""
+    score = partial(score_of, inputs)
+    right = [share if found else 1 - share for share, found in zip(said, fit, strict=True)]
+    return OwnScore(
+        outcomes=score(scores.pairs_known, "count", said=said, came=fit),
+        brier=score(scores.brier, "", chances=said, happened=fit),
+        said=in_pct(score(scores.mean_chance, "share", chances=right)),
+        broken=score(scores.broken, "count", chances_by=soon, happened=fit),
+    )
 
 
 @dataclass(frozen=True)
@@ -124,14 +143,7 @@ class _Run:
             at = list(self.soils).index(outcome.place)
             said.append(float(cache[morning][0][at]))
             soon.append(float(cache[morning][1][at]))
-        score = partial(score_of, inputs)
-        right = [share if found else 1 - share for share, found in zip(said, fit, strict=True)]
-        return OwnScore(
-            outcomes=score(scores.pairs_known, "count", said=said, came=fit),
-            brier=score(scores.brier, "", chances=said, happened=fit),
-            said=in_pct(score(scores.mean_chance, "share", chances=right)),
-            broken=score(scores.broken, "count", chances_by=soon, happened=fit),
-        )
+        return _scored(inputs, said, soon, fit)
 
     def _said(self, morning: date, lead: int) -> tuple[Floats, Floats]:
         """The share of years fit on the day, and by the day at the latest, of each plot."""
