@@ -33,3 +33,14 @@ def test_the_bench_of_the_rule_of_the_day_runs_and_both_ways_agree():
     )  # fmt: skip
     assert ran.returncode == 0, ran.stderr
     assert "plain NumPy" in ran.stdout
+
+
+def test_the_bench_of_the_search_runs_and_both_ways_agree():
+    sizes = ["--plots", "2", "--days", "30", "--years", "4", "--tries", "3", "--plain", "3",
+             "--seeds", "1", "--hours", "2"]  # fmt: skip
+    ran = subprocess.run(
+        [sys.executable, ROOT / "bench/search.py", *sizes],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    assert "plain NumPy" in ran.stdout

@@ -197,3 +197,25 @@ def test_what_does_not_need_fit_ground_is_not_counted():
     assert not found["hang.x.2027"].counted
     assert not found["frost-seed.s-p"].counted
     assert found["mow-early.s-p"].counted
+
+
+# ---- the way there, and soil cores
+
+
+def test_the_way_from_the_gate_is_in_the_hours():
+    """A lane whose end is half a mile (805 m) from the gate: 0.0072366 degrees of latitude."""
+    gate = thing("place", "g", kind="gate", name="G",
+                 shape={"type": "Point", "coordinates": [-90.62, 47.3027634]})  # fmt: skip
+    near = jobs_of(place("lane", shape=LINE))
+    far = jobs_of(place("lane", shape=LINE), gate)
+    (at,) = near
+    # half a mile and back, 1.3 times as long, at 2.5 mph on foot: row of travel
+    assert far[at].hours.value - near[at].hours.value == pytest.approx(1.3 / 2.5, rel=0.01)
+
+
+def test_soil_cores_have_hours_and_keep_no_year_from_being_finished():
+    found = jobs_of(plot(), *clover())
+    # a quarter of an hour, and another for each acre: row of job_hours
+    assert found["cores.p"].hours.value == pytest.approx(0.5)
+    assert not found["cores.p"].counted
+    assert "cores.p" not in jobs_of(plot(), soil(), *clover())

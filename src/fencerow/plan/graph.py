@@ -18,7 +18,7 @@ from fencerow.data.system import System
 from fencerow.data.systems import systems
 from fencerow.plan.section import Section
 from fencerow.science.ground.grid import LocalGrid
-from fencerow.science.weather.forecast import Forecast
+from fencerow.science.weather.forecast import Forecast, Forecasts
 from fencerow.science.weather.series import DailySeries, HourlySeries
 from fencerow.tract.model import Tract
 
@@ -35,10 +35,11 @@ class Given:
     daily: DailySeries | None = None
     hourly: HourlySeries | None = None
     forecast: Forecast | None = None
+    forecasts: Forecasts | None = None
     seed: int = 0
 
 
-SERIES = ("grid", "daily", "hourly", "forecast")
+SERIES = ("grid", "daily", "hourly", "forecast", "forecasts")
 
 
 Planner = Callable[[Given, Mapping[str, Section]], Section]

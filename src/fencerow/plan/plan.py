@@ -27,6 +27,7 @@ from fencerow.plan.work import (
     burn_section,
     coming_section,
     gauge_section,
+    scorecard_section,
     scout,
     today_section,
     verdicts_section,
@@ -115,6 +116,13 @@ STEPS: tuple[Step, ...] = (
         today_section,
         after=("verdicts", "work"),
         uses=("daily", "forecast"),
+        often=True,
+    ),
+    Step(
+        "score",
+        ("places", "soil_tests", "plantings", "verdicts", "rain", "done"),
+        scorecard_section,
+        uses=("daily", "forecasts"),
         often=True,
     ),
     Step(

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time
+from functools import lru_cache
+from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -14,7 +16,7 @@ from fencerow.exchange.elevation import read_elevation
 from fencerow.exchange.weather import read_forecast, read_weather
 from fencerow.plan.graph import Given
 from fencerow.science.ground.grid import LocalGrid
-from fencerow.science.weather.forecast import Forecast
+from fencerow.science.weather.forecast import Forecast, Forecasts
 from fencerow.science.weather.series import DailySeries, HourlySeries
 from fencerow.store.record import Store
 from fencerow.tract.bodies import Dataset
@@ -22,6 +24,8 @@ from fencerow.tract.model import Kept, Tract
 
 OWN_TABLES = "tables"
 OWN_SYSTEMS = "systems"
+MOST_SCORED = 90
+"""Kept forecasts that are scored, the latest: a season of them."""
 
 
 def given_of(store: Store, as_of: date, seed: int = 0) -> Given:
@@ -42,6 +46,7 @@ def given_of(store: Store, as_of: date, seed: int = 0) -> Given:
         daily=_weather(store, tract, DailySeries),
         hourly=_weather(store, tract, HourlySeries),
         forecast=_forecast(store, tract, as_of),
+        forecasts=_forecasts(store, tract),
         seed=seed,
     )
 
@@ -78,6 +83,24 @@ def _forecast(store: Store, tract: Tract, as_of: date) -> Forecast | None:
         ahead = series.last > np.datetime64(begins, "m")
         return series if ahead and isinstance(series, Forecast) else None
     return None
+
+
+def _forecasts(store: Store, tract: Tract) -> Forecasts | None:
+    """The last of the forecasts that were kept, whatever the day: a planner scores those before."""
+    found = [
+        series
+        for dataset in forecasts_of(tract)[:MOST_SCORED]
+        if (series := _read(store.kept_file(dataset.body.sha256, "forecast"),
+                            dataset.body.issued_at)) is not None
+    ]  # fmt: skip
+    return Forecasts(tuple(found)) if found else None
+
+
+@lru_cache(maxsize=2 * MOST_SCORED)
+def _read(path: Path, issued: datetime | None) -> Forecast | None:
+    """A kept forecast; a file is named by its content, so it is read once."""
+    series = read_forecast(path, issued).series
+    return series if isinstance(series, Forecast) else None
 
 
 def _grid(store: Store, tract: Tract) -> LocalGrid | None:

@@ -22,7 +22,7 @@ from fencerow.plan.span import plantings_in, year_of
 from fencerow.science.ground.measure import area_ac
 from fencerow.science.soil import sampling as cores
 from fencerow.science.soil import timing
-from fencerow.tract.bodies import Planting, SoilTest
+from fencerow.tract.bodies import Planting
 from fencerow.tract.model import Kept, Tract
 from fencerow.tract.places import Plot, SoilZone
 from fencerow.words import Message, say
@@ -88,11 +88,11 @@ def sampling(given: Given, earlier: Mapping[str, Section]) -> Section:
 
 def _samples(given: Given, plot: Kept[Plot], acres: Figure | None, short: str) -> PlotSamples:
     tract, as_of = given.tract, given.as_of
-    test, coming = tract.soil_test_of(plot.id, as_of), _coming(tract, plot.id, as_of)
+    coming = _coming(tract, plot.id, as_of)
     sown = coming if coming is not None and coming.body.sow_on > as_of else None
     worked = worked_in(sown)
     rule = _Rule(given.tables, tract.about.body.state, "worked" if worked else "not worked")
-    task, due, why = _due(given, plot, test)
+    task, due, why = due_of(tract, as_of, plot)
     pull = due.value <= year_of(tract, as_of)[1]
     most, few = rule.figure("most_ac"), rule.figure("cores_low_count")
     extra = None if worked else rule.figure("extra_low_in")
@@ -126,15 +126,14 @@ def _coming(tract: Tract, place: str, as_of: date) -> Kept[Planting] | None:
     return next(iter([*sown, *plantings_in(tract, place, as_of)]), None)
 
 
-def _due(
-    given: Given, plot: Kept[Plot], test: Kept[SoilTest] | None
-) -> tuple[str, Figure, Message]:
+def due_of(tract: Tract, as_of: date, plot: Kept[Plot]) -> tuple[str, Figure, Message]:
     """The task of pulling cores: its id, the day, the reason.
 
     Where there is no test it is due at the close of the season, early enough for lime to act.
     """
+    test = tract.soil_test_of(plot.id, as_of)
     if test is None:
-        start = year_of(given.tract, given.as_of)[0]
+        start = year_of(tract, as_of)[0]
         when = assume(start, "date", "task-cores-start")
         return f"cores.{plot.id}", when, Message.of("task-cores-none")
     sampled = test.figure("sampled_on", "measured", unit="date")

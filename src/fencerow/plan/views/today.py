@@ -10,6 +10,7 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, compact_day, unchecked_mark
 from fencerow.plan.views.dry import drying
+from fencerow.plan.views.scorecard import score_tables
 from fencerow.plan.work.limits import Verdicts
 from fencerow.plan.work.today import DayWater, FirstDay, JobToday, PlotToday, Today
 from fencerow.words import say
@@ -20,7 +21,7 @@ def today_sheet(plan: Plan) -> Sheet:
     body: Today = plan.sections["today"].body
     judged: Verdicts = plan.sections["verdicts"].body
     tables = (_now(body), _ground(body), _waits(body), _plots(body), _curve(body),
-              _verdicts(judged))  # fmt: skip
+              _verdicts(judged), *score_tables(plan))  # fmt: skip
     said = by_weight([*plan.sections["today"].said, *plan.sections["verdicts"].said])
     under = say("view-today-under", on=_day(plan.given.as_of))
     return Sheet("today", say("view-today"), under, tables, said, drying(body.plots))

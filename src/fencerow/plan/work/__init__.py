@@ -5,6 +5,7 @@ from fencerow.plan.work.coming import coming_section
 from fencerow.plan.work.gauge import gauge_section
 from fencerow.plan.work.planner import work_section
 from fencerow.plan.work.rain import gauged_mm, with_gauge
+from fencerow.plan.work.scorecard import scorecard_section
 from fencerow.plan.work.scout import scout
 from fencerow.plan.work.today import today_section
 from fencerow.plan.work.verdicts import verdicts_section
@@ -15,6 +16,7 @@ __all__ = [
     "coming_section",
     "gauge_section",
     "gauged_mm",
+    "scorecard_section",
     "scout",
     "today_section",
     "verdicts_section",

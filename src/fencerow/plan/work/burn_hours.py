@@ -11,7 +11,7 @@ import numpy as np
 from fencerow.figure import Entered, Figure
 from fencerow.plan.graph import Given
 from fencerow.plan.sits.frame import Frame
-from fencerow.plan.work.gauge import gauged_mm
+from fencerow.plan.work.rain import gauged_mm
 from fencerow.plan.work.sky import behind, by_day
 from fencerow.science.ground.sun import RISING, SETTING, crossing_h
 from fencerow.science.weather import prescription

@@ -160,6 +160,7 @@ def winter_of(daily: DailySeries) -> Winter:
     return record_winter(daily)
 
 
+@lru_cache(maxsize=4)
 def evapotranspiration(daily: DailySeries) -> Floats:
     """Reference evapotranspiration by Hargreaves, from temperature alone: it runs high.
 
@@ -170,7 +171,9 @@ def evapotranspiration(daily: DailySeries) -> Floats:
         return np.full(len(daily), np.nan)
     day = (daily.times - daily.times.astype("datetime64[Y]")).astype(int) + 1
     above = radiation_above(latitude, day.astype(float))
-    return np.asarray(hargreaves(daily.tmax_c, daily.tmin_c, above))
+    found = np.asarray(hargreaves(daily.tmax_c, daily.tmin_c, above))
+    found.setflags(write=False)  # it is handed out again
+    return found
 
 
 def fit_of(

@@ -31,6 +31,7 @@ from fencerow.plan.work.rain import past_record
 from fencerow.plan.work.tasks import Work, Yard, tasks_of
 from fencerow.plan.work.tasks.base import closing_ahead
 from fencerow.plan.work.tasks.decided import decided_tasks
+from fencerow.plan.work.tasks.travel import with_travel
 from fencerow.science.weather import dispatch, year_count
 from fencerow.science.weather.outcome import Seasons
 from fencerow.science.weather.series import DailySeries, require_record
@@ -79,6 +80,7 @@ def work_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     record = Figure(daily, "", Entered("weather", "daily record", "imported"))
     frosts, windows = ({}, {}) if daily is None else _windows(given, daily, record)
     jobs = tasks_of(yard) | dict(decided_tasks(yard, looks_of(given, orders, windows)[0]))
+    jobs = with_travel(yard, jobs)
     said = [*cautions({job.kind for job in jobs.values()}), *said]
     body = WorkPlan(jobs, frosts, windows, {}, None)
     if daily is None:

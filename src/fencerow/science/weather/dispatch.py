@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 from fencerow.figure import formula
 from fencerow.science.weather.day_bits import JobDays, barred_bits, bits_of
 from fencerow.science.weather.jobs import Job, jobs_from, most_advanced_first
-from fencerow.science.weather.one_year import OneYear, followers_of
-from fencerow.science.weather.outcome import Seasons
+from fencerow.science.weather.one_year import Followers, OneYear, followers_of
+from fencerow.science.weather.outcome import Seasons, YearRun
 from fencerow.science.weather.series import Bools, Floats
 from fencerow.words import BadInput
 
@@ -88,12 +88,28 @@ class Skies:
     ) -> Seasons:
         """The season of every year by the rule; see the function of this name."""
         looked_at = most_advanced_first(jobs) if order is None else list(order)
-        followers, days = followers_of(jobs), len(self.hours[0])
-        runs = []
-        for may, known in zip(self.may, self.known, strict=True):
-            own = JobDays(jobs, may, known, self.barred, days)
-            runs.append(OneYear(jobs, looked_at, followers, own, sees_days).run(*self.hours))
-        return Seasons(tuple(runs))
+        followers = followers_of(jobs)
+        return Seasons(
+            tuple(
+                self._year(at, jobs, looked_at, followers, sees_days, self.hours)
+                for at in range(len(self.may))
+            )
+        )
+
+    def one(
+        self, year: int, jobs: Sequence[Job], sees_days: int, people_h: Floats, machine_h: Floats
+    ) -> YearRun:
+        """The season of one year by itself, with other hours of people and machines [h]."""
+        hours = people_h.tolist(), machine_h.tolist()
+        order, followers = most_advanced_first(jobs), followers_of(jobs)
+        return self._year(year, jobs, order, followers, sees_days, hours)
+
+    def _year(
+        self, at: int, jobs: Sequence[Job], order: Sequence[int], followers: Followers,
+        sees_days: int, hours: tuple[list[float], list[float]],
+    ) -> YearRun:  # fmt: skip
+        days = JobDays(jobs, self.may[at], self.known[at], self.barred, len(hours[0]))
+        return OneYear(jobs, order, followers, days, sees_days).run(*hours)
 
 
 def _check(

@@ -26,7 +26,7 @@ _H, _AC, _MPH = (0.0, 24.0), (0.0, 10_000.0), (0.05, 20.0)
 def hours_for(area_ac: float, setup_h: float, each_h: float) -> float:
     """Hours that a job takes on a plot [h].
 
-    By definition: hitching, filling and getting there, then so many hours an acre.
+    By definition: hitching and filling, then so many hours an acre.
 
     Args:
         area_ac: area of the plot [ac].
@@ -72,7 +72,7 @@ def field_capacity(width_ft: float, speed_mph: float, efficiency_pct: float) -> 
 def hours_by_capacity(area_ac: float, capacity_ac_h: float, setup_h: float) -> float:
     """Hours that a job takes with a machine whose capacity is known [h].
 
-    By definition: hitching, filling and getting there, then the area over the capacity.
+    By definition: hitching and filling, then the area over the capacity.
 
     Args:
         area_ac: area worked [ac].
@@ -166,6 +166,32 @@ def strip_area(length_ft: float, across_ft: float) -> float:
         OutsideRange: an input is outside its range.
     """
     return length_ft * across_ft / 43560
+
+
+@formula(
+    "work_h + 2 * away_yd * detour / 1760 / speed_mph",
+    unit="h",
+    source="definition",
+    basis="definition",
+    valid={"work_h": (0.0, 10_000.0), "away_yd": (0.0, 50_000.0), "detour": (1.0, 5.0),
+           "speed_mph": (0.1, 60.0)},
+)  # fmt: skip
+def hours_with_travel(work_h: float, away_yd: float, detour: float, speed_mph: float) -> float:
+    """Hours of a job with the way there and back [h].
+
+    By definition: the straight way twice, longer by as much as roads are, over the speed. A job
+    that takes several days is gone to once here, so it runs a little low.
+
+    Args:
+        work_h: hours of the job itself [h].
+        away_yd: straight way from the gate to the place [yd].
+        detour: how much longer the way is that is driven or walked.
+        speed_mph: speed on the way [mph].
+
+    Raises:
+        OutsideRange: an input is outside its range.
+    """
+    return work_h + 2 * away_yd * detour / 1760 / speed_mph
 
 
 def hours_of_days(dates: Times, weekday_h: float, weekend_h: float, people: float) -> Floats:

@@ -6,8 +6,10 @@ said. Beyond the last hour that rain was forecast for, rain is not known; it is 
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from functools import cached_property
 from typing import ClassVar
 
 import numpy as np
@@ -59,3 +61,15 @@ class Forecast(HourlySeries):
         """Whole hours from the issue to the end of the last hour [h]."""
         issued = np.datetime64(self.issued_at.replace(tzinfo=None), "m")
         return int((self.last - issued) // np.timedelta64(60, "m"))
+
+
+@dataclass(frozen=True)
+class Forecasts:
+    """The forecasts that were kept, by which past ones are scored."""
+
+    kept: tuple[Forecast, ...]
+
+    @cached_property
+    def digest(self) -> str:
+        """SHA-256 of them all."""
+        return hashlib.sha256("".join(f.digest for f in self.kept).encode()).hexdigest()

@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 
 from fencerow.figure import formula
-from fencerow.science.weather.dispatch import seasons
-from fencerow.science.weather.jobs import Job
+from fencerow.science.weather.dispatch import Skies
+from fencerow.science.weather.jobs import Job, jobs_from
 from fencerow.science.weather.outcome import Seasons, YearRun
 from fencerow.science.weather.series import Bools, Floats
 
@@ -49,19 +49,17 @@ def with_hired_day(
         OutsideRange: an input is outside its range.
         BadInput: as for `dispatch.seasons`.
     """
-    may, sure = np.asarray(fit, dtype=bool), np.asarray(known, dtype=bool)
+    listed = jobs_from(jobs)
     people, can = np.asarray(people_h, dtype=np.float64), np.asarray(hired_on, dtype=bool)
     machines = people if machine_h is None else np.asarray(machine_h, dtype=np.float64)
-    runs = []
-    for year in range(may.shape[1]):
-        own = (jobs, may[:, year : year + 1], sure[:, year : year + 1])
-        run = seasons(*own, people, machines, sees_days, barred).runs[0]
+    skies = Skies(len(listed), fit, known, people, machines, barred)
+    runs = list(skies.seasons(listed, None, sees_days).runs)
+    for year, run in enumerate(runs):
         day = _hired(run, people, can)
         if day is not None:
             more = np.zeros(len(people))
             more[day] = extra_h
-            run = seasons(*own, people + more, machines + more, sees_days, barred).runs[0]
-        runs.append(run)
+            runs[year] = skies.one(year, listed, sees_days, people + more, machines + more)
     return Seasons(tuple(runs))
 
 

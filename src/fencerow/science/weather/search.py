@@ -65,6 +65,10 @@ def tried_on_others(
         call: the arguments of `dispatch.seasons`.
         tries: how many ways are tried on each half.
         seed: where the chance begins.
+
+    Raises:
+        OutsideRange: the tries are outside their range.
+        BadInput: as for `dispatch.seasons`.
     """
     first, sees = np.asarray(half, dtype=bool), call.get("sees_days", 0)
     jobs = jobs_from(call["jobs"])

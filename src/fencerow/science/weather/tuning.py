@@ -12,8 +12,8 @@ from typing import Any
 import numpy as np
 
 from fencerow.figure import formula
-from fencerow.science.weather.dispatch import seasons
 from fencerow.science.weather.jobs import Job, jobs_from
+from fencerow.science.weather.search import score, skies_of
 from fencerow.science.weather.series import Bools
 
 STEPS = (-14, -7, 7, 14)
@@ -40,25 +40,22 @@ def moved_days(
         odd: the years to tune on.
         call: the arguments of `dispatch.seasons`.
     """
-    tuned_on = np.asarray(odd, dtype=bool)
-    jobs = jobs_from(call["jobs"])
-    some = {**call, **{n: np.asarray(call[n])[:, tuned_on] for n in ("fit", "known")}}
+    jobs, sees = jobs_from(call["jobs"]), call.get("sees_days", 0)
+    skies = skies_of(call, np.asarray(odd, dtype=bool))
+
+    def of(moved: Mapping[str, int]) -> tuple[int, ...]:
+        return score(skies.seasons(with_moved(jobs, moved), None, sees))[:2]
+
     moved = dict.fromkeys(kinds, 0)
-    best = _score(some, jobs, moved)
+    best = of(moved)
     for kind in kinds:
         for step in STEPS:
-            score = _score(some, jobs, {**moved, kind: step})
-            if score > best:
-                best, moved = score, {**moved, kind: step}
+            found = of({**moved, kind: step})
+            if found > best:
+                best, moved = found, {**moved, kind: step}
     return moved
 
 
 def with_moved(jobs: Sequence[Job], moved: Mapping[str, int]) -> list[Job]:
     """The jobs with their first days moved by kind, none before the first day of all."""
     return [replace(j, go_day=max(0, j.go_day + moved.get(j.kind, 0))) for j in jobs]
-
-
-def _score(call: Mapping[str, Any], jobs: Sequence[Job], moved: Mapping[str, int]) -> Any:
-    result = seasons(**{**call, "jobs": with_moved(jobs, moved)})
-    plots = sum(out.finished for run in result.runs for out in run.plots.values())
-    return result.finished_years, plots

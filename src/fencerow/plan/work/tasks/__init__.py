@@ -1,4 +1,4 @@
-"""The tasks of the year, a file for each family; soil cores stand in the sampling section."""
+"""The tasks of the year, a file for each family."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from itertools import chain
 
 from fencerow.plan.work.tasks.base import Work, Yard
 from fencerow.plan.work.tasks.clover import clover_tasks
+from fencerow.plan.work.tasks.cores import core_tasks
 from fencerow.plan.work.tasks.grass import grass_tasks
 from fencerow.plan.work.tasks.lines import line_tasks
 from fencerow.plan.work.tasks.sown import sown_tasks
@@ -13,7 +14,7 @@ from fencerow.plan.work.tasks.stands import stand_tasks
 
 __all__ = ["Work", "Yard", "tasks_of"]
 
-FAMILIES = (sown_tasks, clover_tasks, grass_tasks, line_tasks, stand_tasks)
+FAMILIES = (sown_tasks, clover_tasks, grass_tasks, line_tasks, stand_tasks, core_tasks)
 
 
 def tasks_of(yard: Yard) -> dict[str, Work]:
