@@ -201,9 +201,9 @@ def _frame(frame: Curve) -> dict[str, Any]:
 
 
 def _layer(layer: Band | Line) -> dict[str, Any]:
-    """A line as a band without breadth: its low amounts are its high ones."""
+    """A line's amounts stand as the high ones; it has no low ones."""
     line = isinstance(layer, Line)
-    low, high = (layer.at, layer.at) if isinstance(layer, Line) else (layer.low, layer.high)
+    low, high = ((), layer.at) if isinstance(layer, Line) else (layer.low, layer.high)
     return {
         "name": layer.name, "line": line, "look": layer.look.value, "ink": layer.ink.value,
         "low": list(low), "high": list(high),

@@ -9,11 +9,15 @@ from fencerow.words import say
 
 @dataclass(frozen=True)
 class Column:
-    """A column of a ruled table; numbers stand to the right, a wide column takes what is left."""
+    """A column of a ruled table; numbers stand to the right, a wide column takes what is left.
+
+    Where its cells tell a series, `series` is its path, to which the number of the row is put.
+    """
 
     name: str
     number: bool = False
     wide: bool = False
+    series: str = ""
 
 
 @dataclass(frozen=True)

@@ -73,11 +73,13 @@ class Told(TypedDict):
 
 
 class Column(TypedDict):
-    """A column of a ruled table."""
+    """A column of a ruled table; where its cells tell a series, the way to the working of each is
+    `series`, a point, and the number of its row from 0."""
 
     name: str
     number: bool
     wide: bool
+    series: NotRequired[str]
 
 
 class Table(TypedDict):
@@ -88,7 +90,6 @@ class Table(TypedDict):
     rows: list[list[str | Told]]
     leads: NotRequired[bool]
     about: NotRequired[list[str]]
-    drawn: NotRequired[bool]
 
 
 class Along(TypedDict):
@@ -107,7 +108,7 @@ class DrawnAxis(TypedDict):
 
 
 class Layer(TypedDict):
-    """Amounts at each place, null where they are not known; a line's low are its high ones."""
+    """Amounts at each place, null where they are not known; a line has no low ones."""
 
     name: str
     line: bool
