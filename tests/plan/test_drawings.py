@@ -37,13 +37,14 @@ def pictures(drawing):
 
 
 def test_every_picture_has_a_row_for_each_place_and_says_what_it_shows(drawn):
-    assert {sheet for sheet, _ in drawn} == {"today", "work", "forage"}
+    assert {sheet.partition(".")[0] for sheet, _ in drawn} == {"today", "work", "forage", "blend"}
     for drawing in drawn.values():
         places = len(drawing.axis.heads)
         assert all(-0.6 <= at <= places for at, _ in drawing.axis.ticks)
         for picture in pictures(drawing):
             assert picture.told.endswith("."), picture.title
             assert [row[0] for row in picture.table.rows] == list(drawing.axis.heads)
+            assert {len(row) for row in picture.table.rows} == {len(picture.table.columns)}
             assert all(0 <= m.at + 0.5 <= places for m in picture.marks)
         if isinstance(drawing, Strip):
             assert all(len(lane.cells) == places for lane in drawing.lanes)
