@@ -116,6 +116,10 @@ class Curves:
     scale: Scale
     frames: tuple[Curve, ...]
 
+    def pictures(self) -> Iterable[tuple[str, str]]:
+        """What each picture is called, and what it shows in words."""
+        return ((frame.title, frame.told) for frame in self.frames)
+
 
 @dataclass(frozen=True)
 class State:
@@ -145,6 +149,10 @@ class Strip:
     lanes: tuple[Lane, ...]
     marks: tuple[Mark, ...]
     table: Ruled
+
+    def pictures(self) -> Iterable[tuple[str, str]]:
+        """What it shows in words, under no name but its title."""
+        return (("", self.told),)
 
 
 Drawing = Curves | Strip
