@@ -66,7 +66,9 @@ def test_the_morning_says_what_is_fit_and_draws_what_is_not(window, after_rain):
 def test_a_week_of_forage_opens_to_its_working(look, still):
     look.goto(f"{still.url}forage")
     ready(look)
-    year = look.get_by_role("slider", name=re.compile(r"^The whole tract\. Deer find less"))
+    year = look.get_by_role(
+        "slider", name=re.compile(r"^The whole tract\. Deer find less in the plots")
+    )
     box = year.bounding_box()
     look.mouse.click(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
     expect(year).to_have_attribute("aria-valuetext", re.compile(r"^Jul \d+: look for in plots"))
@@ -79,6 +81,6 @@ def test_a_week_of_forage_opens_to_its_working(look, still):
     expect(look.locator("figure table").first.locator("tbody tr")).to_have_count(52)
     # each plot has its own picture, and bare weeks are said
     expect(
-        look.get_by_role("slider", name=re.compile("under a tenth of its best week"))
+        look.get_by_role("slider", name=re.compile("under a tenth of its best week, in"))
     ).to_have_count(3)
     assert look.errors == []

@@ -10,7 +10,7 @@ from fencerow.figure import Figure, assume, not_known
 from fencerow.manner import Manner, shown_in
 from fencerow.plan.drawing import Band, Curve, Curves, Line, Strip, plain, scaled
 from fencerow.plan.ruled import Ruled
-from fencerow.plan.show import explain
+from fencerow.plan.show import Told, explain
 from fencerow.plan.view import sheets
 from fencerow.plan.views.drawn import spans, weeks_axis
 from fencerow.plan.views.dry import drying
@@ -75,12 +75,12 @@ def test_what_is_drawn_of_forage_is_the_figure_that_opens(demo_plan, forage):
         assert len(lines) == len(columns)
         for line, series in zip(lines, columns, strict=True):
             for week in (0, 30, 51):
-                assert demo_plan.nodes.at(f"{series}.{week}").value == pytest.approx(
+                assert demo_plan.nodes.at(series.replace("*", str(week))).value == pytest.approx(
                     line[week], rel=1e-3
                 )
                 opened += 1
     assert opened >= 20
-    path = tract.frames[0].table.columns[2].series + ".31"
+    path = tract.frames[0].table.columns[2].series.replace("*", "31")
     assert demo_plan.path(path) == path
     steps = explain(demo_plan.nodes, path)
     assert steps[0].name != "31"
@@ -108,6 +108,19 @@ def test_what_is_not_found_lies_between_what_is_asked_and_what_is_found(demo_pla
         assert short.high[week] == max(asked.at[week], found.at[week])
     apart = {w for w in range(52) if short.high[w] > 1.1 * short.low[w]}
     assert set(body.year.short) <= apart
+
+
+def test_every_number_of_a_drawn_table_opens(demo_plan, drawn):
+    numbers = 0
+    for table in (p.table for d in drawn.values() for p in pictures(d)):
+        for at, row in enumerate(table.rows):
+            key = table.keys[at] if table.keys else str(at)
+            for column, cell in zip(table.columns[1:], row[1:], strict=True):
+                if column.number and cell:
+                    path = column.series.replace("*", key)
+                    assert isinstance(cell, Told) or path in demo_plan.nodes, (table.title, cell)
+                    numbers += 1
+    assert numbers > 500
 
 
 def test_in_metric_the_amounts_are_the_metric_ones(demo_plan, forage):

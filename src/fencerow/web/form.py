@@ -74,7 +74,7 @@ class Told(TypedDict):
 
 class Column(TypedDict):
     """A column of a ruled table; where its cells tell a series, the way to the working of each is
-    `series`, a point, and the number of its row from 0."""
+    `series`, in which `*` stands for the table's key of the row, or for its number from 0."""
 
     name: str
     number: bool
@@ -88,6 +88,7 @@ class Table(TypedDict):
     title: str
     columns: list[Column]
     rows: list[list[str | Told]]
+    keys: NotRequired[list[str]]
     leads: NotRequired[bool]
     about: NotRequired[list[str]]
 

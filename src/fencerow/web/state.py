@@ -180,6 +180,8 @@ def _table(table: Ruled, nodes: Nodes) -> form.Table:
     columns = [_column(c) for c in table.columns]
     rows = [[_cell(text, nodes) for text in row] for row in table.rows]
     made: form.Table = {"title": table.title, "columns": columns, "rows": rows}
+    if table.keys:
+        made["keys"] = list(table.keys)
     if table.leads:
         made |= {"leads": True, "about": list(table.about)}
     return made

@@ -7,10 +7,9 @@ export const textOf = (cell: Cell | undefined): string =>
 /** The way to the working of a cell: its own, or that of its column's series. */
 export function pathOf(table: Table, row: number, column: number): string | null {
   const cell = table.rows[row]?.[column];
-  if (cell === undefined) return null;
+  if (cell === undefined || cell === "") return null;
   if (typeof cell !== "string") return cell.path;
-  const series = table.columns[column]?.series;
-  return series ? `${series}.${row}` : null;
+  return table.columns[column]?.series?.replace("*", table.keys?.[row] ?? String(row)) ?? null;
 }
 
 /** A row as a sentence: 'Aug 14: look for in plots 160, find 80'. */

@@ -75,7 +75,7 @@ def _tract(body: Forage, axis: Axis, marks: tuple[Mark, ...]) -> Curve:
     weeks = body.year.short
     told = say("draw-forage-enough")
     if weeks:
-        told = say("draw-forage-told", weeks=len(weeks), spans=spans(weeks, axis.heads))
+        told = say("draw-forage-told", spans=spans(weeks, axis.heads))
     heads = columns("week", "asked#", "found#", "need#", of="draw-")
     series = (("forage.asked", body.asked), ("forage.eaten", body.eaten),
               ("forage.need", body.need))  # fmt: skip
@@ -134,7 +134,7 @@ def _table(
     title: str, heads: tuple[Column, ...], axis: Axis, series: tuple[tuple[str, Weekly], ...]
 ) -> Ruled:
     """A row for each week: likely, and from least to most; each opens to the likely run."""
-    told = [replace(h, series=f"{p}.likely") for h, (p, _) in zip(heads[1:], series, strict=True)]
+    told = [replace(h, series=f"{p}.likely.*") for h, (p, _) in zip(heads[1:], series, strict=True)]
     rows = tuple((week, *(_cell(of, w) for _, of in series)) for w, week in enumerate(axis.heads))
     return Ruled((heads[0], *told), rows, title)
 

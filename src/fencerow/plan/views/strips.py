@@ -34,15 +34,16 @@ def fit_strip(year: Weeks, names: Mapping[str, str], today: date) -> tuple[Strip
         State(say("draw-fit-unknown"), Look.STIPPLED),
     )
     lanes = tuple(Lane(names[p], tuple(_state(w.fit[p]) for w in weeks)) for p in places)
-    heads = (*columns("week", of="draw-"), *(Column(names[p], number=True) for p in places))
+    days = (Column(names[p], True, series=f"weeks.week.*.fit.{p}") for p in places)
+    heads = (*columns("week", of="draw-"), *days)
     rows = tuple(
-        (head, *(brief(w.fit[p]) for p in places))
+        (head, *(str(brief(w.fit[p])) for p in places))
         for head, w in zip(axis.heads, weeks, strict=True)
     )
     told = say("draw-fit-told", lines="; ".join(_lane_told(n, axis) for n in lanes))
     title = say("draw-fit")
     return (Strip(title, told, axis, states, lanes, _today(weeks[0].starts, len(weeks), today),
-                  Ruled(heads, rows, title)),)  # fmt: skip
+                  Ruled(heads, rows, title, keys=tuple(year.week))),)  # fmt: skip
 
 
 def _state(days: Figure) -> int:
