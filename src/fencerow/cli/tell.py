@@ -71,10 +71,21 @@ def _tell_sheet(out: Console, sheet: Sheet) -> None:
         if table.title:
             out.print(Text(table.title, style="bold"))
         out.print(Padding(ruled(table), (0, 0, 0, 2)))
+    if sheet.beside() == sheet.tables:  # else the tables that are drawn elsewhere have said it
+        _tell_drawings(out, sheet)
     out.print()
     for said in sheet.said:
         if not said.weight.loud:
             out.print(_sentence(said))
+
+
+def _tell_drawings(out: Console, sheet: Sheet) -> None:
+    """What the drawings of a sheet show, in words."""
+    for drawing in sheet.drawings:
+        out.print()
+        out.print(Text(drawing.title, style="bold"))
+        for name, told in drawing.pictures():
+            out.print(Padding(Text(f"{name}: {told}" if name else told), (0, 0, 0, 2)))
 
 
 def _sentence(said: Said) -> Padding:

@@ -111,7 +111,7 @@ def _sheet(sheet: Sheet) -> dict[str, Any]:
         "title": sheet.title,
         "under": str(sheet.under),
         "drawings": [plain(d) for d in sheet.drawings],
-        "tables": [_table(t) for t in sheet.tables if not (t.drawn and sheet.drawings)],
+        "tables": [_table(t) for t in sheet.beside()],
         "said": [{"weight": name_of(s.weight.value), "text": str(s.message), "loud": s.weight.loud}
                  for s in sheet.said],
     }  # fmt: skip

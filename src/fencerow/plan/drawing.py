@@ -116,6 +116,10 @@ class Curves:
     scale: Scale
     frames: tuple[Curve, ...]
 
+    def pictures(self) -> Iterable[tuple[str, str]]:
+        """What each picture is called, and what it shows in words."""
+        return ((frame.title, frame.told) for frame in self.frames)
+
 
 @dataclass(frozen=True)
 class State:
@@ -145,6 +149,10 @@ class Strip:
     lanes: tuple[Lane, ...]
     marks: tuple[Mark, ...]
     table: Ruled
+
+    def pictures(self) -> Iterable[tuple[str, str]]:
+        """What it shows in words, under no name but its title."""
+        return (("", self.told),)
 
 
 Drawing = Curves | Strip
@@ -201,9 +209,9 @@ def _frame(frame: Curve) -> dict[str, Any]:
 
 
 def _layer(layer: Band | Line) -> dict[str, Any]:
-    """A line as a band without breadth: its low amounts are its high ones."""
+    """A line's amounts stand as the high ones; it has no low ones."""
     line = isinstance(layer, Line)
-    low, high = (layer.at, layer.at) if isinstance(layer, Line) else (layer.low, layer.high)
+    low, high = ((), layer.at) if isinstance(layer, Line) else (layer.low, layer.high)
     return {
         "name": layer.name, "line": line, "look": layer.look.value, "ink": layer.ink.value,
         "low": list(low), "high": list(high),

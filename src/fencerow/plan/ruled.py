@@ -9,11 +9,16 @@ from fencerow.words import say
 
 @dataclass(frozen=True)
 class Column:
-    """A column of a ruled table; numbers stand to the right, a wide column takes what is left."""
+    """A column of a ruled table; numbers stand to the right, a wide column takes what is left.
+
+    Where its cells tell figures of one row of paths, `series` is their path, in which `*` stands
+    for the key of the table's row, or for its number from 0.
+    """
 
     name: str
     number: bool = False
     wide: bool = False
+    series: str = ""
 
 
 @dataclass(frozen=True)
@@ -27,6 +32,8 @@ class Ruled:
     """Whether it is read first, and large."""
     about: tuple[str, ...] = ()
     """The task or the thing of the record that each row is of, where there is one."""
+    keys: tuple[str, ...] = ()
+    """What stands for `*` in the paths of its columns."""
     drawn: bool = False
     """Whether a drawing of the sheet shows it, so that a page and paper leave it away."""
 

@@ -23,6 +23,10 @@ class Sheet:
     said: tuple[Said, ...]
     drawings: tuple[Drawing, ...] = ()
 
+    def beside(self) -> tuple[Ruled, ...]:
+        """The tables that stand beside the drawings, where they can be drawn."""
+        return tuple(t for t in self.tables if not (t.drawn and self.drawings))
+
 
 WEIGHTS = ("stopped", "ask", "caution", "doubt", "note")
 

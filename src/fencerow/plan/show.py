@@ -56,17 +56,6 @@ class Told(str):
         return Told(str(self) + mark, self.figure)
 
 
-class ToldAt(str):
-    """Words that tell a figure of a series, by the path at which it is made when it is opened."""
-
-    path: str
-
-    def __new__(cls, words: str, path: str) -> ToldAt:
-        told = super().__new__(cls, words)
-        told.path = path
-        return told
-
-
 def text(figure: Figure) -> str:
     """A figure as it is said, or that it is not known and why."""
     if figure.known:

@@ -45,7 +45,7 @@ def given_of(store: Store, as_of: date, seed: int = 0) -> Given:
         grid=_grid(store, tract),
         daily=_weather(store, tract, DailySeries),
         hourly=_weather(store, tract, HourlySeries),
-        forecast=_forecast(store, tract, as_of),
+        forecast=forecast_of(store, tract, as_of),
         forecasts=_forecasts(store, tract),
         seed=seed,
     )
@@ -70,7 +70,7 @@ def forecasts_of(tract: Tract) -> list[Kept[Dataset]]:
     return sorted(kept, key=lambda d: (d.body.issued_at or datetime.max, d.id), reverse=True)
 
 
-def _forecast(store: Store, tract: Tract, as_of: date) -> Forecast | None:
+def forecast_of(store: Store, tract: Tract, as_of: date) -> Forecast | None:
     """The latest forecast issued by a day, if it says anything of that day or of later ones."""
     zone = ZoneInfo(tract.about.body.zone)
     for dataset in forecasts_of(tract):

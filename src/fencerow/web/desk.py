@@ -20,7 +20,7 @@ from zoneinfo import ZoneInfo
 from fencerow.plan.graph import Given, Recent
 from fencerow.plan.plan import Plan, make_plan
 from fencerow.store import Store
-from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, given_of
+from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, forecast_of, given_of
 from fencerow.web import form, intake
 from fencerow.web.relief import Relief, draw_relief
 from fencerow.words import BadInput
@@ -79,7 +79,8 @@ class Desk:
             today = self.now().astimezone(ZoneInfo(given.tract.about.body.zone)).date()
             day = _day(as_of or self._as_of or today)
             if (key, day, today) not in self._standings:
-                plan = make_plan(replace(given, as_of=day), self._cache)
+                forecast = forecast_of(self.store, given.tract, day)
+                plan = make_plan(replace(given, as_of=day, forecast=forecast), self._cache)
                 made = Standing(plan, self.tract_id, count, digest, today, self.author)
                 self._standings[key, day, today] = made
                 _trim(self._standings, KEPT_STANDINGS)

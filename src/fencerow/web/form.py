@@ -73,11 +73,13 @@ class Told(TypedDict):
 
 
 class Column(TypedDict):
-    """A column of a ruled table."""
+    """A column of a ruled table; where its cells tell a series, the way to the working of each is
+    `series`, in which `*` stands for the table's key of the row, or for its number from 0."""
 
     name: str
     number: bool
     wide: bool
+    series: NotRequired[str]
 
 
 class Table(TypedDict):
@@ -86,9 +88,9 @@ class Table(TypedDict):
     title: str
     columns: list[Column]
     rows: list[list[str | Told]]
+    keys: NotRequired[list[str]]
     leads: NotRequired[bool]
     about: NotRequired[list[str]]
-    drawn: NotRequired[bool]
 
 
 class Along(TypedDict):
@@ -107,7 +109,7 @@ class DrawnAxis(TypedDict):
 
 
 class Layer(TypedDict):
-    """Amounts at each place, null where they are not known; a line's low are its high ones."""
+    """Amounts at each place, null where they are not known; a line has no low ones."""
 
     name: str
     line: bool

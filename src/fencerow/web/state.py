@@ -14,8 +14,8 @@ from fencerow.plan.forage.body import Forage
 from fencerow.plan.nodes import Nodes
 from fencerow.plan.plan import OFTEN, Plan
 from fencerow.plan.section import Said, Section
-from fencerow.plan.sheet import Ruled, Sheet
-from fencerow.plan.show import Told, ToldAmount, ToldAt, brief, explain
+from fencerow.plan.sheet import Column, Ruled, Sheet
+from fencerow.plan.show import Told, ToldAmount, brief, explain
 from fencerow.plan.view import often_sheets, seldom_sheets
 from fencerow.plan.views.weeks import weeks_table
 from fencerow.plan.year import State, Task, Year
@@ -160,7 +160,7 @@ def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:
         "title": sheet.title,
         "under": str(sheet.under),
         "under_parts": _parts(sheet.under, nodes) if isinstance(sheet.under, Message) else [],
-        "tables": [_table(t, nodes) for t in sheet.tables],
+        "tables": [_table(t, nodes) for t in sheet.beside()],
         "said": [_said(s, nodes) for s in sheet.said],
         "drawings": [_drawing(d, nodes) for d in sheet.drawings],
     }
@@ -177,15 +177,20 @@ def _drawing(drawing: Drawing, nodes: Nodes) -> form.Curves | form.Strip:
 
 
 def _table(table: Ruled, nodes: Nodes) -> form.Table:
-    columns: list[form.Column] = [
-        {"name": c.name, "number": c.number, "wide": c.wide} for c in table.columns
-    ]
+    columns = [_column(c) for c in table.columns]
     rows = [[_cell(text, nodes) for text in row] for row in table.rows]
     made: form.Table = {"title": table.title, "columns": columns, "rows": rows}
+    if table.keys:
+        made["keys"] = list(table.keys)
     if table.leads:
         made |= {"leads": True, "about": list(table.about)}
-    if table.drawn:
-        made["drawn"] = True
+    return made
+
+
+def _column(column: Column) -> form.Column:
+    made: form.Column = {"name": column.name, "number": column.number, "wide": column.wide}
+    if column.series:
+        made["series"] = column.series
     return made
 
 
@@ -205,8 +210,6 @@ def _parts(message: Message, nodes: Nodes) -> list[form.Piece]:
 
 def _way(value: object, nodes: Nodes) -> str | None:
     """The way to the working of the figure that words tell."""
-    if isinstance(value, ToldAt):
-        return value.path
     return nodes.path_of.get(id(value.figure)) if isinstance(value, Told | ToldAmount) else None
 
 

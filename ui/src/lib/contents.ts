@@ -11,9 +11,8 @@ export interface Entry {
 export const drawingId = (sheet: Sheet, at: number): string => `${sheet.id}.drawing-${at}`;
 export const tableId = (sheet: Sheet, at: number): string => `${sheet.id}.table-${at}`;
 
-/** The tables below what leads and what is drawn. */
-export const restOf = (sheet: Sheet): Table[] =>
-  sheet.tables.filter((t) => !t.leads && !(t.drawn === true && sheet.drawings.length > 0));
+/** The tables below those that lead. */
+export const restOf = (sheet: Sheet): Table[] => sheet.tables.filter((t) => t.leads !== true);
 
 /** A sheet and all in it that has a title. */
 export function entriesOf(sheet: Sheet): Entry[] {

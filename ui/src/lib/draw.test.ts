@@ -3,7 +3,9 @@ import { lettered, pathOf, placeAt, runsOf, stepped, xOf, yOf, type Sheet } from
 import type { Layer } from "./form";
 
 const sheet: Sheet = { places: 4, px: 400, foot: 100, head: 0, top: 10 };
-const layer = (low: (number | null)[], high = low, line = true): Layer => ({ name: "", line, look: "solid", ink: "plain", low, high });
+const layer = (high: (number | null)[], low: (number | null)[] = []): Layer => ({
+  name: "", line: low.length === 0, look: "solid", ink: "plain", low, high,
+});
 
 test("a place lies in the middle of its share, an amount between foot and head", () => {
   expect([0, 3].map((at) => xOf(sheet, at))).toEqual([50, 350]);
@@ -27,7 +29,7 @@ test("what is not known is a gap in a line, and one known place is a point", () 
 });
 
 test("a band goes along its high and back along its low amounts", () => {
-  expect(pathOf(layer([0, 5, null, 0], [5, 10, 10, null], false), sheet)).toBe("M50 50L150 0L150 50L50 100Z");
+  expect(pathOf(layer([5, 10, 10, null], [0, 5, null, 0]), sheet)).toBe("M50 50L150 0L150 50L50 100Z");
 });
 
 test("cells of one state are drawn as one", () => {

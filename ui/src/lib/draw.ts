@@ -29,11 +29,11 @@ export function stepped(at: number, key: string, places: number): number | undef
   return by === undefined ? undefined : Math.max(0, Math.min(places - 1, at + by));
 }
 
-/** Runs of places at which both amounts are known. */
+/** Runs of places at which a layer is known. */
 function known(layer: Layer): number[][] {
   const runs: number[][] = [];
-  layer.low.forEach((low, at) => {
-    if (low === null || (layer.high[at] ?? null) === null) return;
+  layer.high.forEach((high, at) => {
+    if (high === null || (!layer.line && (layer.low[at] ?? null) === null)) return;
     const run = runs.at(-1);
     if (run?.at(-1) === at - 1) run.push(at);
     else runs.push([at]);

@@ -13,6 +13,7 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, compact_day, unchecked_mark, value_text
 from fencerow.plan.views.seed_lots import lots_sheets
+from fencerow.plan.views.strips import months_strip
 from fencerow.words import name_of, say
 
 Row = tuple[str, ...]
@@ -32,7 +33,8 @@ def blend_sheets(plan: Plan) -> Iterator[Sheet]:
             _months(stand),
         ]
         title = say("blend-title", name=stand.name)
-        yield Sheet(f"blend.{key}", title, _under(stand), tuple(tables), said)
+        drawings = months_strip(stand)
+        yield Sheet(f"blend.{key}", title, _under(stand), tuple(tables), said, drawings)
     yield from lots_sheets(plan)
 
 
@@ -103,7 +105,7 @@ def _months(stand: Stand) -> Ruled:
         for name, figure in known.items()
     )
     heads = (*columns("blend-plant+"), *_month_heads())
-    return Ruled(heads, rows, say("blend-view-months"))
+    return Ruled(heads, rows, say("blend-view-months"), drawn=True)
 
 
 def use_text(digits: str) -> list[str]:

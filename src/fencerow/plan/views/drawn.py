@@ -16,7 +16,7 @@ def weeks_axis(start: date, count: int) -> Axis:
     ticks, day = [], date(start.year, start.month, 1)
     while day < firsts[-1] + timedelta(days=7):
         # a month whose beginning is cut off is lettered where there is room for its name
-        at = ((day - start).days - 3) / 7
+        at = (day - start).days / 7 - 0.5  # a place is the middle of its week
         if at > -2.5 and (firsts[-1] - day).days > 10:
             ticks.append((max(at, -0.5), f"{day:%b}"))
         day = date(day.year + day.month // 12, day.month % 12 + 1, 1)

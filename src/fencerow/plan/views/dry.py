@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 
 from fencerow.figure import Figure
@@ -10,7 +11,7 @@ from fencerow.manner import number, symbol
 from fencerow.plan.drawing import Axis, Band, Curve, Curves, Ink, Line, Look, Mark, curves, seen
 from fencerow.plan.ruled import Ruled, columns
 from fencerow.plan.show import Told, brief, compact_day
-from fencerow.plan.work.today import DayWater, PlotToday
+from fencerow.plan.work.today import PlotToday
 from fencerow.words import say
 
 
@@ -37,8 +38,8 @@ def _frame(place: str, plot: PlotToday, heads: tuple[str, ...]) -> Curve:
         Line(say("draw-dry-line"), seen([now, *(_value(d.likely) for d in days)], unit),
              Look.SOLID, Ink.WATER),
     )  # fmt: skip
-    return Curve(plot.name, dry_told(plot), layers, _marks(plot, len(days)), _table(plot, heads),
-                 place)  # fmt: skip
+    table = _table(place, plot, heads)
+    return Curve(plot.name, dry_told(plot), layers, _marks(plot, len(days)), table, place)
 
 
 def _value(figure: Figure) -> float | None:
@@ -92,19 +93,19 @@ def _day(figure: Figure) -> str:
     return compact_day(figure.value) if figure.known else brief(figure)
 
 
-def _table(plot: PlotToday, heads: tuple[str, ...]) -> Ruled:
-    limit = _told(plot.limit)
-    rows = [(heads[0], _told(plot.water), "", "", limit)]
+def _table(place: str, plot: PlotToday, heads: tuple[str, ...]) -> Ruled:
+    """A row for last evening, whose water opens by itself, and one for each day."""
+    limit = _number(plot.limit)
+    rows: list[tuple[str, ...]] = [(heads[0], Told(_number(plot.water), plot.water), "", "", limit)]
     for head, day in zip(heads[1:], plot.curve.values(), strict=True):
-        rows.append((head, *_three(day), limit))
+        rows.append((head, *map(_number, (day.likely, day.low, day.high)), limit))
+    path = f"today.plots.{place}"
+    series = ("", *(f"{path}.curve.*.{end}" for end in ("likely", "low", "high")), f"{path}.limit")
     names = columns("day", "middle#", "low#", "high#", "limit#", of="draw-")
-    return Ruled(names, tuple(rows), plot.name)
+    told = tuple(replace(c, series=s) for c, s in zip(names, series, strict=True))
+    return Ruled(told, tuple(rows), plot.name, keys=("", *plot.curve))
 
 
-def _three(day: DayWater) -> tuple[str, str, str]:
-    return _told(day.likely), _told(day.low), _told(day.high)
-
-
-def _told(figure: Figure) -> str:
+def _number(figure: Figure) -> str:
     """A number without its unit, which the drawing names."""
-    return Told(number(figure.number(), figure.unit), figure) if figure.known else brief(figure)
+    return number(figure.number(), figure.unit) if figure.known else say("unknown")

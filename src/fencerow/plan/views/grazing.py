@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
 from fencerow.manner import shown, symbol
@@ -22,7 +23,6 @@ from fencerow.plan.drawing import (
 from fencerow.plan.forage.body import Forage, ForagePlot
 from fencerow.plan.forage.series import Weekly
 from fencerow.plan.ruled import Column, Ruled, columns
-from fencerow.plan.show import ToldAt
 from fencerow.plan.views.drawn import spans, weeks_axis
 from fencerow.words import say
 
@@ -75,7 +75,7 @@ def _tract(body: Forage, axis: Axis, marks: tuple[Mark, ...]) -> Curve:
     weeks = body.year.short
     told = say("draw-forage-enough")
     if weeks:
-        told = say("draw-forage-told", weeks=len(weeks), spans=spans(weeks, axis.heads))
+        told = say("draw-forage-told", spans=spans(weeks, axis.heads))
     heads = columns("week", "asked#", "found#", "need#", of="draw-")
     series = (("forage.asked", body.asked), ("forage.eaten", body.eaten),
               ("forage.need", body.need))  # fmt: skip
@@ -133,20 +133,20 @@ def _band(series: Weekly, name: str, look: Look, ink: Ink) -> Band:
 def _table(
     title: str, heads: tuple[Column, ...], axis: Axis, series: tuple[tuple[str, Weekly], ...]
 ) -> Ruled:
-    """A row for each week: likely, and from least to most; each opens to the run behind it."""
-    rows = tuple(
-        (week, *(_cell(path, of, w) for path, of in series)) for w, week in enumerate(axis.heads)
-    )
-    return Ruled(heads, rows, title)
+    """A row for each week: likely, and from least to most; each opens to the likely run."""
+    told = [replace(h, series=f"{p}.likely.*") for h, (p, _) in zip(heads[1:], series, strict=True)]
+    rows = tuple((week, *(_cell(of, w) for _, of in series)) for w, week in enumerate(axis.heads))
+    return Ruled((heads[0], *told), rows, title)
 
 
-def _cell(path: str, series: Weekly, week: int) -> str:
+def _cell(series: Weekly, week: int) -> str:
     low, likely, high = (amounts[week] for amounts in (series.low, series.likely, series.high))
     if low is None or likely is None or high is None:
         return say("unknown")
     least, middle, most = (_rough(v, series.unit) for v in (low, likely, high))
-    words = say("forage-view-range", low=least, likely=middle, high=most)
-    return ToldAt(middle if least == most else words, f"{path}.likely.{week}")
+    if least == middle == most:
+        return middle
+    return say("forage-view-range", low=least, likely=middle, high=most)
 
 
 def _rough(value: float, unit: str) -> str:

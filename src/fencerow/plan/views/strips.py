@@ -7,12 +7,13 @@ from datetime import date
 
 from fencerow.figure import Figure
 from fencerow.plan.drawing import Axis, Ink, Lane, Look, Mark, State, Strip
+from fencerow.plan.order.stands import Stand
 from fencerow.plan.ruled import Column, Ruled, columns
-from fencerow.plan.show import brief
+from fencerow.plan.show import Told, brief, unchecked_mark
 from fencerow.plan.views.drawn import weeks_axis
 from fencerow.plan.work.planner import Finish
 from fencerow.plan.work.weeks import Weeks
-from fencerow.words import say
+from fencerow.words import name_of, say
 
 MOST, SOME = 4.5, 1.5
 """From how many days of a week on most of them are fit, or some."""
@@ -33,15 +34,16 @@ def fit_strip(year: Weeks, names: Mapping[str, str], today: date) -> tuple[Strip
         State(say("draw-fit-unknown"), Look.STIPPLED),
     )
     lanes = tuple(Lane(names[p], tuple(_state(w.fit[p]) for w in weeks)) for p in places)
-    heads = (*columns("week", of="draw-"), *(Column(names[p], number=True) for p in places))
+    days = (Column(names[p], True, series=f"weeks.week.*.fit.{p}") for p in places)
+    heads = (*columns("week", of="draw-"), *days)
     rows = tuple(
-        (head, *(brief(w.fit[p]) for p in places))
+        (head, *(str(brief(w.fit[p])) for p in places))
         for head, w in zip(axis.heads, weeks, strict=True)
     )
     told = say("draw-fit-told", lines="; ".join(_lane_told(n, axis) for n in lanes))
     title = say("draw-fit")
     return (Strip(title, told, axis, states, lanes, _today(weeks[0].starts, len(weeks), today),
-                  Ruled(heads, rows, title)),)  # fmt: skip
+                  Ruled(heads, rows, title, keys=tuple(year.week))),)  # fmt: skip
 
 
 def _state(days: Figure) -> int:
@@ -87,3 +89,27 @@ def _years_told(finish: Finish, years: Sequence[str]) -> str:
         return say("draw-years-every", of=len(years))
     done = len(years) - len(finish.failed)
     return say("draw-years-told", of=len(years), years=done, failed=", ".join(finish.failed))
+
+
+def months_strip(stand: Stand) -> tuple[Strip, ...]:
+    """How each plant of a blend feeds, month by month; none where it is known of no plant."""
+    known = {p.common: p.months for p in stand.parts.values() if p.months is not None}
+    if not known:
+        return ()
+    heads = tuple(name_of(f"month {m}") for m in range(1, 13))
+    axis = Axis(heads, tuple((m - 0.5, head) for m, head in enumerate(heads)))
+    looks = (Look.EMPTY, Look.STIPPLED, Look.HATCHED, Look.CROSSED)
+    states = tuple(State(say(f"draw-use-{n}"), look, Ink.FIT) for n, look in enumerate(looks))
+    lanes = tuple(
+        Lane(name + unchecked_mark(f), tuple(int(d) for d in str(f.value)))
+        for name, f in known.items()
+    )
+    rows = tuple(
+        (head, *(Told(states[int(str(f.value)[m])].word, f) for f in known.values()))
+        for m, head in enumerate(heads)
+    )
+    title = say("draw-use")
+    table = Ruled((*columns("month", of="draw-"), *(Column(n) for n in known)), rows, title)
+    none = [heads[m] for m in range(12) if not any(lane.cells[m] for lane in lanes)]
+    told = say("draw-use-without", months=", ".join(none)) if none else say("draw-use-every")
+    return (Strip(title, told, axis, states, lanes, (), table),)
