@@ -12,14 +12,14 @@ from fencerow.words import Message
 
 @dataclass(frozen=True)
 class Bare:
-    """The first week in which a plot falls below the stated amount, likely and at the soonest.
+    """The first week in which a plot falls below the stated amount: likely, and with little forage.
 
     `why` stands where nothing is said of it.
     """
 
     name: str
     likely: Figure
-    soonest: Figure
+    little: Figure
     why: Message | None = None
 
 

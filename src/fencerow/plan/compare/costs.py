@@ -36,7 +36,7 @@ def seed_costs(given: Given, plots: Plots, place: str) -> Iterator[tuple[str, Fi
     order = plots[place]
     for id_, planting in order.plantings.items():
         for species, line in planting.seed.species.items() if planting.seed else ():
-            if not line.need.known or not line.need.number():
+            if line.need.known and not line.need.number():
                 continue
             lot = given.tract.seed_lots.get(line.lot)
             name = f"{order.name} {planting.blend} {id_} {species}"

@@ -19,6 +19,9 @@ from fencerow.plan.section import Section
 from fencerow.science.forage import choice
 from fencerow.words import Message
 
+BARE_LB_AC = 25.0
+"""Below this much there is nothing to count."""
+
 
 def side_of(
     name: str, laid: Laid, learned: Section, least: Figure, base: Side | None = None
@@ -85,10 +88,17 @@ def _against(given: Given, eaten: Range, cost: Figure, base: Side) -> Against:
 def _bare(given: Given, place: str, plot: ForagePlot, learned: Learned, least: Figure) -> Bare:
     found = {case: _below(plot, case, least) for case in ("likely", "low")}
     why = None
-    if place in learned.unseen:
+    if place in learned.unseen and _stands(given, plot):
         days = learned.unseen[place]
         why = Message.of("compare-not-counted", days=f"{days.number():.0f}")
     return Bare(plot.name, found["likely"], found["low"], why)
+
+
+def _stands(given: Given, plot: ForagePlot) -> bool:
+    """Whether there is anything to count on the day of the plan."""
+    found = [p.standing for p in plot.plantings.values()]
+    at = [w.likely[w.week_of(given.as_of) or 0] or 0.0 for w in found]
+    return sum(at) > BARE_LB_AC
 
 
 def _below(plot: ForagePlot, case: str, least: Figure) -> Figure:
@@ -101,7 +111,12 @@ def _below(plot: ForagePlot, case: str, least: Figure) -> Figure:
         choice.first_below, {**inputs, "stated_lb_ac": least},
         standing_lb_ac=stands, stated_lb_ac=least.number(),
     )  # fmt: skip
-    return parts.figure(lambda week: None if week is None else _day(weeks[0], week), "date")
+    found = parts.figure(lambda week: None if week is None else _day(weeks[0], week), "date")
+    if found.known:
+        return found
+    there = max(stands, default=0.0) >= least.number()
+    why = Message.of("compare-never" if there else "compare-not-there")
+    return Figure(None, "date", found.origin, why)
 
 
 def _known(weekly: Weekly, case: str) -> list[float]:

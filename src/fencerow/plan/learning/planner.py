@@ -46,9 +46,7 @@ def learned(given: Given, earlier: Mapping[str, Section]) -> Section:
         scores |= made.scores
         if made.found is not None:
             plots[plot.id] = made.found
-    body = Learned(
-        plots, visits, scores, _held(scores), _unseen(given, earlier["ground"], last, models)
-    )
+    body = Learned(plots, visits, scores, _held(scores), _unseen(given, last))
     return Section("learned", body, tuple(learned_said(given, body)))
 
 
@@ -62,10 +60,8 @@ def _held(scores: Mapping[str, Score]) -> Figure | None:
     return parts.figure(float, "count")
 
 
-def _unseen(
-    given: Given, ground: Section, last: Mapping[str, Figure], models: Models
-) -> dict[str, Figure]:
-    """Plots that have something standing, and were not counted for as long as a count lasts.
+def _unseen(given: Given, last: Mapping[str, Figure]) -> dict[str, Figure]:
+    """Plots with a crop on which nothing was counted for as long as a count lasts, by the days.
 
     One that was never counted is reckoned from the day of its seeding.
     """
@@ -73,19 +69,14 @@ def _unseen(
     found: dict[str, Figure] = {}
     for plot in given.tract.plots():
         sown = [p for p in given.tract.plantings_of(plot.id) if p.body.sow_on <= given.as_of]
-        if not sown or plot.id not in ground.body:
+        if not sown or (sown[-1].body.until or given.as_of) < given.as_of:
             continue
         seeding = sown[-1].figure("sow_on", "decided", unit="date")
         looked = max(last.get(plot.id, seeding), seeding, key=lambda f: f.value)
         days = work(timing.days_after, due_date=looked, done_date=today)
-        if days.value >= _forgotten(given).number() and _stands(given, models, plot.id, today):
+        if days.value >= _forgotten(given).number():
             found[plot.id] = days
     return found
-
-
-def _stands(given: Given, models: Models, place: str, today: Figure) -> bool:
-    stands = models.of(given.as_of).standing(place, today)
-    return stands.known and stands.number() > BARE_LB_AC
 
 
 def _forgotten(given: Given) -> Figure:

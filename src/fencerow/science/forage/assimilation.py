@@ -514,20 +514,20 @@ def use_reading(found_share: float, foretold_share: float) -> float:
 
 
 @formula(
-    "min(0, log(plants_ft2 / good_plants_ft2))",
+    "min(0, log(counted_plants_ft2 / good_plants_ft2))",
     unit="",
     source="judgement",
     basis="from memory",
-    valid={"plants_ft2": (0.01, 1000), "good_plants_ft2": (0.01, 1000)},
+    valid={"counted_plants_ft2": (0.01, 1000), "good_plants_ft2": (0.01, 1000)},
 )
-def count_reading(plants_ft2: float, good_plants_ft2: float) -> float:
+def count_reading(counted_plants_ft2: float, good_plants_ft2: float) -> float:
     """Plants counted over those of a good stand, as a logarithm; more than good is no more growth.
 
     Args:
-        plants_ft2: plants counted [plants/ft²].
+        counted_plants_ft2: plants counted [plants/ft²].
         good_plants_ft2: the least of a good stand [plants/ft²].
 
     Raises:
         OutsideRange: no plant at all says replant, not how well it grows.
     """
-    return min(0.0, math.log(plants_ft2 / good_plants_ft2))
+    return min(0.0, math.log(counted_plants_ft2 / good_plants_ft2))
