@@ -15,7 +15,7 @@ from fencerow.cli.tell import console, tell_sheet
 from fencerow.plan.graph import Given, run
 from fencerow.plan.plan import STEPS
 from fencerow.plan.views.compare import compare_sheet
-from fencerow.tract.model import Kept, Part, Tract, slug_of
+from fencerow.tract.model import Kept, Part, Tract
 from fencerow.tract.read import check
 from fencerow.words import BadInput, say
 
@@ -45,8 +45,8 @@ def with_plans(tract: Tract, typed: Sequence[str], budget: float | None, as_of: 
         name, colon, changes = text.partition(":")
         if not colon:
             raise BadInput("compare-no-name", plan=text)
-        body = {"name": name, "changes": [_change(tract, words) for words in changes.split(";")]}
-        found = check("alternative", body, say("compare-typed"))
+        body = {"name": name, "changes": [read_fields(_split(c)) for c in changes.split(";")]}
+        found = check("alternative", with_ids(tract, body), say("compare-typed"))
         plans[f"typed-{number}"] = Kept(f"typed-{number}", "typed", found, as_of)
     spendings: Any = tract.spendings
     if budget is not None:
@@ -54,14 +54,6 @@ def with_plans(tract: Tract, typed: Sequence[str], budget: float | None, as_of: 
         spendings = Part({"typed": Kept("typed", "typed", spent, as_of)})
     made: Tract = replace(tract, alternatives=Part(plans), spendings=spendings)
     return made
-
-
-def _change(tract: Tract, words: str) -> dict[str, Any]:
-    """One change, with the names of plots, blends and plantings turned into ids."""
-    body = with_ids(tract, read_fields(_split(words)))
-    if isinstance(body.get("planting"), str):
-        body["planting"] = _planting(tract, body["planting"])
-    return body
 
 
 def _split(words: str) -> list[str]:
@@ -73,19 +65,3 @@ def _split(words: str) -> list[str]:
         else:
             found[-1] += f" {word}"
     return found
-
-
-def _planting(tract: Tract, typed: str) -> str:
-    """A planting by its id, or by its place where that has one planting alone.
-
-    Raises:
-        BadInput: there is none, or there are several.
-    """
-    if typed in tract.plantings:
-        return typed
-    place = tract.slugs().get(slug_of(typed), "")
-    found = tract.plantings_of(place)
-    if len(found) != 1:
-        known = ", ".join(f"{p.id} ({p.body.sow_on})" for p in found)
-        raise BadInput("log-no-such", kind="planting", name=typed, known=known or "none")
-    return found[0].id

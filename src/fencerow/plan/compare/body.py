@@ -34,13 +34,17 @@ class Against:
 
 @dataclass(frozen=True)
 class Costs:
-    """What a plan costs by the pound, with no bag rounded up."""
+    """What a plan costs by the pound, with no bag rounded up.
+
+    `missing` says what has no price; the sums are then of the rest, and the cost is more.
+    """
 
     seed: Figure
     fertilizer: Figure
     lime: Figure
     protection: Figure
     total: Figure
+    missing: tuple[Message, ...] = ()
 
 
 @dataclass(frozen=True)

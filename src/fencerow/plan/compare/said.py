@@ -40,9 +40,8 @@ def _side(side: Side) -> Iterator[Said]:
             gap = abs(side.against.eaten.likely.number())
             yield Said.of(Weight.NOTE, ABOUT, message, name=side.name, lb=Amount(gap, "lb"),
                           cost=_for(side.against.cost))  # fmt: skip
-    if not side.costs.total.known:
-        yield Said.of(Weight.DOUBT, ABOUT, "compare-cost-unknown", name=side.name,
-                      why=side.costs.total.reason)  # fmt: skip
+    for why in side.costs.missing:
+        yield Said.of(Weight.DOUBT, ABOUT, "compare-cost-more", name=side.name, why=why)
 
 
 def _for(cost: Figure) -> Message:

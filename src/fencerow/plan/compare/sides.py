@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, timedelta
 
-from fencerow.figure import Figure, work, work_parts
+from fencerow.figure import Figure, not_known, work, work_parts
 from fencerow.plan.compare.body import Against, Bare, Costs, Side
 from fencerow.plan.compare.costs import costs_of_plan
 from fencerow.plan.compare.laid import Laid
@@ -51,7 +51,7 @@ def side_from(
         bare={p: _bare(laid.given, p, plot, learned.body, least) for p, plot in made.plots.items()},
         costs=costs,
         per_ton=_per_ton(costs.total, eaten),
-        against=_against(laid.given, eaten, costs.total, base) if base else None,
+        against=_against(laid.given, eaten, costs, base) if base else None,
     )
 
 
@@ -63,7 +63,7 @@ def _per_ton(cost: Figure, eaten: Range) -> Range | None:
     return Range(*found)
 
 
-def _against(given: Given, eaten: Range, cost: Figure, base: Side) -> Against:
+def _against(given: Given, eaten: Range, costs: Costs, base: Side) -> Against:
     pairs = {c: (eaten.of(c), base.eaten.of(c)) for c in CASES}
     differs = (
         work(choice.difference, other_lb=mine, base_lb=other) for mine, other in pairs.values()
@@ -78,7 +78,9 @@ def _against(given: Given, eaten: Range, cost: Figure, base: Side) -> Against:
         bases_lb=[other.number() for _, other in pairs.values()],
         least_share=least.number(),
     )
-    more = work(choice.costs_more, other_usd=cost, base_usd=base.costs.total)
+    more = work(choice.costs_more, other_usd=costs.total, base_usd=base.costs.total)
+    if costs.missing != base.costs.missing:
+        more = not_known("usd", more.origin, "compare-prices-differ")
     return Against(Range(*differs), more, told.figure(str, "text"))
 
 

@@ -61,8 +61,15 @@ def _side(side: Side) -> tuple[str, ...]:
         _weeks_short(side.weeks_short),
         _range(against.eaten) if against else "",
         Told(say(TOLD[against.told.value]), against.told) if against else "",
-        brief(side.costs.total),
+        _total(side),
         _per_ton(side.per_ton),
+    )
+
+
+def _total(side: Side) -> str:
+    cost = brief(side.costs.total)
+    return (
+        Told(say("compare-at-least", cost=cost), side.costs.total) if side.costs.missing else cost
     )
 
 
@@ -91,7 +98,7 @@ def _costs(body: Comparison) -> Ruled:
     heads = columns("plan+", "seed#", "fertilizer#", "lime#", "guard#", "total#", of="compare-")
     rows = tuple(
         (s.name, *(brief(f) for f in (s.costs.seed, s.costs.fertilizer, s.costs.lime,
-                                      s.costs.protection, s.costs.total)))
+                                      s.costs.protection)), _total(s))
         for s in body.sides.values()
     )  # fmt: skip
     return Ruled(heads, rows, say("view-compare-costs"))
