@@ -89,6 +89,18 @@ def test_what_was_learned_holds_from_its_day_on_and_not_before():
     )
 
 
+def test_a_plot_that_is_used_more_than_foretold_is_eaten_more_of_than_its_twin():
+    twin = thing("planting", "s-q", place="q", blend="b", sow_on="2025-08-15", stage="maintain")
+    used = clip("c2", "2027-06-12", [1500] * 3, [150] * 3)
+    seen = made(plot("q", acres=4), twin, two(1.0)[0], used)
+    assert seen["learned"].body.plots["p"].use.factor.value > 1
+    plots = seen["forage"].body.plots
+    more, less = plots["p"].plantings["s-p"].eaten, plots["q"].plantings["s-q"].eaten
+    at = more.week_of(date(2027, 6, 12))
+    assert more.likely[at + 2] > less.likely[at + 2]
+    assert more.likely[at - 2] == pytest.approx(less.likely[at - 2])
+
+
 def test_the_range_is_drawn_in_and_widens_again_until_nothing_is_left_after_60_days():
     bands = [
         found(*two(1.0), as_of=day).plots["p"].growth.band.value
