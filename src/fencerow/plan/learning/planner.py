@@ -21,7 +21,7 @@ from fencerow.plan.learning.state import State
 from fencerow.plan.learning.visits import visits_of
 from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
-from fencerow.science.forage import assimilation
+from fencerow.science.forage import assimilation, caged
 from fencerow.science.herd import cages
 from fencerow.science.soil import timing
 from fencerow.tract.model import Kept
@@ -54,9 +54,7 @@ def _held(scores: Mapping[str, Score]) -> Figure | None:
     if not scores:
         return None
     outcomes = {f"{s.name} {s.on.value} {s.side}": s.outcome for s in scores.values()}
-    parts = work_parts(
-        assimilation.hits, outcomes, outcomes=[str(o.value) for o in outcomes.values()]
-    )
+    parts = work_parts(caged.hits, outcomes, outcomes=[str(o.value) for o in outcomes.values()])
     return parts.figure(float, "count")
 
 
@@ -149,7 +147,7 @@ class _Plot:
         inside, outside = visit.inside, visit.outside
         growth = removal = use = None
         if inside is not None and visit.start is not None:
-            growth = work(assimilation.grown_in_cage, inside_lb_ac=inside, start_lb_ac=visit.start)
+            growth = work(caged.grown_in_cage, inside_lb_ac=inside, start_lb_ac=visit.start)
         if inside is not None and outside is not None:
             removal = work(cages.taken_once, inside_lb_ac=inside, outside_lb_ac=outside)
             use = work(cages.use_once, inside_lb_ac=inside, outside_lb_ac=outside)
@@ -170,10 +168,10 @@ class _Plot:
         if not asked or not count.number():
             return None
         inputs = {"deer": count, "asked": found.body.asked.figure(0)}
-        each = work_parts(assimilation.over_period, inputs, daily_lb_ac=[asked / count.number()])
+        each = work_parts(caged.over_period, inputs, daily_lb_ac=[asked / count.number()])
         span = work(timing.days_after, due_date=visit.since, done_date=visit.on)
         return work(
-            assimilation.deer_equivalents,
+            caged.deer_equivalents,
             removal_lb_ac=visit.removal,
             area_ac=plot.acres,
             span_days=span,
@@ -192,7 +190,7 @@ class _Plot:
             yield "growth", self.growth, log, self._variance(visit, visit.inside, visit.start)
         if visit.use is not None and visit.inside is not None and visit.outside is not None:
             model_use = work(
-                assimilation.use_of_period,
+                caged.use_of_period,
                 eaten_lb_ac=found.eaten(self.plot.id, visit.since, visit.on),
                 start_lb_ac=found.standing(self.plot.id, visit.since),
                 growth_lb_ac=foretold,
