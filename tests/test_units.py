@@ -29,6 +29,7 @@ PINT = {
     "gal_ac": "gallon/(43560*foot**2)", "fl_oz_ac": "fluid_ounce/(43560*foot**2)",
     "gal_min": "gallon/minute", "fl_oz_min": "fluid_ounce/minute", "lb_min": "pound/minute",
     "g_day": "g/day", "lb_ac_day": "pound/(43560*foot**2)/day", "kcal_day": "kcal/day",
+    "kcal_lb": "kcal/pound", "kcal_kg": "kcal/kg",
     "lb_day": "pound/day", "mph": "mile/hour", "m_s": "m/s", "km_h": "km/hour", "kt": "knot",
     "s": "s", "min": "minute", "h": "hour", "days": "day", "seeds_lb": "1/pound",
     "seeds_ft2": "1/foot**2", "plants_m2": "1/m**2", "plants_ft2": "1/foot**2",

@@ -141,6 +141,24 @@ def plan(
         tell_plan(made)
 
 
+@app.command(help=say("cli-compare"))
+def compare(
+    tract: TractFolder,
+    with_: Annotated[list[str] | None, typer.Option("--with", help=say("cli-compare-with"))] = None,
+    budget: Annotated[float | None, typer.Option(help=say("cli-compare-budget"))] = None,
+    weeks: Annotated[bool, typer.Option("--weeks", help=say("cli-compare-weeks"))] = False,
+    as_of: AsOf = None,
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.cli.compare import tell_compare
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    given = given_of(Store.open(tract), _day(as_of))
+    with shown_in(units):
+        tell_compare(given, with_ or [], budget, weeks)
+
+
 @app.command(help=say("cli-why"))
 def why(
     tract: TractFolder,

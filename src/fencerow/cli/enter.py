@@ -96,6 +96,10 @@ def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
         found["lot"] = _id(found["lot"], lots, tract.seed_lots, "seed-lot")
     if isinstance(found.get("places"), list | tuple):
         found["places"] = [_id(p, tract.slugs(), tract.places, "place") for p in found["places"]]
+    if isinstance(found.get("planting"), str) and found["planting"]:
+        found["planting"] = _planting(tract, found["planting"])
+    if isinstance(found.get("changes"), list | tuple):
+        found["changes"] = [with_ids(tract, change) for change in found["changes"]]
     for name, part in NAMES_A.items():
         if isinstance(found.get(name), str) and found[name]:
             things: Mapping[str, Kept[Any]] = getattr(tract, part)
@@ -114,6 +118,21 @@ def _id(name: Any, slugs: Mapping[str, str], known: Mapping[str, object], kind: 
             "log-no-such", kind=kind, name=name, known=", ".join(sorted(slugs)) or "none"
         )
     return found
+
+
+def _planting(tract: Tract, typed: str) -> str:
+    """A planting by its id, or by its place where that has one planting alone.
+
+    Raises:
+        BadInput: there is none, or there are several.
+    """
+    if typed in tract.plantings:
+        return typed
+    found = tract.plantings_of(tract.slugs().get(slug_of(typed), ""))
+    if len(found) != 1:
+        known = ", ".join(f"{p.id} ({p.body.sow_on})" for p in found)
+        raise BadInput("log-no-such", kind="planting", name=typed, known=known or "none")
+    return found[0].id
 
 
 def template_text(what: str) -> str:

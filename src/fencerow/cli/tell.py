@@ -55,10 +55,11 @@ def tell_plan(plan: Plan) -> None:
     if about.story:
         out.print(Text(about.story, style="italic"))
     for sheet in sheets(plan):
-        _tell_sheet(out, sheet)
+        tell_sheet(out, sheet)
 
 
-def _tell_sheet(out: Console, sheet: Sheet) -> None:
+def tell_sheet(out: Console, sheet: Sheet) -> None:
+    """Print one sheet."""
     out.print()
     out.rule(Text(sheet.title, style="bold"), align="left", characters="─")
     if sheet.under:
@@ -102,7 +103,7 @@ def tell_species(tables: Tables, name: str) -> None:
     Raises:
         BadInput: no plant is called so.
     """
-    _tell_sheet(console(), species_sheet(tables, find_species(tables, name)))
+    tell_sheet(console(), species_sheet(tables, find_species(tables, name)))
 
 
 def tell_why(plan: Plan, typed: str) -> None:

@@ -15,6 +15,7 @@ from fencerow.plan.span import plantings_in, year_of
 from fencerow.plan.work.tasks.stands import INSPECT_EVERY_MONTHS
 from fencerow.science.soil.timing import age_months
 from fencerow.tract.bodies import Material, Planting, SeedLot, SoilTest
+from fencerow.tract.clipped import Clip
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Boundary, PlaceBase, Treestand
 from fencerow.words import Message
@@ -129,8 +130,9 @@ def missing_prices(given: Given) -> Found:
 def dangling(given: Given) -> Found:
     """Things that point to a place or a blend that is gone."""
     tract = given.tract
-    on_places: list[Kept[SoilTest] | Kept[Planting]] = [*tract.soil_tests.values()]
+    on_places: list[Kept[SoilTest] | Kept[Planting] | Kept[Clip]] = [*tract.soil_tests.values()]
     on_places += tract.plantings.values()
+    on_places += tract.clips.values()
     for kept in on_places:
         if kept.body.place not in tract.places:
             yield kept.id, Message.of("check-gone", subject=kept.id, place=kept.body.place)

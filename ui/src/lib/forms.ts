@@ -86,6 +86,7 @@ const THINGS: Record<string, string> = {
   label: "label",
   lot: "seed-lot",
   over: "planting",
+  planting: "planting",
   by: "person",
   person: "person",
 };

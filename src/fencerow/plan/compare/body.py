@@ -12,14 +12,14 @@ from fencerow.words import Message
 
 @dataclass(frozen=True)
 class Bare:
-    """The first week in which a plot falls below the stated amount, likely and at the soonest.
+    """The first week in which a plot falls below the stated amount: likely, and with little forage.
 
     `why` stands where nothing is said of it.
     """
 
     name: str
     likely: Figure
-    soonest: Figure
+    little: Figure
     why: Message | None = None
 
 
@@ -34,13 +34,17 @@ class Against:
 
 @dataclass(frozen=True)
 class Costs:
-    """What a plan costs by the pound, with no bag rounded up."""
+    """What a plan costs by the pound, with no bag rounded up.
+
+    `missing` says what has no price; the sums are then of the rest, and the cost is more.
+    """
 
     seed: Figure
     fertilizer: Figure
     lime: Figure
     protection: Figure
     total: Figure
+    missing: tuple[Message, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -23,12 +23,20 @@ Plots = Mapping[str, PlotOrder]
 
 def costs_of_plan(given: Given, plots: Plots) -> Costs:
     """What the orders of the plots come to."""
-    seed = sum_usd({name: cost for p in plots for name, cost in seed_costs(given, plots, p)})
-    fertilizer = sum_usd({o.name: fertilizer_cost(given, o) for o in plots.values()})
-    lime = sum_usd({o.name: lime_cost(given, o) for o in plots.values()})
-    guard = sum_usd(dict(_protection(given)))
-    parts = {"seed": seed, "fertilizer": fertilizer, "lime": lime, "protection": guard}
-    return Costs(seed, fertilizer, lime, guard, sum_usd(parts))
+    each = {
+        "seed": {name: cost for p in plots for name, cost in seed_costs(given, plots, p)},
+        "fertilizer": {o.name: fertilizer_cost(given, o) for o in plots.values()},
+        "lime": {o.name: lime_cost(given, o) for o in plots.values()},
+        "protection": dict(_protection(given)),
+    }
+    parts = {name: _known(costs) for name, costs in each.items()}
+    missing = [c.reason for costs in each.values() for c in costs.values() if c.reason is not None]
+    return Costs(**parts, total=sum_usd(parts), missing=tuple(dict.fromkeys(missing)))
+
+
+def _known(costs: Mapping[str, Figure]) -> Figure:
+    """The sum of the costs that are known."""
+    return sum_usd({name: cost for name, cost in costs.items() if cost.known})
 
 
 def seed_costs(given: Given, plots: Plots, place: str) -> Iterator[tuple[str, Figure]]:
@@ -36,7 +44,7 @@ def seed_costs(given: Given, plots: Plots, place: str) -> Iterator[tuple[str, Fi
     order = plots[place]
     for id_, planting in order.plantings.items():
         for species, line in planting.seed.species.items() if planting.seed else ():
-            if not line.need.known or not line.need.number():
+            if line.need.known and not line.need.number():
                 continue
             lot = given.tract.seed_lots.get(line.lot)
             name = f"{order.name} {planting.blend} {id_} {species}"

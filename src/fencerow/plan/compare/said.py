@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fencerow.figure import Figure
+from fencerow.manner import Amount
 from fencerow.plan.compare.body import Comparison, Side, Suggestion
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Weight
-from fencerow.plan.show import Told, amount, brief
+from fencerow.plan.show import Told, amount
+from fencerow.words import Message
 
 ABOUT = "compare"
 
@@ -34,14 +37,19 @@ def _side(side: Side) -> Iterator[Said]:
             yield Said.of(Weight.NOTE, ABOUT, "compare-same", name=side.name)
         else:
             message = "compare-eats-more" if told.value == "more" else "compare-eats-less"
-            yield Said.of(
-                Weight.NOTE, ABOUT, message, name=side.name,
-                lb=amount(side.against.eaten.likely), cost=Told(brief(side.against.cost),
-                                                              side.against.cost),
-            )  # fmt: skip
-    if not side.costs.total.known:
-        yield Said.of(Weight.DOUBT, ABOUT, "compare-cost-unknown", name=side.name,
-                      why=side.costs.total.reason)  # fmt: skip
+            gap = abs(side.against.eaten.likely.number())
+            yield Said.of(Weight.NOTE, ABOUT, message, name=side.name, lb=Amount(gap, "lb"),
+                          cost=_for(side.against.cost))  # fmt: skip
+    for why in side.costs.missing:
+        yield Said.of(Weight.DOUBT, ABOUT, "compare-cost-more", name=side.name, why=why)
+
+
+def _for(cost: Figure) -> Message:
+    """By how much it costs more, or less."""
+    if not cost.known:
+        return Message.of("compare-for-unknown")
+    message = "compare-for-more" if cost.number() >= 0 else "compare-for-less"
+    return Message.of(message, cost=Amount(abs(cost.number()), "usd"))
 
 
 def _repellent(given: Given, body: Comparison) -> Iterator[Said]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, timedelta
 
-from fencerow.figure import Figure, work, work_parts
+from fencerow.figure import Figure, not_known, work, work_parts
 from fencerow.plan.compare.body import Against, Bare, Costs, Side
 from fencerow.plan.compare.costs import costs_of_plan
 from fencerow.plan.compare.laid import Laid
@@ -18,6 +18,9 @@ from fencerow.plan.order.planner import order
 from fencerow.plan.section import Section
 from fencerow.science.forage import choice
 from fencerow.words import Message
+
+BARE_LB_AC = 25.0
+"""Below this much there is nothing to count."""
 
 
 def side_of(
@@ -48,7 +51,7 @@ def side_from(
         bare={p: _bare(laid.given, p, plot, learned.body, least) for p, plot in made.plots.items()},
         costs=costs,
         per_ton=_per_ton(costs.total, eaten),
-        against=_against(laid.given, eaten, costs.total, base) if base else None,
+        against=_against(laid.given, eaten, costs, base) if base else None,
     )
 
 
@@ -60,7 +63,7 @@ def _per_ton(cost: Figure, eaten: Range) -> Range | None:
     return Range(*found)
 
 
-def _against(given: Given, eaten: Range, cost: Figure, base: Side) -> Against:
+def _against(given: Given, eaten: Range, costs: Costs, base: Side) -> Against:
     pairs = {c: (eaten.of(c), base.eaten.of(c)) for c in CASES}
     differs = (
         work(choice.difference, other_lb=mine, base_lb=other) for mine, other in pairs.values()
@@ -75,7 +78,9 @@ def _against(given: Given, eaten: Range, cost: Figure, base: Side) -> Against:
         bases_lb=[other.number() for _, other in pairs.values()],
         least_share=least.number(),
     )
-    more = work(choice.costs_more, other_usd=cost, base_usd=base.costs.total)
+    more = work(choice.costs_more, other_usd=costs.total, base_usd=base.costs.total)
+    if costs.missing != base.costs.missing:
+        more = not_known("usd", more.origin, "compare-prices-differ")
     return Against(Range(*differs), more, told.figure(str, "text"))
 
 
@@ -85,10 +90,17 @@ def _against(given: Given, eaten: Range, cost: Figure, base: Side) -> Against:
 def _bare(given: Given, place: str, plot: ForagePlot, learned: Learned, least: Figure) -> Bare:
     found = {case: _below(plot, case, least) for case in ("likely", "low")}
     why = None
-    if place in learned.unseen:
+    if place in learned.unseen and _stands(given, plot):
         days = learned.unseen[place]
         why = Message.of("compare-not-counted", days=f"{days.number():.0f}")
     return Bare(plot.name, found["likely"], found["low"], why)
+
+
+def _stands(given: Given, plot: ForagePlot) -> bool:
+    """Whether there is anything to count on the day of the plan."""
+    found = [p.standing for p in plot.plantings.values()]
+    at = [w.likely[w.week_of(given.as_of) or 0] or 0.0 for w in found]
+    return sum(at) > BARE_LB_AC
 
 
 def _below(plot: ForagePlot, case: str, least: Figure) -> Figure:
@@ -101,7 +113,12 @@ def _below(plot: ForagePlot, case: str, least: Figure) -> Figure:
         choice.first_below, {**inputs, "stated_lb_ac": least},
         standing_lb_ac=stands, stated_lb_ac=least.number(),
     )  # fmt: skip
-    return parts.figure(lambda week: None if week is None else _day(weeks[0], week), "date")
+    found = parts.figure(lambda week: None if week is None else _day(weeks[0], week), "date")
+    if found.known:
+        return found
+    there = max(stands, default=0.0) >= least.number()
+    why = Message.of("compare-never" if there else "compare-not-there")
+    return Figure(None, "date", found.origin, why)
 
 
 def _known(weekly: Weekly, case: str) -> list[float]:

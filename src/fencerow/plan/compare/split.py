@@ -1,8 +1,9 @@
 """A seeding factor and an acreage split for a budget, looked for on a stated grid.
 
-The grid: every seeding factor of the table, and on each plot as it is, one step of acres more, one
-fewer. Growth an acre comes from the model, once for each factor; a plain weekly ledger of the whole
-tract then tells the points apart. What is picked is run in full beside the other plans.
+The grid: every seeding factor of the table, and each plot left out, one step of acres fewer, as it
+is, and one step more. Growth an acre comes from the model, once for each factor; a plain weekly
+ledger of the whole tract then tells the points apart. What is picked is run in full beside the
+other plans.
 """
 
 from __future__ import annotations
@@ -31,7 +32,7 @@ from fencerow.tract.tried import Alternative, Change, Spending
 from fencerow.words import say
 
 MOST_PLOTS = 4
-"""Three ways on each of four plots, and three factors, are 243 points."""
+"""Four ways on each of four plots, and three factors, are 768 points."""
 NAMES = {"suggested": "compare-suggested", "runner-up": "compare-runner-up-name"}
 BUDGETS = {"half": 0.5, "three-quarters": 0.75, "given": 1.0, "quarter-more": 1.25,
            "half-more": 1.5}  # fmt: skip
@@ -81,6 +82,10 @@ class _Grid:
         self.orders: Mapping[str, PlotOrder] = earlier["order"].body
         self.base: Forage = earlier["forage"].body
         self.places = self._places()
+        others = [p for p in self.orders if p not in self.places]
+        self.fixed: float = sum(
+            self._cost_ac(self.orders, p) * self.orders[p].acres.number() for p in others
+        )
         self.sown = [self._sown(row.figure("factor")) for row in given.tables["seeding_factors"]]
         step = kept.body.step_ac
         acres = [self._levels(place, step) for place in self.places]
@@ -118,8 +123,8 @@ class _Grid:
         cost = work_parts(
             choice.sum_of_costs,
             {"factor": sown.factor, **{self.orders[p].name: a for p, a in acres.items()}},
-            acres_ac=split,
-            each_usd_ac=[sown.cost_ac[p] for p in self.places],
+            acres_ac=[*split, 1.0],
+            each_usd_ac=[*(sown.cost_ac[p] for p in self.places), self.fixed],
         )
         return Point(
             factor=sown.factor,
@@ -161,7 +166,7 @@ class _Grid:
 
     def _levels(self, place: str, step: float) -> tuple[float, ...]:
         acres = self.orders[place].acres.number()
-        return (max(0.0, acres - step), acres, acres + step)
+        return tuple(dict.fromkeys((0.0, max(0.0, acres - step), acres, acres + step)))
 
     def _sown(self, factor: Figure) -> _Sown:
         """Growth and cost an acre at a seeding factor."""
@@ -185,7 +190,8 @@ class _Grid:
         return sum(c.number() for c in costs if c.known) / plots[place].acres.number()
 
     def _cost(self, sown: _Sown, split: Sequence[float]) -> float:
-        return choice.sum_of_costs(split, [sown.cost_ac[p] for p in self.places])
+        """What the whole plan costs: the plots of the grid, and the others as they are."""
+        return self.fixed + choice.sum_of_costs(split, [sown.cost_ac[p] for p in self.places])
 
     def _eaten(self) -> Parts[Any]:
         others = [p for p in self.base.plots if p not in self.places]

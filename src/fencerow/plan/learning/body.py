@@ -89,7 +89,7 @@ class Score:
 class Learned:
     """By plot what was learned this year; every visit; every forecast that a clip has judged since.
 
-    `unseen`: plots on which something stands and nothing was counted of late, by the days since.
+    `unseen`: plots with a crop on which nothing was counted of late, by the days since.
     """
 
     plots: Mapping[str, PlotLearned]

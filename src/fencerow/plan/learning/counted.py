@@ -37,7 +37,7 @@ def count_readings(given: Given, plot: Kept[Plot]) -> Iterator[CountReading]:
         spread = given.tables["learning_settings"].row("plant count").figure("spread_share")
         log = work(
             assimilation.count_reading,
-            plants_ft2=kept.figure("plants_ft2", "measured"),
+            counted_plants_ft2=kept.figure("plants_ft2", "measured"),
             good_plants_ft2=good.figure("at_least_plants_ft2"),
         )
         variance = work(assimilation.variance_of, spread_share=spread)

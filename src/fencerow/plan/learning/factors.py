@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -65,6 +65,16 @@ def factors(earlier: Mapping[str, Section]) -> dict[str, PlotFactors]:
     body: Learned | None = section.body if section else None
     plots = body.plots.values() if body else ()
     return {planting: of_plot(found) for found in plots for planting in found.plantings}
+
+
+Steps = Sequence[tuple[date, float]]
+
+
+def steps(learned: Mapping[str, PlotFactors]) -> tuple[dict[str, Steps], dict[str, Steps]]:
+    """The factors of growth and of use of each planting, each with the day from which it holds."""
+    growth = {p: ((f.since, float(f.growth.factor.number())),) for p, f in learned.items()}
+    use = {p: ((f.since, float(f.use.factor.number())),) for p, f in learned.items()}
+    return dict(growth), dict(use)
 
 
 def of_plot(found: PlotLearned) -> PlotFactors:

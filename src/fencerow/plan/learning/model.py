@@ -13,7 +13,7 @@ from fencerow.plan.forage.series import Weekly
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
-from fencerow.science.forage import assimilation
+from fencerow.science.forage import caged
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ class Model:
             p.blend: p.year_growth.of(case) for p in plot.plantings.values() if p.year_growth
         }  # fmt: skip
         known = [a for a in daily if a is not None]
-        parts = work_parts(assimilation.over_period, {**rows, **more}, daily_lb_ac=known)
+        parts = work_parts(caged.over_period, {**rows, **more}, daily_lb_ac=known)
         if len(known) == len(daily):
             return parts.figure(lambda lb: lb, "lb_ac")
         return replace(assume(0.0, "lb_ac", "learn-not-modelled"), value=None)

@@ -21,7 +21,7 @@ from fencerow.plan.learning.state import State
 from fencerow.plan.learning.visits import visits_of
 from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
-from fencerow.science.forage import assimilation
+from fencerow.science.forage import assimilation, caged
 from fencerow.science.herd import cages
 from fencerow.science.soil import timing
 from fencerow.tract.model import Kept
@@ -46,9 +46,7 @@ def learned(given: Given, earlier: Mapping[str, Section]) -> Section:
         scores |= made.scores
         if made.found is not None:
             plots[plot.id] = made.found
-    body = Learned(
-        plots, visits, scores, _held(scores), _unseen(given, earlier["ground"], last, models)
-    )
+    body = Learned(plots, visits, scores, _held(scores), _unseen(given, last))
     return Section("learned", body, tuple(learned_said(given, body)))
 
 
@@ -56,16 +54,12 @@ def _held(scores: Mapping[str, Score]) -> Figure | None:
     if not scores:
         return None
     outcomes = {f"{s.name} {s.on.value} {s.side}": s.outcome for s in scores.values()}
-    parts = work_parts(
-        assimilation.hits, outcomes, outcomes=[str(o.value) for o in outcomes.values()]
-    )
+    parts = work_parts(caged.hits, outcomes, outcomes=[str(o.value) for o in outcomes.values()])
     return parts.figure(float, "count")
 
 
-def _unseen(
-    given: Given, ground: Section, last: Mapping[str, Figure], models: Models
-) -> dict[str, Figure]:
-    """Plots that have something standing, and were not counted for as long as a count lasts.
+def _unseen(given: Given, last: Mapping[str, Figure]) -> dict[str, Figure]:
+    """Plots with a crop on which nothing was counted for as long as a count lasts, by the days.
 
     One that was never counted is reckoned from the day of its seeding.
     """
@@ -73,19 +67,14 @@ def _unseen(
     found: dict[str, Figure] = {}
     for plot in given.tract.plots():
         sown = [p for p in given.tract.plantings_of(plot.id) if p.body.sow_on <= given.as_of]
-        if not sown or plot.id not in ground.body:
+        if not sown or (sown[-1].body.until or given.as_of) < given.as_of:
             continue
         seeding = sown[-1].figure("sow_on", "decided", unit="date")
         looked = max(last.get(plot.id, seeding), seeding, key=lambda f: f.value)
         days = work(timing.days_after, due_date=looked, done_date=today)
-        if days.value >= _forgotten(given).number() and _stands(given, models, plot.id, today):
+        if days.value >= _forgotten(given).number():
             found[plot.id] = days
     return found
-
-
-def _stands(given: Given, models: Models, place: str, today: Figure) -> bool:
-    stands = models.of(given.as_of).standing(place, today)
-    return stands.known and stands.number() > BARE_LB_AC
 
 
 def _forgotten(given: Given) -> Figure:
@@ -158,7 +147,7 @@ class _Plot:
         inside, outside = visit.inside, visit.outside
         growth = removal = use = None
         if inside is not None and visit.start is not None:
-            growth = work(assimilation.grown_in_cage, inside_lb_ac=inside, start_lb_ac=visit.start)
+            growth = work(caged.grown_in_cage, inside_lb_ac=inside, start_lb_ac=visit.start)
         if inside is not None and outside is not None:
             removal = work(cages.taken_once, inside_lb_ac=inside, outside_lb_ac=outside)
             use = work(cages.use_once, inside_lb_ac=inside, outside_lb_ac=outside)
@@ -179,10 +168,10 @@ class _Plot:
         if not asked or not count.number():
             return None
         inputs = {"deer": count, "asked": found.body.asked.figure(0)}
-        each = work_parts(assimilation.over_period, inputs, daily_lb_ac=[asked / count.number()])
+        each = work_parts(caged.over_period, inputs, daily_lb_ac=[asked / count.number()])
         span = work(timing.days_after, due_date=visit.since, done_date=visit.on)
         return work(
-            assimilation.deer_equivalents,
+            caged.deer_equivalents,
             removal_lb_ac=visit.removal,
             area_ac=plot.acres,
             span_days=span,
@@ -201,7 +190,7 @@ class _Plot:
             yield "growth", self.growth, log, self._variance(visit, visit.inside, visit.start)
         if visit.use is not None and visit.inside is not None and visit.outside is not None:
             model_use = work(
-                assimilation.use_of_period,
+                caged.use_of_period,
                 eaten_lb_ac=found.eaten(self.plot.id, visit.since, visit.on),
                 start_lb_ac=found.standing(self.plot.id, visit.since),
                 growth_lb_ac=foretold,

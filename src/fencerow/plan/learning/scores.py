@@ -10,7 +10,7 @@ from fencerow.plan.learning.body import Score, Visit
 from fencerow.plan.learning.factors import PlotFactors
 from fencerow.plan.learning.model import Model
 from fencerow.plan.learning.state import State
-from fencerow.science.forage import assimilation
+from fencerow.science.forage import caged
 
 USE_CASE = {"low": "high", "likely": "likely", "high": "low"}
 """Least stands where least grew and most was eaten."""
@@ -52,7 +52,7 @@ def _inside(asked: _Asked, case: str) -> Figure:
     assert visit.start is not None
     grown = {c: model.grown(visit.place, visit.since, visit.on, c) for c in ("likely", case)}
     moved = asked.known.moved_growth(grown[case], grown["likely"])
-    return work(assimilation.foretold_inside, start_lb_ac=visit.start, growth_lb_ac=moved)
+    return work(caged.foretold_inside, start_lb_ac=visit.start, growth_lb_ac=moved)
 
 
 def _outside(asked: _Asked, case: str) -> Figure:
@@ -60,7 +60,7 @@ def _outside(asked: _Asked, case: str) -> Figure:
     assert visit.since is not None
     used = {
         c: work(
-            assimilation.use_of_period,
+            caged.use_of_period,
             eaten_lb_ac=model.eaten(visit.place, visit.since, visit.on, c),
             start_lb_ac=model.standing(visit.place, visit.since),
             growth_lb_ac=model.grown(visit.place, visit.since, visit.on),
@@ -68,13 +68,13 @@ def _outside(asked: _Asked, case: str) -> Figure:
         for c in {"likely", USE_CASE[case]}
     }
     moved = asked.known.moved_use(used[USE_CASE[case]], used["likely"])
-    return work(assimilation.foretold_outside, inside_lb_ac=_inside(asked, case), use_share=moved)
+    return work(caged.foretold_outside, inside_lb_ac=_inside(asked, case), use_share=moved)
 
 
 def _score(visit: Visit, side: str, foretold: Foretold, found: Figure) -> Score:
     inputs = {"found": found, "low": foretold["low"], "high": foretold["high"]}
     outcome: Parts[str] = work_parts(
-        assimilation.scored,
+        caged.scored,
         inputs,
         found_lb_ac=found.number(),
         low_lb_ac=foretold["low"].number(),

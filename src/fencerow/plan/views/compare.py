@@ -47,6 +47,7 @@ def _tables(body: Comparison, tract: Tract) -> Iterator[Ruled]:
 def _sides(body: Comparison) -> Ruled:
     names = ("plan+", "eaten#", "short#", "more#", "told", "cost#", "ton#")
     heads = columns(*names, of="compare-", unit=symbol("lb"))
+    heads = (*heads[:-1], *columns("ton#", of="compare-", unit=symbol("usd_ton")))
     marks = [unchecked_mark(s.eaten.likely) for s in body.sides.values()]
     rows = tuple(_side(s) for s in body.sides.values())
     return Ruled(heads, rows, say("view-compare-sides") + max(marks, default="")).without_blanks()
@@ -60,9 +61,25 @@ def _side(side: Side) -> tuple[str, ...]:
         _weeks_short(side.weeks_short),
         _range(against.eaten) if against else "",
         Told(say(TOLD[against.told.value]), against.told) if against else "",
-        brief(side.costs.total),
-        Told(f"${side.per_ton.likely.number():,.0f}", side.per_ton.likely) if side.per_ton else "",
+        _total(side),
+        _per_ton(side.per_ton),
     )
+
+
+def _total(side: Side) -> str:
+    cost = brief(side.costs.total)
+    return (
+        Told(say("compare-at-least", cost=cost), side.costs.total) if side.costs.missing else cost
+    )
+
+
+def _per_ton(found: Range | None) -> str:
+    if found is None:
+        return ""
+    low, likely, high = (
+        _rounded(f.number(), f.unit) for f in (found.low, found.likely, found.high)
+    )
+    return Told(say("forage-view-range", low=low, likely=likely, high=high), found.likely)
 
 
 def _changes(body: Comparison) -> Ruled:
@@ -81,7 +98,7 @@ def _costs(body: Comparison) -> Ruled:
     heads = columns("plan+", "seed#", "fertilizer#", "lime#", "guard#", "total#", of="compare-")
     rows = tuple(
         (s.name, *(brief(f) for f in (s.costs.seed, s.costs.fertilizer, s.costs.lime,
-                                      s.costs.protection, s.costs.total)))
+                                      s.costs.protection)), _total(s))
         for s in body.sides.values()
     )  # fmt: skip
     return Ruled(heads, rows, say("view-compare-costs"))
@@ -131,16 +148,14 @@ def _when(bare: Bare | None) -> str:
     if bare is None:
         return ""
     if bare.why is not None:
-        return str(bare.why)
-    likely, soonest = (_day(f) for f in (bare.likely, bare.soonest))
-    words = (
-        likely if likely == soonest else say("view-compare-when", likely=likely, soonest=soonest)
-    )
+        return Told(str(bare.why), bare.likely)
+    likely, little = (_day(f) for f in (bare.likely, bare.little))
+    words = likely if likely == little else say("view-compare-when", likely=likely, little=little)
     return Told(words, bare.likely)
 
 
 def _day(figure: Figure) -> str:
-    return compact_day(figure.value) if figure.known else say("view-compare-never")
+    return compact_day(figure.value) if figure.known else str(figure.reason)
 
 
 def _money(found: Suggestion, tract: Tract) -> Ruled:
