@@ -33,7 +33,7 @@ def add_lines(
     `reach` is in cells and `fall` for a squared cell. A line moves a whole cell along the way that
     it crosses more of; `rest / steps` is how far it has gone toward the next cell aside.
     """
-    most = int(reach)
+    most, unknown = int(reach), np.float32(-1e4)
     for n in range(eye_rows.size):
         row, column, weight = eye_rows[n], eye_columns[n], weights[n]
         at = row * columns + column
@@ -43,7 +43,8 @@ def add_lines(
         for di in range(max(-most, -row), min(most, rows - 1 - row) + 1):
             for dj in range(max(-most, -column), min(most, columns - 1 - column) + 1):
                 square = di * di + dj * dj
-                if square > reach * reach or square == 0:
+                goal = at + di * columns + dj
+                if square > reach * reach or square == 0 or ground[goal] <= unknown:
                     continue
                 if abs(di) >= abs(dj):
                     steps, aside = abs(di), abs(dj)
@@ -53,7 +54,6 @@ def add_lines(
                     steps, aside = abs(dj), abs(di)
                     along = 1 if dj > 0 else -1
                     over = columns if di > 0 else -columns
-                goal = at + di * columns + dj
                 sink = fall * square
                 end = ground[goal] - sink + target_m
                 step = 1.0 / steps
@@ -61,22 +61,21 @@ def add_lines(
                 deep, hidden = in_brush, False
                 here, rest = at, 0
                 for s in range(1, steps):
-                    here += along
+                    # choices, not branches: which way they go can't be foretold
                     rest += aside
-                    if rest >= steps:
-                        rest -= steps
-                        here += over
+                    turns = rest >= steps
+                    rest -= steps if turns else 0
+                    here += along + (over if turns else 0)
                     part = s * step
                     line = eye + part * (climb + part * sink)
-                    a, b = np.uint64(here), np.uint64(here + over if rest > 0 else here)
+                    a, b = np.uint64(here), np.uint64(here + (over if rest > 0 else 0))
                     share = rest * step
                     if ground[a] + share * (ground[b] - ground[a]) > line:
                         hidden = True
                         break
-                    if line < top[a]:
-                        deep += (1.0 - share) * kappa[a]
-                    if line < top[b]:
-                        deep += share * kappa[b]
+                    thin = kappa[a] if line < top[a] else 0.0
+                    thick = kappa[b] if line < top[b] else 0.0
+                    deep += thin + share * (thick - thin)
                 if hidden:
                     continue
                 if end + sink < top[goal]:
