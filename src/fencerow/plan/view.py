@@ -36,9 +36,7 @@ def sheets(plan: Plan) -> list[Sheet]:
 
 def often_sheets(plan: Plan) -> list[Sheet]:
     """Those that any note may change."""
-    return _trimmed(
-        [today_sheet(plan), coming_sheet(plan), *burn_sheets(plan), tally_sheet(plan)]
-    )
+    return _trimmed([today_sheet(plan), coming_sheet(plan), *burn_sheets(plan), tally_sheet(plan)])
 
 
 def seldom_sheets(plan: Plan) -> list[Sheet]:

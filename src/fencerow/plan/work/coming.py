@@ -43,6 +43,12 @@ def _said(today: Today) -> Iterator[Said]:
     if any(job.kind == FROZEN_TOO for job in good):
         yield Said.of(Weight.NOTE, "hours", "hours-lime-any")
     if any(job.urea for job in good):
-        yield Said.of(Weight.NOTE, "hours", "hours-urea", rain=Amount(0.5, "in", printed=True))
+        yield Said.of(
+            Weight.NOTE,
+            "hours",
+            "hours-urea",
+            rain=Amount(0.5, "in", printed=True),
+            most=Amount(1, "in", printed=True),
+        )
     if any(job.wants is not None and not job.urea for job in good):
         yield Said.of(Weight.NOTE, "hours", "hours-seed-rain")
