@@ -25,7 +25,7 @@ class Bare:
 
 @dataclass(frozen=True)
 class Against:
-    """A plan against the one in the record: run held against run."""
+    """A plan against the one in the record: least against least, likely, most against most."""
 
     eaten: Range
     cost: Figure

@@ -22,7 +22,7 @@ def difference(other_lb: float, base_lb: float) -> float:
 
 
 @formula(
-    "more or less where all runs agree and none by less than the least share; else the same",
+    "more or less where all amounts agree and none by less than the least share; else the same",
     unit="text",
     source="judgement",
     basis="from memory",
@@ -32,11 +32,11 @@ def difference(other_lb: float, base_lb: float) -> float:
 def told_apart(others_lb: Sequence[float], bases_lb: Sequence[float], least_share: float) -> str:
     """Whether this model can tell two plans apart: 'more', 'less' or 'same'.
 
-    Both plans were run on the same years, deer and growth, so that run is held against run. The
-    ranges of two plans may lie over one another and the plans still differ in every run.
+    Both plans were run on the same years, deer and growth. The ranges of two plans may lie over one
+    another and the plans still differ at every amount.
 
     Args:
-        others_lb, bases_lb: the amount in each run of the one and of the other [lb].
+        others_lb, bases_lb: amounts of the one and of the other, like beside like [lb].
         least_share: a difference below this share does not count.
 
     Raises:
