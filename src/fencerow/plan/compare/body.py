@@ -67,12 +67,16 @@ class Side:
 
 @dataclass(frozen=True)
 class Point:
-    """A point of the grid: the seeding factor, acres by plot, cost, and eaten by a plain ledger."""
+    """A point of the grid: the seeding factor, acres by plot, cost, and eaten by a plain ledger.
+
+    `hard` is what is eaten with little forage and many deer.
+    """
 
     factor: Figure
     acres: Mapping[str, Figure]
     cost: Figure
     eaten: Figure
+    hard: Figure
 
 
 @dataclass(frozen=True)
