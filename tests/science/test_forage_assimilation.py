@@ -58,7 +58,7 @@ def test_the_spread_of_a_threefold_range_is_what_the_table_says():
 @given(st.lists(st.floats(1, 1000), min_size=1, max_size=8), st.floats(0, 1000))
 def test_a_larger_budget_never_eats_less(eaten, budget):
     costs = [100.0 * (i + 1) for i in range(len(eaten))]
-    picked = [choice.pick(costs, eaten, b, 0.0) for b in (budget, budget + 100)]
+    picked = [choice.pick(costs, eaten, eaten, b, 0.0) for b in (budget, budget + 100)]
     if picked[0] is not None:
         assert eaten[picked[1]] >= eaten[picked[0]]
 

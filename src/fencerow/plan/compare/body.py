@@ -25,7 +25,7 @@ class Bare:
 
 @dataclass(frozen=True)
 class Against:
-    """A plan against the one in the record: run held against run."""
+    """A plan against the one in the record: least against least, likely, most against most."""
 
     eaten: Range
     cost: Figure
@@ -67,12 +67,16 @@ class Side:
 
 @dataclass(frozen=True)
 class Point:
-    """A point of the grid: the seeding factor, acres by plot, cost, and eaten by a plain ledger."""
+    """A point of the grid: the seeding factor, acres by plot, cost, and eaten by a plain ledger.
+
+    `hard` is what is eaten with little forage and many deer.
+    """
 
     factor: Figure
     acres: Mapping[str, Figure]
     cost: Figure
     eaten: Figure
+    hard: Figure
 
 
 @dataclass(frozen=True)

@@ -41,10 +41,11 @@ Ways = dict[str, Kept[Alternative]]
 
 @dataclass(frozen=True)
 class _Sown:
-    """What one seeding factor comes to: growth an acre of each plot by week, cost an acre."""
+    """What one seeding factor comes to: an acre's growth by week, likely and at the least; cost."""
 
     factor: Figure
     growth: Mapping[str, Floats]
+    little: Mapping[str, Floats]
     cost_ac: Mapping[str, float]
 
 
@@ -91,7 +92,8 @@ class _Grid:
         acres = [self._levels(place, step) for place in self.places]
         self.points = [(s, split) for s in self.sown for split in product(*acres)]
         self.costs = [self._cost(s, split) for s, split in self.points]
-        self.parts = self._eaten()
+        self.parts = self._eaten("growth", "likely", "likely")
+        self.hard = self._eaten("little", "low", "high")
 
     def at(self, budget: Figure, share: float) -> tuple[Figure, int | None]:
         """A share of the budget, and the point that is picked for it."""
@@ -107,8 +109,14 @@ class _Grid:
 
     def _pick(self, budget: float, of: Sequence[int]) -> int | None:
         least = self._setting("least difference").number()
-        eaten = self.parts.result
-        found = choice.pick([self.costs[i] for i in of], [eaten[i] for i in of], budget, least)
+        likely, hard = self.parts.result, self.hard.result
+        found = choice.pick(
+            costs_usd=[self.costs[i] for i in of],
+            eaten_lb=[likely[i] for i in of],
+            hard_lb=[hard[i] for i in of],
+            budget_usd=budget,
+            least_share=least,
+        )
         return None if found is None else of[found]
 
     def point(self, number: int) -> Point:
@@ -131,6 +139,7 @@ class _Grid:
             acres=acres,
             cost=cost.figure(lambda usd: usd, "usd"),
             eaten=self.parts.figure(lambda all_: float(all_[number]), "lb"),
+            hard=self.hard.figure(lambda all_: float(all_[number]), "lb"),
         )
 
     def way(self, number: int, name: str) -> Kept[Alternative]:
@@ -179,7 +188,8 @@ class _Grid:
         made = forage(laid.given, {"ground": laid.ground, "learned": self.earlier["learned"]}).body
         return _Sown(
             factor,
-            {p: _weekly(made, p) for p in made.plots},
+            {p: _weekly(made, p, "likely") for p in made.plots},
+            {p: _weekly(made, p, "low") for p in made.plots},
             {p: self._cost_ac(plots, p) for p in self.places},
         )
 
@@ -193,21 +203,22 @@ class _Grid:
         """What the whole plan costs: the plots of the grid, and the others as they are."""
         return self.fixed + choice.sum_of_costs(split, [sown.cost_ac[p] for p in self.places])
 
-    def _eaten(self) -> Parts[Any]:
+    def _eaten(self, grows: str, forage_case: str, deer_case: str) -> Parts[Any]:
+        """What deer eat at each point by the plain ledger."""
         others = [p for p in self.base.plots if p not in self.places]
         growth = np.zeros((len(self.points), WEEKS))
         for row, (sown, split) in enumerate(self.points):
             for place in others:
-                growth[row] += sown.growth[place] * self.base.plots[place].acres.number()
+                growth[row] += getattr(sown, grows)[place] * self.base.plots[place].acres.number()
             for place, acres in zip(self.places, split, strict=True):
-                growth[row] += sown.growth[place] * acres
-        usable = self.given.tables["forage_shares"].row("usable").figure("likely_share")
+                growth[row] += getattr(sown, grows)[place] * acres
+        usable = self.given.tables["forage_shares"].row("usable").figure(f"{forage_case}_share")
         keep = self._setting("a week leaves")
         return work_parts(
             choice.eaten_by_grid,
             {"usable_share": usable, "keep_share": keep},
             growth_lb=growth,
-            asked_lb=[a or 0.0 for a in self.base.asked.likely],
+            asked_lb=[a or 0.0 for a in getattr(self.base.asked, deer_case)],
             keep_share=keep.number(),
             usable_share=usable.number(),
         )
@@ -216,8 +227,11 @@ class _Grid:
         return self.given.tables["compare_settings"].row(what).figure("value_share")
 
 
-def _weekly(made: Forage, place: str) -> Floats:
-    """What a plot grows an acre in each week, likely."""
-    rows = [[7 * (a or 0.0) for a in p.growth.likely] for p in made.plots[place].plantings.values()]
+def _weekly(made: Forage, place: str, case: str) -> Floats:
+    """What a plot grows an acre in each week."""
+    rows = [
+        [7 * (a or 0.0) for a in getattr(p.growth, case)]
+        for p in made.plots[place].plantings.values()
+    ]
     out: Floats = np.array(rows, dtype=float).reshape(-1, WEEKS).sum(axis=0)
     return out

@@ -160,7 +160,14 @@ def _day(figure: Figure) -> str:
 
 def _money(found: Suggestion, tract: Tract) -> Ruled:
     heads = columns(
-        "budget#", "factor#", "acres+", "spends#", "eaten#", of="compare-", unit=symbol("lb")
+        "budget#",
+        "factor#",
+        "acres+",
+        "spends#",
+        "eaten#",
+        "hard#",
+        of="compare-",
+        unit=symbol("lb"),
     )
     rows = tuple(
         (brief(found.budgets[name]), *_point(point, tract)) for name, point in found.money.items()
@@ -178,7 +185,7 @@ def _point(point: Point, tract: Tract) -> tuple[str, ...]:
         Told(f"{point.factor.number():g}", point.factor),
         acres,
         brief(point.cost),
-        Told(_rounded(point.eaten.number(), point.eaten.unit), point.eaten),
+        *(Told(_rounded(f.number(), f.unit), f) for f in (point.eaten, point.hard)),
     )
 
 

@@ -22,7 +22,7 @@ def difference(other_lb: float, base_lb: float) -> float:
 
 
 @formula(
-    "more or less where all runs agree and none by less than the least share; else the same",
+    "more or less where all amounts agree and none by less than the least share; else the same",
     unit="text",
     source="judgement",
     basis="from memory",
@@ -32,11 +32,11 @@ def difference(other_lb: float, base_lb: float) -> float:
 def told_apart(others_lb: Sequence[float], bases_lb: Sequence[float], least_share: float) -> str:
     """Whether this model can tell two plans apart: 'more', 'less' or 'same'.
 
-    Both plans were run on the same years, deer and growth, so that run is held against run. The
-    ranges of two plans may lie over one another and the plans still differ in every run.
+    Both plans were run on the same years, deer and growth. The ranges of two plans may lie over one
+    another and the plans still differ at every amount.
 
     Args:
-        others_lb, bases_lb: the amount in each run of the one and of the other [lb].
+        others_lb, bases_lb: amounts of the one and of the other, like beside like [lb].
         least_share: a difference below this share does not count.
 
     Raises:
@@ -192,7 +192,8 @@ def costs_more(other_usd: float, base_usd: float) -> float:
 
 
 @formula(
-    "of the points within the budget the cheapest that eats as much as the best, within a share",
+    "of the points within the budget the cheapest that eats as much as the best, within a share,"
+    " in a likely and in a hard year",
     unit="",
     source="judgement",
     basis="from memory",
@@ -200,16 +201,21 @@ def costs_more(other_usd: float, base_usd: float) -> float:
     lookup=True,
 )
 def pick(
-    costs_usd: Sequence[float], eaten_lb: Sequence[float], budget_usd: float, least_share: float
+    costs_usd: Sequence[float],
+    eaten_lb: Sequence[float],
+    hard_lb: Sequence[float],
+    budget_usd: float,
+    least_share: float,
 ) -> int | None:
     """The point of a grid to choose, counted from 0; None where none is within the budget.
 
-    What eats within `least_share` of the best cannot be told from it, so the cheapest of those is
-    chosen.
+    A point is as good as the worse of its two years, each against the best of that year. What is
+    within `least_share` of the best point cannot be told from it; the cheapest of those is chosen.
 
     Args:
         costs_usd: what each point costs [$].
-        eaten_lb: what deer eat at each [lb].
+        eaten_lb: what deer eat at each in a likely year [lb].
+        hard_lb: what they eat with little forage and many deer [lb].
         budget_usd: what may be spent [$].
         least_share: a difference below this share is not one.
 
@@ -219,9 +225,11 @@ def pick(
     within = [i for i, cost in enumerate(costs_usd) if cost <= budget_usd]
     if not within:
         return None
-    best = max(eaten_lb[i] for i in within)
-    alike = [i for i in within if eaten_lb[i] >= (1 - least_share) * best]
-    return min(alike, key=lambda i: (costs_usd[i], -eaten_lb[i], i))
+    best = [max(max(of[i] for i in within), 1e-9) for of in (eaten_lb, hard_lb)]
+    worth = {i: min(eaten_lb[i] / best[0], hard_lb[i] / best[1]) for i in within}
+    most = max(worth.values())
+    alike = [i for i in within if worth[i] >= (1 - least_share) * most]
+    return min(alike, key=lambda i: (costs_usd[i], -worth[i], i))
 
 
 @formula(
