@@ -61,21 +61,22 @@ def add_lines(
                 deep, hidden = in_brush, False
                 here, rest = at, 0
                 for s in range(1, steps):
-                    # choices, not branches: which way they go can't be foretold
+                    here += along
                     rest += aside
-                    turns = rest >= steps
-                    rest -= steps if turns else 0
-                    here += along + (over if turns else 0)
+                    if rest >= steps:
+                        rest -= steps
+                        here += over
                     part = s * step
                     line = eye + part * (climb + part * sink)
-                    a, b = np.uint64(here), np.uint64(here + (over if rest > 0 else 0))
+                    a, b = np.uint64(here), np.uint64(here + over if rest > 0 else here)
                     share = rest * step
                     if ground[a] + share * (ground[b] - ground[a]) > line:
                         hidden = True
                         break
-                    thin = kappa[a] if line < top[a] else 0.0
-                    thick = kappa[b] if line < top[b] else 0.0
-                    deep += thin + share * (thick - thin)
+                    if line < top[a]:
+                        deep += (1.0 - share) * kappa[a]
+                    if line < top[b]:
+                        deep += share * kappa[b]
                 if hidden:
                     continue
                 if end + sink < top[goal]:
