@@ -45,9 +45,9 @@ def plain(inputs: dict[str, np.ndarray], weeks: list[int]) -> dict[str, np.ndarr
         rate = asked * np.minimum(most, 1 / np.maximum(offered, 1e-12))
         share = np.minimum(weight * rate, 1.0)
         eats = share * usable
-        left = (stock - share * reach) * np.maximum(
-            0.0, 1 - inputs["loss"][:, :, day, None] * inputs["losses"]
-        )
+        left = stock - share * reach
+        dies = np.minimum(inputs["loss"][:, :, day, None] * inputs["losses"], 1.0)
+        left = left - dies * np.maximum(left - crown, 0.0)
         left = np.where(inputs["loss"][:, :, day, None] >= 1, 0.0, left)
         grown[day], eaten[day], standing[day] = born + grow, eats, left
         lost[day] = stock - eats - left
