@@ -106,17 +106,20 @@ class Calibration:
     def _sky(self, region: str, latitude: float) -> Sky:
         rows = [self.tables["forage_climates"].row(region, str(m)) for m in range(1, 13)]
         means, swings, rains, wets = (
-            [r.number(n) or 0.0 for r in rows] for n in ("mean_f", "swing_f", "rain_in", "wet_share")
+            [r.number(n) or 0.0 for r in rows]
+            for n in ("mean_f", "swing_f", "rain_in", "wet_share")
         )
         series = usual_years(
             latitude, [convert(f, "f", "c") for f in means], [f / 1.8 for f in swings],
             [convert(i, "in", "mm") for i in rains], wets, years=YEARS + 1,
         )  # fmt: skip
         days = np.datetime64(FIRST, "D") + np.arange(DAYS)
-        first = [int((np.datetime64(f"{2001 + y}-01-01") - days[0]).astype(int)) for y in range(YEARS)]
+        first = [
+            int((np.datetime64(f"{2001 + y}-01-01") - days[0]).astype(int)) for y in range(YEARS)
+        ]
         names = ("tmax_c", "tmin_c", "rain_mm", "solar_mj_m2_day")
         cut = (np.array([series.values(n)[s : s + DAYS] for s in first]) for n in names)
-        return sky_of(days, latitude, 300.0, *cut, 25.0)
+        return sky_of(days, latitude, 300.0, *cut)
 
     def regions(self, sp: str) -> tuple[str, ...]:
         """The regions whose yields a plant is set to."""
@@ -202,7 +205,9 @@ class Calibration:
         if row is None:
             return None
         curve = self.tables["growth_curves"]
-        return [curve.row(row.text("curve"), str(m)).number("month_share") or 0.0 for m in range(1, 13)]
+        return [
+            curve.row(row.text("curve"), str(m)).number("month_share") or 0.0 for m in range(1, 13)
+        ]
 
 
 def shipped(tables: Tables) -> dict[str, float]:

@@ -24,6 +24,7 @@ def plant_of(tables: Tables, species: str, scale: float | None = None) -> Plant 
         return None
     habit = tables["forage_growth_habits"].row(row.text("group"))
     warm = least.number("least_f") if least else None
+    sprouts = _number(row, "base_c") if warm is None else convert(warm, "f", "c") - SPROUTS_BELOW_C
     hurt = _kill(tables, species, "high_f")
     tops = _number(habit, "tops_f") if hurt is None else hurt
     names = (
@@ -36,7 +37,7 @@ def plant_of(tables: Tables, species: str, scale: float | None = None) -> Plant 
         best_c=_number(row, "best_c"),
         light_use=scale * _number(row, "light_use"),
         extinction=_number(row, "extinction"),
-        seed_base_c=_number(row, "base_c") if warm is None else convert(warm, "f", "c") - SPROUTS_BELOW_C,
+        seed_base_c=sprouts,
         soft_f=max(_number(habit, "soft_f"), tops),
         tops_f=tops,
         dies_f=_kill(tables, species, "low_f"),
@@ -45,7 +46,7 @@ def plant_of(tables: Tables, species: str, scale: float | None = None) -> Plant 
 
 
 SPROUTS_BELOW_C = 4.0
-"""How far below the soil temperature that is advised for seeding its seed begins to move; judged."""
+"""How far below the soil temperature that is advised for seeding seed begins to move; judged."""
 
 
 def scale_of(tables: Tables, species: str) -> float | None:
@@ -72,17 +73,15 @@ def settings_of(tables: Tables) -> Settings:
     """What holds for all plants, as likely."""
 
     def of(what: str) -> float:
-        return _number(tables["forage_model"].row(what), "likely")
+        return _number(tables["forage_model"].row(what), "likely_share")
 
     killed = tables["forage_shares"].row("lost at the killing frost")
     loss = [tables["standing_loss"].row(str(m)) for m in range(1, 13)]
     return Settings(
-        moist_share=of("moist share"),
-        ready_share=of("ready share"),
-        hardening_days=of("hardening"),
-        softening_days=of("softening"),
-        tops_lost_share=of("tops lost share"),
-        ripening_loss_share=of("ripening loss share"),
+        moist_share=of("moist"),
+        ready_share=of("ready"),
+        tops_lost_share=of("tops lost"),
+        ripening_loss_share=of("ripening loss"),
         killed_share=_number(killed, "likely_share"),
         month_loss_share=[_number(r, "likely_share") for r in loss],
     )

@@ -70,9 +70,7 @@ def full_growth(light_use: Value, rs_mj_m2_day: Value) -> Value:
     valid={"mean_c": (-60, 60), "base_c": (-5, 15), "best_c": (10, 32), "hot_c": (18, 38),
            "top_c": (28, 48)},
 )  # fmt: skip
-def warmth_share(
-    mean_c: Value, base_c: Value, best_c: Value, hot_c: Value, top_c: Value
-) -> Value:
+def warmth_share(mean_c: Value, base_c: Value, best_c: Value, hot_c: Value, top_c: Value) -> Value:
     """The share of full growth at a temperature, in straight lines between four.
 
     Args:

@@ -1,4 +1,4 @@
-"""Invented years of a usual climate, to calibrate growth in: the months are published, the days drawn.
+"""Invented years of a usual climate, to calibrate growth in: published months, drawn days.
 
 Temperature hangs together from day to day and rain comes in spells; drawn with a seed, so that the
 same years come out everywhere.
@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from fencerow.science.weather.series import DailySeries, Floats, Station
+from fencerow.science.weather.series import DailySeries, Floats, Station, Times
 
 SEED = 1907
 SHIVER_C, KEPT = 3.2, 0.7
@@ -48,8 +48,8 @@ def usual_years(
     )  # fmt: skip
 
 
-def _smooth(days: np.ndarray, monthly: Sequence[float]) -> Floats:
-    """Twelve monthly values drawn out to days, straight from the middle of one month to the next."""
+def _smooth(days: Times, monthly: Sequence[float]) -> Floats:
+    """Twelve monthly values drawn out to days, straight from one month's middle to the next."""
     year = days.astype("datetime64[Y]").astype("datetime64[D]")
     at = (days - year).astype(float) + 0.5
     middles = (np.arange(12) + 0.5) * 365.25 / 12

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from fencerow.figure import formula
+from fencerow.science.forage.plant import Days
 from fencerow.science.weather.series import Bools, Floats
 
 NEVER = 10**6
@@ -48,7 +49,7 @@ def start_mass(
 )
 def emergence(
     soil_c: Floats, moist: Bools, sown_at: int, base_c: float, emerge_c_days: float
-) -> np.ndarray[tuple[int, ...], np.dtype[np.int64]]:
+) -> Days:
     """The day of emergence in each year, counted as the arrays are; `NEVER` where it does not.
 
     Args:

@@ -14,6 +14,8 @@ from fencerow.science.weather.series import Floats
 
 COLD_C, WARM_C = 8.0, 14.0
 """Mean temperatures below which a day hardens, and above which it softens; a judgement."""
+HARDENING_DAYS, SOFTENING_DAYS = 20.0, 10.0
+"""Such days that take it all the way; a judgement."""
 
 
 @formula(
@@ -61,17 +63,16 @@ def tops_die_at(hard_share: Value, soft_f: Value, hard_f: Value) -> Value:
     return soft_f + hard_share * (hard_f - soft_f)
 
 
-def hardening(mean_c: Floats, hardening_days: float, softening_days: float) -> Floats:
+def hardening(mean_c: Floats) -> Floats:
     """`hardened` through many days, the last axis one after the other.
 
     Args:
         mean_c: mean temperature of each day [°C].
-        hardening_days, softening_days: as `hardened` [days].
     """
     cold, warm = (mean_c < COLD_C).astype(float), (mean_c > WARM_C).astype(float)
     out = np.empty_like(mean_c)
     now: Value = np.zeros(mean_c.shape[:-1])
     for day in range(mean_c.shape[-1]):
-        now = hardened(now, cold[..., day], warm[..., day], hardening_days, softening_days)
+        now = hardened(now, cold[..., day], warm[..., day], HARDENING_DAYS, SOFTENING_DAYS)
         out[..., day] = now
     return out

@@ -1,10 +1,10 @@
 """What deer leave: every stand, year and draw, day by day, kept by the week.
 
 On a day a stand grows by the light that its leaves catch, deer take what they look for from all
-stands as each has to offer, and what stands loses its share. Deer eat the more slowly the less there
-is (Noy-Meir 1975), reach nothing below the crown, and for each lb that they eat tread, foul and
-refuse the rest of what their use takes. All of it rises with what stands, so that more deer never
-leave more forage on any plot; a test holds that.
+stands as each has to offer, and what stands loses its share. Deer eat the more slowly the less
+there is (Noy-Meir 1975), reach nothing below the crown, and for each lb that they eat tread, foul
+and refuse the rest of what their use takes. All of it rises with what stands, so that more deer
+never leave more forage on any plot; a test holds that.
 """
 
 from __future__ import annotations
@@ -49,9 +49,7 @@ class Runs:
     valid={"asked_lb": (0, 100_000), "offered_lb": (0.001, 1e7), "half_lb_ac": (1, 2000),
            "ground_ac": (0.001, 10_000)},
 )  # fmt: skip
-def taken_share(
-    asked_lb: float, offered_lb: float, half_lb_ac: float, ground_ac: float
-) -> float:
+def taken_share(asked_lb: float, offered_lb: float, half_lb_ac: float, ground_ac: float) -> float:
     """The share of all that plots offer that deer take in a day, before it is held to 1.
 
     Deer could eat a quarter more than they look for where forage is thick, half of that where what
@@ -104,11 +102,11 @@ def grazed(
     )))  # fmt: skip
     stands, years, draws = run.yields.shape
     weeks = len(week_days)
+    each, every = (stands, weeks, years, draws), (weeks, years, draws)
     out = Runs(
-        *(np.empty((stands, weeks, years, draws)) for _ in range(4)),
-        short=np.empty((weeks, years, draws)),
-        asked=np.empty((weeks, years, draws)),
-    )
+        np.empty(each), np.empty(each), np.empty(each), np.empty(each),
+        np.empty(every), np.empty(every),
+    )  # fmt: skip
     block = max(1, _CELLS // max(1, stands * draws))
     for first in range(0, years, block):
         _years(run, slice(first, first + block), week_days, out)
@@ -137,7 +135,9 @@ class _Run:
 
 def _years(run: _Run, years: slice, week_days: Sequence[int], out: Runs) -> None:
     """Some of the years, into their place in the answer."""
-    growth = np.ascontiguousarray((run.growth[:, years] * run.growth_factor[:, None]).transpose(2, 0, 1))
+    growth = np.ascontiguousarray(
+        (run.growth[:, years] * run.growth_factor[:, None]).transpose(2, 0, 1)
+    )
     loss = np.ascontiguousarray(run.loss[:, years].transpose(2, 0, 1))
     born = run.start[:, None, None] * run.starts[:, years]
     dark, crown = -run.dark[:, None, None], run.crown[:, None, None]
@@ -147,11 +147,11 @@ def _years(run: _Run, years: slice, week_days: Sequence[int], out: Runs) -> None
     yields, losses, half = run.yields[:, years], run.losses[years], run.half[years]
     stock = np.zeros_like(yields)
     grown, eaten, lost = (np.empty_like(stock) for _ in range(3))
-    day = 0
+    first_day = 0
     for week, days in enumerate(week_days):
         grown[:], eaten[:], lost[:] = 0, 0, 0
         short, asked_all = np.zeros_like(use), np.zeros_like(use)
-        for day in range(day, day + days):
+        for day in range(first_day, first_day + days):
             coming = run.up[:, years] == day
             if coming.any():
                 came = born * coming[..., None]
@@ -182,7 +182,53 @@ def _years(run: _Run, years: slice, week_days: Sequence[int], out: Runs) -> None
                 gone[cleared] = stock[cleared]
             lost += gone
             stock -= gone
-        day += 1
+        first_day += days
         out.growth[:, week, years], out.eaten[:, week, years] = grown, eaten
         out.lost[:, week, years], out.standing[:, week, years] = lost, stock
         out.short[week, years], out.asked[week, years] = short, asked_all
+
+
+@formula(
+    "the runs that at some time stand at an amount or above, of all",
+    unit="share",
+    source="definition",
+    basis="definition",
+    valid={"floor_lb_ac": (0, 30_000)},
+    lookup=True,
+)
+def reached(standing_lb_ac: ArrayLike, floor_lb_ac: float) -> float:
+    """The share of runs that at some time reach an amount. By definition.
+
+    Args:
+        standing_lb_ac: what stands, a row for each run and a column for each week [lb/ac].
+        floor_lb_ac: the amount [lb/ac].
+
+    Raises:
+        OutsideRange: an amount below 0 or that no ground bears.
+    """
+    stands = np.asarray(standing_lb_ac, dtype=float)
+    return float((stands.max(axis=-1) >= floor_lb_ac).mean())
+
+
+@formula(
+    "the first week at an amount or above, in each run",
+    unit="",
+    source="definition",
+    basis="definition",
+    valid={"floor_lb_ac": (0, 30_000)},
+    lookup=True,
+)
+def first_over(standing_lb_ac: ArrayLike, floor_lb_ac: float) -> Floats:
+    """The first week in which each run stands at an amount; infinite where it never does.
+
+    By definition.
+
+    Args:
+        standing_lb_ac: what stands, a row for each run and a column for each week [lb/ac].
+        floor_lb_ac: the amount [lb/ac].
+
+    Raises:
+        OutsideRange: an amount below 0 or that no ground bears.
+    """
+    over = np.asarray(standing_lb_ac, dtype=float) >= floor_lb_ac
+    return np.where(over.any(axis=-1), over.argmax(axis=-1), np.inf)

@@ -1,18 +1,22 @@
 """What the growth model takes: plants, how each stands on its ground, and the sky over all of them.
 
-Days are counted from the first of the run. Masses are of an acre of the plant's own ground, which is
-its share of the plot.
+Days are counted from the first of the run. Masses are of an acre of the plant's own ground, which
+is its share of the plot.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 
 from fencerow.science.weather.series import Floats, Times
 from fencerow.science.weather.soil_water import Layer
+
+Layers = Sequence[Layer]
+Days: TypeAlias = np.ndarray[tuple[int, ...], np.dtype[np.int64]]
 
 
 @dataclass(frozen=True)
@@ -67,8 +71,6 @@ class Settings:
 
     moist_share: float
     ready_share: float
-    hardening_days: float
-    softening_days: float
     tops_lost_share: float
     ripening_loss_share: float
     killed_share: float
@@ -97,18 +99,15 @@ class Sky:
 class Potential:
     """What each stand could grow if it caught all light, in every year [stand, year, day].
 
-    `growth` is by the acre and day, `loss` the share of what stands that a day takes, `up` the day of
-    emergence [stand, year]; `cage` is what stands where no deer come.
+    `growth` is by the acre and day, `loss` the share of what stands that a day takes, `up` the day
+    of emergence [stand, year]; `cage` is what stands where no deer come.
     """
 
     growth: Floats
     loss: Floats
-    up: np.ndarray[tuple[int, ...], np.dtype[np.int64]]
+    up: Days
     start: Floats
     cage: Floats
-
-
-Layers = Sequence[Layer]
 
 
 def column(stands: Sequence[Stand], name: str) -> Floats:

@@ -16,8 +16,8 @@ from fencerow.science.forage.days import month_of
 from fencerow.science.forage.emergence import NEVER, emergence
 from fencerow.science.forage.frost import hardening, tops_die_at
 from fencerow.science.forage.plant import (
+    Days,
     Layers,
-    Plant,
     Potential,
     Settings,
     Sky,
@@ -34,9 +34,7 @@ DEAD_LOSS = 0.05
 """The share of a dead crop that a day takes; a judgement."""
 
 
-def potential(
-    stands: Sequence[Stand], layers: Layers, sky: Sky, settings: Settings
-) -> Potential:
+def potential(stands: Sequence[Stand], layers: Layers, sky: Sky, settings: Settings) -> Potential:
     """What every stand could grow in every year.
 
     Args:
@@ -48,9 +46,9 @@ def potential(
     top = layer_water(layers, sky.rain_mm, sky.eto_mm_day, 0.0).wettest
     up = _up(stands, layers, top, sky, settings)
     there = (np.arange(len(sky.days)) >= up[..., None]) & ~_gone(stands, sky.days)[:, None, :]
-    bloom, ripe = _clock(stands, sky, there)
+    bloom = _clock(stands, sky, there)
     dead = _dead(stands, sky, there)
-    rate = _rate(stands, sky, bloom, ripe) * (there & ~dead)
+    rate = _rate(stands, sky, bloom) * (there & ~dead)
     loss = _loss(stands, sky, settings, bloom, dead)
     start = np.array([s.start_lb_ac for s in stands])
     stress, cage = _drinks(stands, layers, top, sky, settings, rate, loss, up, start)
@@ -63,9 +61,7 @@ def _gone(stands: Sequence[Stand], days: Times) -> Bools:
     return gone
 
 
-def _up(
-    stands: Sequence[Stand], layers: Layers, top: Course, sky: Sky, settings: Settings
-) -> np.ndarray[tuple[int, ...], np.dtype[np.int64]]:
+def _up(stands: Sequence[Stand], layers: Layers, top: Course, sky: Sky, settings: Settings) -> Days:
     """The day of emergence; what is kept is there from its own day on."""
     up = np.full((len(stands), sky.years), NEVER)
     for i, stand in enumerate(stands):
@@ -79,8 +75,8 @@ def _up(
     return up
 
 
-def _clock(stands: Sequence[Stand], sky: Sky, there: Bools) -> tuple[Floats, Floats]:
-    """How far past bloom each stand is, 0 at bloom and 1 at ripeness, and whether it is ripe."""
+def _clock(stands: Sequence[Stand], sky: Sky, there: Bools) -> Floats:
+    """How far past bloom each stand is, 0 until bloom and 1 from ripeness on."""
     warm = np.maximum(sky.mean_c[None] - column(stands, "base_c")[..., None], 0.0) * there
     for i, stand in enumerate(stands):
         warm[i] *= _counts(stand, sky)
@@ -91,7 +87,7 @@ def _clock(stands: Sequence[Stand], sky: Sky, there: Bools) -> tuple[Floats, Flo
     bloom = column(stands, "bloom_c_days")[..., None]
     ripe = column(stands, "ripe_c_days")[..., None]
     past = (heat - bloom) / np.where(ripe > 0, ripe - bloom, 1.0)
-    return np.clip(past, 0.0, 1.0), past >= np.where(ripe > 0, 1.0, np.inf)
+    return np.clip(past, 0.0, 1.0)
 
 
 def _counts(stand: Stand, sky: Sky) -> Bools:
@@ -122,7 +118,7 @@ def _dead(stands: Sequence[Stand], sky: Sky, there: Bools) -> Bools:
     return dead
 
 
-def _rate(stands: Sequence[Stand], sky: Sky, past: Floats, ripe: Floats) -> Floats:
+def _rate(stands: Sequence[Stand], sky: Sky, past: Floats) -> Floats:
     """Growth under full light, before water [stand, year, day]."""
 
     def of(name: str) -> Floats:
@@ -148,8 +144,10 @@ def _loss(
     loss = np.broadcast_to(usual, past.shape).copy()
     annual = np.array([s.plant.clock != "perennial" for s in stands])[:, None, None]
     loss += np.where(annual & (past > 0), settings.ripening_loss_share, 0.0)
-    hard = hardening(sky.mean_c, settings.hardening_days, settings.softening_days)[None]
-    edge = tops_die_at(hard, column(stands, "soft_f")[..., None], column(stands, "tops_f")[..., None])
+    hard = hardening(sky.mean_c)[None]
+    edge = tops_die_at(
+        hard, column(stands, "soft_f")[..., None], column(stands, "tops_f")[..., None]
+    )
     loss = np.where(sky.tmin_f[None] <= edge, np.maximum(loss, settings.tops_lost_share), loss)
     first = dead & ~np.concatenate([np.zeros_like(dead[..., :1]), dead[..., :-1]], axis=-1)
     loss = np.where(dead, np.maximum(DEAD_LOSS, loss), loss)
@@ -159,13 +157,13 @@ def _loss(
 
 def _drinks(
     stands: Sequence[Stand], layers: Layers, top: Course, sky: Sky, settings: Settings,
-    rate: Floats, loss: Floats, up: Floats, start: Floats,
+    rate: Floats, loss: Floats, up: Days, start: Floats,
 ) -> tuple[Floats, Floats]:  # fmt: skip
     """What the water of the root zone leaves of growth, and what stands in a cage.
 
-    FAO-56 chapter 8 over the bucket of the roots: rain less the runoff of the worked layer comes in,
-    the open ground loses what that layer evaporates, the leaves what they use. What is above field
-    capacity goes. A full canopy uses as much as the reference grass.
+    FAO-56 chapter 8 over the bucket of the roots: rain less the runoff of the worked layer comes
+    in, the open ground loses what that layer evaporates, the leaves what they use. What is above
+    field capacity goes. A full canopy uses as much as the reference grass.
     """
     at = [s.layer for s in stands]
     room = np.array([layers[i].fc_share - layers[i].wp_share for i in at])[:, None]
@@ -181,7 +179,8 @@ def _drinks(
         cover = canopy.cover_share(stands_lb, ratio, dark)
         share = canopy.water_share(depletion, held, settings.ready_share)
         stress[..., day] = share
-        used = top.evaporation_mm[at, :, day] * (1 - cover) + cover * share * sky.eto_mm_day[:, day]
+        used = (1 - cover) * top.evaporation_mm[at, :, day]
+        used += cover * share * sky.eto_mm_day[:, day]
         depletion = np.clip(depletion - comes[at, :, day] + used, 0.0, held)
         grown = rate[..., day] * share * cover
         stands_lb = left(stands_lb + grown, loss[..., day], crown)

@@ -1,8 +1,8 @@
 """A record of weather as the years of a run: light, warmth, soil and water of each day.
 
 The run covers some days of the calendar; each year of the record lends its own. Gaps of a few days
-are filled (temperature in a straight line, rain with the mean of its days in other years), and a year
-with more of them is left out. Days that are over are as they were in all of them.
+are filled (temperature in a straight line, rain with the mean of its days in other years), and a
+year with more of them is left out. Days that are over are as they were in all of them.
 """
 
 from __future__ import annotations
@@ -29,21 +29,22 @@ from fencerow.science.weather.soil_temperature import (
     depth_factor,
     soil_temperatures,
 )
-from fencerow.science.weather.soil_water import season_rows
+from fencerow.science.weather.soil_water import SeasonRows, season_rows
 
+NEEDED = ("tmax_c", "tmin_c", "rain_mm")
 MOST_GAPS = 30
 """Days without rain or temperature, from which on a year is left out."""
 FEWEST_YEARS = 5
 """Below this many years no share of years is given."""
 K_RS = 0.16
-DAMPING_MM = 1500.0
-"""Depth that the year's swing of temperature reaches; at the depth of seed it hardly counts."""
+SEED_MM, DAMPING_MM = 25.0, 1500.0
+"""Depth of seed, and depth that the year's swing of temperature reaches; judgements."""
 ABOVE_SEA_M = 200.0
 """Height of a station that gives none, for the light of a clear sky."""
 
 
 def years_of(
-    daily: DailySeries, first: date, span_days: int, known_until: date, seed_depth_mm: float
+    daily: DailySeries, first: date, span_days: int, known_until: date
 ) -> tuple[tuple[int, ...], Sky] | None:
     """The years of a run by the year in which each begins, and their weather.
 
@@ -54,14 +55,16 @@ def years_of(
         first: the first day of the run.
         span_days: how many days [days].
         known_until: the day of the plan; what the record has of the days before it is kept.
-        seed_depth_mm: depth of the seed [mm].
     """
     latitude = daily.station.latitude_deg
     if latitude is None:
         return None
     days = np.datetime64(first, "D") + np.arange(span_days)
-    rows = {n: _rows(daily, n, first, span_days) for n in ("tmax_c", "tmin_c", "rain_mm", "solar_mj_m2_day")}
-    gaps = sum(np.isnan(rows[n].values).sum(axis=1) for n in ("tmax_c", "tmin_c", "rain_mm"))
+    rows = {
+        n: _rows(daily, n, first, span_days)
+        for n in ("tmax_c", "tmin_c", "rain_mm", "solar_mj_m2_day")
+    }
+    gaps = sum(np.isnan(rows[n].values).sum(axis=1) for n in NEEDED)
     keep = (gaps <= MOST_GAPS) & (rows["rain_mm"].years != first.year)
     if keep.sum() < FEWEST_YEARS:
         return None
@@ -70,10 +73,12 @@ def years_of(
     tmax, tmin, rain, solar = (
         _laid(_filled(r.values[keep], n), known, getattr(daily, n)) for n, r in rows.items()
     )
-    return years, sky_of(days, latitude, daily.station.elevation_m, np.maximum(tmax, tmin), tmin, rain, solar, seed_depth_mm)
+    return years, sky_of(
+        days, latitude, daily.station.elevation_m, np.maximum(tmax, tmin), tmin, rain, solar
+    )
 
 
-def _rows(daily: DailySeries, name: str, first: date, span_days: int):  # type: ignore[no-untyped-def]
+def _rows(daily: DailySeries, name: str, first: date, span_days: int) -> SeasonRows:
     return season_rows(daily.times, daily.values(name), first.month, first.day, span_days)
 
 
@@ -85,7 +90,9 @@ def _filled(values: Floats, name: str) -> Floats:
     out = values.copy()
     if name == "rain_mm":
         seen = np.maximum((~blank).sum(axis=0), 1)
-        out[blank] = np.broadcast_to(np.where(blank, 0.0, values).sum(axis=0) / seen, values.shape)[blank]
+        out[blank] = np.broadcast_to(np.where(blank, 0.0, values).sum(axis=0) / seen, values.shape)[
+            blank
+        ]
         return out
     at = np.arange(values.shape[1])
     for row, missing in zip(out, blank, strict=True):
@@ -111,7 +118,7 @@ def _laid(values: Floats, known: tuple[np.ndarray, np.ndarray], record: Floats) 
 
 def sky_of(
     days: Times, latitude_deg: float, elevation_m: float | None, tmax_c: Floats, tmin_c: Floats,
-    rain_mm: Floats, solar_mj_m2_day: Floats, seed_depth_mm: float,
+    rain_mm: Floats, solar_mj_m2_day: Floats,
 ) -> Sky:  # fmt: skip
     """Light, warmth, soil and water of each day from what is measured [year, day].
 
@@ -121,17 +128,20 @@ def sky_of(
         tmax_c, tmin_c: highest and lowest of each day [°C].
         rain_mm: rain [mm].
         solar_mj_m2_day: the sun's, NaN where it is to be worked from the temperature [MJ/m²/day].
-        seed_depth_mm: depth of the seed [mm].
     """
     day = (days - days.astype("datetime64[Y]")).astype(float) + 1
     above = np.asarray(radiation_above(latitude_deg, day))[None]
     clear = np.asarray(clear_sky_radiation(elevation_m or ABOVE_SEA_M, above))
-    worked = np.asarray(solar_from_range(K_RS, tmax_c, tmin_c, above, np.broadcast_to(clear, tmax_c.shape)))
+    worked = np.asarray(
+        solar_from_range(K_RS, tmax_c, tmin_c, above, np.broadcast_to(clear, tmax_c.shape))
+    )
     sun = np.where(np.isnan(solar_mj_m2_day), worked, solar_mj_m2_day)
     mean = (tmax_c + tmin_c) / 2
     surface = np.asarray(bare_surface(tmax_c, tmin_c, sun, ALBEDO))
-    soil = soil_temperatures(surface, float(mean.mean()), depth_factor(seed_depth_mm, DAMPING_MM))
-    length = daylight_hours(np.asarray(sunset_angle(latitude_deg, np.asarray(sun_declination(day)))))
+    soil = soil_temperatures(surface, float(mean.mean()), depth_factor(SEED_MM, DAMPING_MM))
+    length = daylight_hours(
+        np.asarray(sunset_angle(latitude_deg, np.asarray(sun_declination(day))))
+    )
     return Sky(
         days=days,
         mean_c=mean,
