@@ -176,6 +176,7 @@ class Calibration:
         for day in range(stop):
             stock = stock + np.where(course.up[at] == day, stand.start_lb_ac, 0.0)
             new[day] = course.growth[at, :, day] * (1 - np.exp(-dark * stock))
+            new[day] *= np.maximum(0.0, 1 - stock / plant.ceiling_lb_ac)
             stock = left(stock + new[day], course.loss[at, :, day], crown)
             stood[day] = stock
             if ends[day] and not once:
@@ -215,34 +216,120 @@ def shipped(tables: Tables) -> dict[str, float]:
     return {r.key: r.number("scale") or 0.0 for r in tables["forage_growth_scale"]}
 
 
-def lines(found: Calibration, grown: Mapping[tuple[str, str], Grown]) -> Iterator[str]:
-    for sp in found.group:
-        for region in found.regions(sp):
-            g = grown[sp, region]
-            low, high = found.published(sp, region)
-            few, many = np.quantile(g.total, (0.1, 0.9))
-            yield (
-                f"{sp:16s} {region} {g.total.mean():6.0f} ({few:5.0f} to {many:5.0f})"
-                f" published {low:5.0f} to {high:5.0f}; weeks {g.weeks[1]:4.1f}  "
-                + " ".join(f"{100 * m:3.0f}" for m in g.months)
-            )
-            published = found.months(sp, region)
-            if published:
-                yield " " * 85 + " ".join(f"{100 * m:3.0f}" for m in published)
+SHOWN = (
+    ("clover_white", "north"), ("clover_white", "south"), ("clover_red", "north"),
+    ("alfalfa", "north"), ("chicory", "south"), ("clover_crimson", "south"), ("rye", "north"),
+    ("rye", "south"), ("oats", "north"), ("radish", "south"), ("soybean", "south"),
+    ("cowpea", "south"), ("lablab", "south"),
+)  # fmt: skip
+"""The plants whose months are printed."""
+GRAINS = ("rye", "triticale", "oats", "wheat")
+TRIAL = {
+    "12-04": {"all": 21.0},
+    "02-20": {"all": 35.0, "rye": 46.0, "triticale": 36.0, "oats": 35.0, "wheat": 19.0},
+}
+"""Percent of the season cut by a day in Oklahoma, 2003-04 (noble-small-grains-2004)."""
+
+
+def yields_table(found: Calibration, grown: Mapping[tuple[str, str], Grown]) -> Iterator[str]:
+    yield "| plant | where | predicted, lb/ac (10 to 90 % of years) | published | |"
+    yield "|---|---|---|---|---|"
+    for (sp, region), g in sorted(grown.items(), key=lambda kv: list(found.group).index(kv[0][0])):
+        low, high = found.published(sp, region)
+        few, many = np.quantile(g.total, (0.1, 0.9))
+        rows = found.tables["forage_yield"].rows
+        row = rows.get(f"{sp}/{region}") or rows[f"{sp}/any"]
+        name = found.tables["species"].row(sp).text("common")
+        mark = "seen" if row.basis <= 2 else "†"
+        yield (
+            f"| {name} | {region} | {_two(g.total.mean())} ({_two(few)} to {_two(many)})"
+            f" | {low:,.0f} to {high:,.0f} | {mark} |"
+        )
+
+
+def months_table(found: Calibration, grown: Mapping[tuple[str, str], Grown]) -> Iterator[str]:
+    letters = "J F M A M J J A S O N D".split()
+    yield "| plant, where | | " + " | ".join(letters) + " |"
+    yield "|---|---|" + "---|" * 12
+    for sp, region in SHOWN:
+        name = found.tables["species"].row(sp).text("common")
+        predicted = " | ".join(f"{100 * m:.0f}" for m in grown[sp, region].months)
+        yield f"| {name}, {region} | predicted | {predicted} |"
+        published = found.months(sp, region)
+        if published:
+            yield "| | published | " + " | ".join(f"{100 * m:.0f}" for m in published) + " |"
+
+
+def trial_table(grown: Mapping[tuple[str, str], Grown]) -> Iterator[str]:
+    yield "| percent of the season | predicted | published |"
+    yield "|---|---|---|"
+    for day, wanted in TRIAL.items():
+        month, number = (int(p) for p in day.split("-"))
+        got = {sp: 100 * grown[sp, "south"].share_by(month, number) for sp in GRAINS}
+        got["all"] = float(np.mean(list(got.values())))
+        when = "4 December" if month == 12 else "20 February"
+        for name, percent in wanted.items():
+            whose = "small grains" if name == "all" else name
+            yield f"| {whose}, by {when} | {got[name]:.0f} | {percent:.0f} |"
+
+
+def weeks_table(grown: Mapping[tuple[str, str], Grown]) -> Iterator[str]:
+    yield "| weeks from seeding until 500 lb/ac stand, in the middle year | predicted | published |"
+    yield "|---|---|---|"
+    for sp, region, name, published in (
+        ("rye", "north", "rye, north", "5 to 7, to grazing"),
+        ("rye", "south", "rye, south", "5 to 7, to grazing (Midwest)"),
+        ("oats", "north", "oats, north", "4 to 5 †"),
+        ("radish", "north", "radish, north", "5 to 6 †"),
+        ("soybean", "south", "soybean, south", "3 to 4 †"),
+        ("soybean", "north", "soybean, north", "3 to 4 †"),
+    ):
+        stood = grown[sp, region].stood >= 500
+        first = np.where(stood.any(axis=0), stood.argmax(axis=0), DAYS) - grown[sp, region].sown_at
+        yield f"| {name} | {np.median(first) / 7:.0f} | {published} |"
+
+
+def _two(amount: float) -> str:
+    """To two places that count."""
+    return f"{float(f'{amount:.2g}'):,.0f}"
+
+
+def page(found: Calibration, grown: Mapping[tuple[str, str], Grown], text: str) -> str:
+    """The page with its tables set anew, between the marks that name them."""
+    for name, table in (
+        ("yields", yields_table(found, grown)), ("months", months_table(found, grown)),
+        ("trial", trial_table(grown)), ("weeks", weeks_table(grown)),
+    ):  # fmt: skip
+        text = set_in(text, name, "\n".join(table))
+    return text
+
+
+def set_in(text: str, name: str, table: str) -> str:
+    """A text with a table between the marks of its name."""
+    begin, end = f"<!-- {name} -->\n", f"\n<!-- {name} end -->"
+    before, rest = text.split(begin)
+    return f"{before}{begin}{table}{end}{rest.split(end)[1]}"
 
 
 def main() -> None:
     found = Calibration(Tables.shipped())
+    scales = shipped(found.tables)
     if "--write" in sys.argv:
         scales = found.solve()
         rows = [f"{sp},{s},{found.wanted(sp):g},judgement,from memory" for sp, s in scales.items()]
-        head = "# Growth as calibrated: written by bench/forage_calibrate.py, in the usual climates of forage_climates."
-        SCALES.write_text("\n".join([head, "sp,scale,yield_lb_ac,source,basis", *rows, ""]))
-    else:
-        scales = shipped(found.tables)
+        SCALES.write_text("\n".join([HEAD, "sp,scale,yield_lb_ac,source,basis", *rows, ""]))
     grown = found.grown(scales)
-    print("\n".join(lines(found, grown)))
+    made = page(found, grown, PAGE.read_text(encoding="utf-8"))
+    if "--write" in sys.argv:
+        PAGE.write_text(made, encoding="utf-8")
+    for name in ("yields", "months", "trial", "weeks"):
+        print(made.split(f"<!-- {name} -->")[1].split(f"<!-- {name} end -->")[0])
 
+
+HEAD = (
+    "# Growth as calibrated: written by bench/forage_calibrate.py, in the usual climates of"
+    " forage_climates."
+)
 
 if __name__ == "__main__":
     main()

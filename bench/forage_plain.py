@@ -16,7 +16,7 @@ def plain(inputs: dict[str, np.ndarray], weeks: list[int]) -> dict[str, np.ndarr
 
     Args:
         inputs: `growth` and `loss` [crop, year, day], `up` [crop, year], `start`, `dark` (leaf area
-            times extinction, for each lb/ac), `crown` and `acres` [crop], `attract` [crop, day],
+            times extinction, for each lb/ac), `crown`, `ceiling` and `acres` [crop], `attract` [crop, day],
             `yields` and `starts` [crop, year, draw], `use`, `losses` and `half` [year, draw],
             `asked` [day, year, draw].
         weeks: days of each week.
@@ -27,6 +27,7 @@ def plain(inputs: dict[str, np.ndarray], weeks: list[int]) -> dict[str, np.ndarr
     grown, eaten, lost, standing = (np.zeros(shape) for _ in range(4))
     offered_ac = (inputs["acres"][:, None] * inputs["attract"]).sum(axis=0)
     dark, crown = inputs["dark"][:, None, None], inputs["crown"][:, None, None]
+    ceiling = inputs["ceiling"][:, None, None]
     stock = np.zeros(shape[1:])
     for day in range(days):
         born = np.where(inputs["up"] == day, inputs["start"][:, None], 0.0)[..., None]
@@ -34,6 +35,7 @@ def plain(inputs: dict[str, np.ndarray], weeks: list[int]) -> dict[str, np.ndarr
         stock = stock + born
         cover = 1 - np.exp(-dark * stock)
         grow = inputs["growth"][:, :, day, None] * inputs["yields"] * cover
+        grow = grow * np.maximum(0.0, 1 - stock / ceiling)
         stock = stock + grow
         reach = np.maximum(stock - crown, 0.0)
         usable = inputs["use"] * reach

@@ -29,7 +29,7 @@ def plant_of(tables: Tables, species: str, scale: float | None = None) -> Plant 
     tops = _number(habit, "tops_f") if hurt is None else hurt
     names = (
         "hot_c", "top_c", "leaf_ratio", "root_mm", "emerge_c_days", "short_h", "long_h",
-        "short_share", "bloom_c_days", "ripe_c_days", "after_share", "crown_lb_ac",
+        "short_share", "bloom_c_days", "ripe_c_days", "after_share", "crown_lb_ac", "ceiling_lb_ac",
     )  # fmt: skip
     return Plant(
         clock=habit.text("clock"),

@@ -87,7 +87,8 @@ def run_years(
     asked, herd = _asked(dice, deer, need, weather.sky)
     runs = grazed(
         growth=course.growth, loss=course.loss, up=course.up, start=course.start,
-        dark=_dark(crops), crown=[s.plant.crown_lb_ac for s in stands], acres=_acres(crops),
+        dark=_dark(crops), crown=[s.plant.crown_lb_ac for s in stands],
+        ceiling=[s.plant.ceiling_lb_ac for s in stands], acres=_acres(crops),
         attract=_attract(crops, span), growth_factor=_factors(crops, factors.growth_factor, span),
         use_factor=_factors(crops, factors.use_factor, span), yields=dice.yields(),
         starts=dice.starts(), use=dice.use(), losses=dice.losses(), half=dice.half(),

@@ -41,6 +41,26 @@ def cover_share(standing_lb_ac: Value, leaf_ratio: Value, extinction: Value) -> 
 
 
 @formula(
+    "max(0, 1 - standing_lb_ac / ceiling_lb_ac)",
+    unit="share",
+    source="judgement",
+    basis="from memory",
+    valid={"standing_lb_ac": (0, 30_000), "ceiling_lb_ac": (500, 30_000)},
+)
+def room_share(standing_lb_ac: Value, ceiling_lb_ac: Value) -> Value:
+    """What an old stand's own shade leaves of growth: the logistic share.
+
+    Args:
+        standing_lb_ac: what stands [lb/ac].
+        ceiling_lb_ac: the most that can stand [lb/ac].
+
+    Raises:
+        OutsideRange: an input is outside its range.
+    """
+    return np.maximum(0.0, 1 - standing_lb_ac / ceiling_lb_ac)
+
+
+@formula(
     "light_use * 0.5 * rs_mj_m2_day / 1.1208511561944e-4 / 1000",
     unit="lb_ac_day",
     source="swat-plants",

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 from numpy.typing import ArrayLike
 
 from fencerow.figure import formula
@@ -21,8 +22,6 @@ from fencerow.science.weather.series import Floats
 FULL_BITE = 1.25
 """What deer could eat in a day where forage is thick, of what they look for; a judgement."""
 _TINY = 1e-12
-_CELLS = 6000
-"""Cells in a block of years: its arrays stay in the processor's own memory."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,7 +75,7 @@ def taken_share(asked_lb: float, offered_lb: float, half_lb_ac: float, ground_ac
 )
 def grazed(
     growth: ArrayLike, loss: ArrayLike, up: ArrayLike, start: ArrayLike, dark: ArrayLike,
-    crown: ArrayLike, acres: ArrayLike, attract: ArrayLike, growth_factor: ArrayLike,
+    crown: ArrayLike, ceiling: ArrayLike, acres: ArrayLike, attract: ArrayLike, growth_factor: ArrayLike,
     use_factor: ArrayLike, yields: ArrayLike, starts: ArrayLike, use: ArrayLike,
     losses: ArrayLike, half: ArrayLike, asked: ArrayLike, week_days: Sequence[int],
 ) -> Runs:  # fmt: skip
@@ -87,6 +86,7 @@ def grazed(
         up, start: the day of emergence [stand, year] and what comes up [stand] [lb/ac].
         dark: leaf area times extinction, for each lb/ac that stands [stand].
         crown: what deer, frost and age leave [stand] [lb/ac].
+        ceiling: the most that can stand of each [stand] [lb/ac].
         acres: the ground that each holds [stand] [ac].
         attract: how deer seek it, 1 for the usual, 0 behind a fence or gone [stand, day].
         growth_factor, use_factor: what cages have taught of its growth and use [stand, day].
@@ -97,7 +97,7 @@ def grazed(
         week_days: days of each week.
     """
     run = _Run(*(np.asarray(a, dtype=float) for a in (
-        growth, loss, up, start, dark, crown, acres, attract, growth_factor, use_factor, yields,
+        growth, loss, up, start, dark, crown, ceiling, acres, attract, growth_factor, use_factor, yields,
         starts, use, losses, half, asked,
     )))  # fmt: skip
     stands, years, draws = run.yields.shape
@@ -107,9 +107,7 @@ def grazed(
         np.empty(each), np.empty(each), np.empty(each), np.empty(each),
         np.empty(every), np.empty(every),
     )  # fmt: skip
-    block = max(1, _CELLS // max(1, stands * draws))
-    for first in range(0, years, block):
-        _years(run, slice(first, first + block), week_days, out)
+    _pass_weeks(run, week_days, out)
     return out
 
 
@@ -121,6 +119,7 @@ class _Run:
     start: Floats
     dark: Floats
     crown: Floats
+    ceiling: Floats
     acres: Floats
     attract: Floats
     growth_factor: Floats
@@ -133,59 +132,120 @@ class _Run:
     asked: Floats
 
 
-def _years(run: _Run, years: slice, week_days: Sequence[int], out: Runs) -> None:
-    """Some of the years, into their place in the answer."""
-    growth = np.ascontiguousarray(
-        (run.growth[:, years] * run.growth_factor[:, None]).transpose(2, 0, 1)
-    )
-    loss = np.ascontiguousarray(run.loss[:, years].transpose(2, 0, 1))
-    born = run.start[:, None, None] * run.starts[:, years]
-    dark, crown = -run.dark[:, None, None], run.crown[:, None, None]
-    acres, use = run.acres, run.use[years]
-    seek_ac = acres[:, None] * run.attract
-    ground = seek_ac.sum(axis=0)
-    yields, losses, half = run.yields[:, years], run.losses[years], run.half[years]
-    stock = np.zeros_like(yields)
-    grown, eaten, lost = (np.empty_like(stock) for _ in range(3))
-    first_day = 0
+def _pass_weeks(run: _Run, week_days: Sequence[int], out: Runs) -> None:
+    """All weeks, one after the other, into their place in the answer."""
+    by_day = _ByDay(run)
+    stock = np.zeros_like(run.yields)
+    first = 0
     for week, days in enumerate(week_days):
-        grown[:], eaten[:], lost[:] = 0, 0, 0
-        short, asked_all = np.zeros_like(use), np.zeros_like(use)
-        for day in range(first_day, first_day + days):
-            coming = run.up[:, years] == day
-            if coming.any():
-                came = born * coming[..., None]
-                stock += came
-                grown += came
-            new = growth[day][..., None] * yields * -np.expm1(dark * stock)
-            stock += new
-            grown += new
-            asked = run.asked[day, years]
-            usable = np.maximum(stock - crown, 0.0)
-            usable *= use
-            offered = np.tensordot(seek_ac[:, day], usable, axes=1)
-            rate = asked * np.minimum(
-                FULL_BITE / np.maximum(half * ground[day] + offered, _TINY),
-                1 / np.maximum(offered, _TINY),
-            )
-            seek = run.attract[:, day] * run.use_factor[:, day]
-            usable *= np.minimum(seek[:, None, None] * rate, 1.0)
-            eaten += usable
-            short += np.maximum(asked - np.tensordot(acres, usable, axes=1), 0.0)
-            asked_all += asked
-            lost += usable * (1 / use - 1)
-            stock -= usable / use
-            gone = np.minimum(loss[day][..., None] * losses, 1.0)
-            gone *= np.maximum(stock - crown, 0.0)
-            cleared = loss[day] >= 1
-            if cleared.any():
-                gone[cleared] = stock[cleared]
-            lost += gone
-            stock -= gone
-        first_day += days
-        out.growth[:, week, years], out.eaten[:, week, years] = grown, eaten
-        out.lost[:, week, years], out.standing[:, week, years] = lost, stock
-        out.short[week, years], out.asked[week, years] = short, asked_all
+        there = by_day.there(first, first + days)
+        sums = _Week(by_day, there, stock[there])
+        for day in range(first, first + days):
+            sums.pass_day(day)
+        stock[there] = sums.stock
+        out.standing[:, week] = stock
+        for name in ("growth", "eaten", "lost"):
+            whole = getattr(out, name)[:, week]
+            whole[:] = 0.0
+            whole[there] = getattr(sums, name)
+        out.short[week], out.asked[week] = sums.short, sums.asked
+        first += days
+
+
+class _ByDay:
+    """What the run takes, the days in front, so that each day lies in one piece."""
+
+    def __init__(self, run: _Run) -> None:
+        self.growth = np.ascontiguousarray(
+            (run.growth * run.growth_factor[:, None]).transpose(2, 0, 1)
+        )
+        self.loss = np.ascontiguousarray(run.loss.transpose(2, 0, 1))
+        self.up, self.born = run.up, run.start[:, None, None] * run.starts
+        self.dark, self.crown = -run.dark[:, None, None], run.crown[:, None, None]
+        self.ceiling = -1 / run.ceiling[:, None, None]
+        self.acres, self.asked, self.yields = run.acres, run.asked, run.yields
+        self.seek_ac = run.acres[:, None] * run.attract
+        self.ground = self.seek_ac.sum(axis=0)
+        self.seek = run.attract * run.use_factor
+        self.use, self.losses, self.half = run.use, run.losses, run.half
+        self.wasted, self.taken = 1 / run.use - 1, 1 / run.use
+        self.cleared = (self.loss >= 1).all(axis=2)
+
+    def there(self, first: int, after: int) -> npt.NDArray[np.intp]:
+        """The stands that are there on some of these days: the others are left out of the sums."""
+        coming = (self.up < after).any(axis=1)
+        return np.flatnonzero(coming & ~self.cleared[max(0, first - 1)])
+
+
+class _Week:
+    """The sums of a week over the stands that are there."""
+
+    def __init__(self, by_day: _ByDay, there: npt.NDArray[np.intp], stock: Floats) -> None:
+        self.all, self.there, self.stock = by_day, there, stock
+        self.yields, self.dark = by_day.yields[there], by_day.dark[there]
+        self.crown, self.ceiling = by_day.crown[there], by_day.ceiling[there]
+        self.up, self.acres = by_day.up[there], by_day.acres[there]
+        self.growth, self.eaten, self.lost = (np.zeros_like(stock) for _ in range(3))
+        self.short, self.asked = np.zeros_like(by_day.use), np.zeros_like(by_day.use)
+        self.spare, self.room = np.empty_like(stock), np.empty_like(stock)
+
+    def pass_day(self, day: int) -> None:
+        """One day: what comes up and grows, what deer take, what is lost."""
+        self._grow(day)
+        self._feed(day)
+        self._lose(day)
+
+    def _grow(self, day: int) -> None:
+        coming = np.asarray(self.up == day)
+        if coming.any():
+            came = self.all.born[self.there] * coming[..., None]
+            self.stock += came
+            self.growth += came
+        new = np.multiply(self.dark, self.stock, out=self.spare)
+        np.expm1(new, out=new)
+        room = np.multiply(self.ceiling, self.stock, out=self.room)
+        room += 1.0
+        np.maximum(room, 0.0, out=room)
+        new *= room
+        new *= self.yields
+        new *= -self.all.growth[day, self.there][..., None]
+        self.stock += new
+        self.growth += new
+
+    def _feed(self, day: int) -> None:
+        asked = self.all.asked[day]
+        usable = np.subtract(self.stock, self.crown, out=self.spare)
+        np.maximum(usable, 0.0, out=usable)
+        usable *= self.all.use
+        offered = self._over(self.all.seek_ac[self.there, day], usable)
+        slowly = self.all.half * self.all.ground[day] + offered
+        rate = asked * np.minimum(
+            FULL_BITE / np.maximum(slowly, _TINY), 1 / np.maximum(offered, _TINY)
+        )
+        share = np.multiply(self.all.seek[self.there, day][:, None, None], rate, out=self.room)
+        usable *= np.minimum(share, 1.0, out=share)
+        self.eaten += usable
+        self.asked += asked
+        self.short += np.maximum(asked - self._over(self.acres, usable), 0.0)
+        self.lost += np.multiply(usable, self.all.wasted, out=self.room)
+        self.stock -= np.multiply(usable, self.all.taken, out=self.room)
+
+    def _over(self, weights: Floats, amounts: Floats) -> Floats:
+        """A weighted sum over stands [year, draw]."""
+        flat = weights @ amounts.reshape(len(amounts), -1)
+        return np.asarray(flat.reshape(self.short.shape))
+
+    def _lose(self, day: int) -> None:
+        loss = self.all.loss[day, self.there]
+        gone = np.multiply(loss[..., None], self.all.losses, out=self.spare)
+        np.minimum(gone, 1.0, out=gone)
+        above = np.subtract(self.stock, self.crown, out=self.room)
+        gone *= np.maximum(above, 0.0, out=above)
+        cleared = loss >= 1
+        if cleared.any():
+            gone[cleared] = self.stock[cleared]
+        self.lost += gone
+        self.stock -= gone
 
 
 @formula(

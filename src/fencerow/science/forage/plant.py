@@ -44,6 +44,7 @@ class Plant:
     ripe_c_days: float
     after_share: float
     crown_lb_ac: float
+    ceiling_lb_ac: float
     soft_f: float
     tops_f: float
     dies_f: float | None

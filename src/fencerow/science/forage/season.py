@@ -168,7 +168,7 @@ def _drinks(
     at = [s.layer for s in stands]
     room = np.array([layers[i].fc_share - layers[i].wp_share for i in at])[:, None]
     held = column(stands, "root_mm") * room
-    crown = column(stands, "crown_lb_ac")
+    crown, ceiling = column(stands, "crown_lb_ac"), column(stands, "ceiling_lb_ac")
     comes = sky.rain_mm[None] - top.runoff_mm
     ratio, dark = column(stands, "leaf_ratio"), column(stands, "extinction")
     depletion = np.zeros((len(stands), sky.years))
@@ -182,7 +182,7 @@ def _drinks(
         used = (1 - cover) * top.evaporation_mm[at, :, day]
         used += cover * share * sky.eto_mm_day[:, day]
         depletion = np.clip(depletion - comes[at, :, day] + used, 0.0, held)
-        grown = rate[..., day] * share * cover
+        grown = rate[..., day] * share * cover * canopy.room_share(stands_lb, ceiling)
         stands_lb = left(stands_lb + grown, loss[..., day], crown)
         cage[..., day] = stands_lb
     return stress, cage
