@@ -44,8 +44,8 @@ SOWN = {
     "ryegrass": {"north": (8, 15), "south": (9, 20)},
     "annual clover": {"north": (8, 15), "south": (9, 20)},
     "brassica": {"north": (7, 25), "south": (8, 25)},
-    "warm legume": {"north": (6, 1), "south": (5, 15)},
-    "late warm legume": {"north": (6, 1), "south": (5, 15)},
+    "warm legume": {"north": (6, 1), "south": (5, 25)},
+    "late warm legume": {"north": (6, 1), "south": (5, 25)},
     "warm forb": {"north": (6, 1), "south": (5, 15)},
 }
 EARLY = {("oats", "north"): (8, 3)}
@@ -248,7 +248,7 @@ def yields_table(found: Calibration, grown: Mapping[tuple[str, str], Grown]) -> 
 
 
 def months_table(found: Calibration, grown: Mapping[tuple[str, str], Grown]) -> Iterator[str]:
-    letters = "J F M A M J J A S O N D".split()
+    letters = ["J", "F", "M", "A", "M", "J", "J", "A", "S", "O", "N", "D"]
     yield "| plant, where | | " + " | ".join(letters) + " |"
     yield "|---|---|" + "---|" * 12
     for sp, region in SHOWN:

@@ -75,8 +75,8 @@ def taken_share(asked_lb: float, offered_lb: float, half_lb_ac: float, ground_ac
 )
 def grazed(
     growth: ArrayLike, loss: ArrayLike, up: ArrayLike, start: ArrayLike, dark: ArrayLike,
-    crown: ArrayLike, ceiling: ArrayLike, acres: ArrayLike, attract: ArrayLike, growth_factor: ArrayLike,
-    use_factor: ArrayLike, yields: ArrayLike, starts: ArrayLike, use: ArrayLike,
+    crown: ArrayLike, ceiling: ArrayLike, acres: ArrayLike, attract: ArrayLike,
+    growth_factor: ArrayLike, use_factor: ArrayLike, yields: ArrayLike, starts: ArrayLike, use: ArrayLike,
     losses: ArrayLike, half: ArrayLike, asked: ArrayLike, week_days: Sequence[int],
 ) -> Runs:  # fmt: skip
     """The ledger of every stand, year and draw, from bare ground.
@@ -97,8 +97,8 @@ def grazed(
         week_days: days of each week.
     """
     run = _Run(*(np.asarray(a, dtype=float) for a in (
-        growth, loss, up, start, dark, crown, ceiling, acres, attract, growth_factor, use_factor, yields,
-        starts, use, losses, half, asked,
+        growth, loss, up, start, dark, crown, ceiling, acres, attract, growth_factor, use_factor,
+        yields, starts, use, losses, half, asked,
     )))  # fmt: skip
     stands, years, draws = run.yields.shape
     weeks = len(week_days)
@@ -232,7 +232,7 @@ class _Week:
 
     def _over(self, weights: Floats, amounts: Floats) -> Floats:
         """A weighted sum over stands [year, draw]."""
-        flat = weights @ amounts.reshape(len(amounts), -1)
+        flat = weights @ amounts.reshape(len(amounts), self.short.size)
         return np.asarray(flat.reshape(self.short.shape))
 
     def _lose(self, day: int) -> None:
