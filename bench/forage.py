@@ -1,9 +1,8 @@
-"""Growth and browsing of a tract: the program's way and plain NumPy, side by side, and AquaCrop.
+"""Growth and browsing of a tract: the program's way and plain NumPy, side by side.
 
 Run `python bench/forage.py`: 12 plots, 30 years, 100 draws, each a season of 52 weeks. Both ways
-must give the same ledger before their times count. Where the crop-growth library `aquacrop` is
-installed, wheat and soybean are grown by it and by us on the weather that comes with it (Champion,
-Nebraska), and how the two agree is told and, with `--write`, set into `docs/methods/forage.md`.
+must give the same ledger before their times count. `bench/forage_library.py` holds growth against a
+crop-growth library.
 """
 
 from __future__ import annotations
@@ -97,7 +96,6 @@ def main() -> None:
     ask = argparse.ArgumentParser()
     for name, size in (("plots", 12), ("years", 30), ("draws", 100), ("runs", 3)):
         ask.add_argument(f"--{name}", type=int, default=size)
-    ask.add_argument("--write", action="store_true")
     size = ask.parse_args()
     tables = Tables.shipped()
     found, weather = stands(tables, size.plots), sky(size.years)

@@ -190,14 +190,14 @@ class Calibration:
         """A plant's yield, over its regions and years [lb/ac]."""
         return float(np.mean([grown[sp, r].total.mean() for r in self.regions(sp)]))
 
-    def solve(self, turns: int = 9) -> dict[str, float]:
+    def solve(self, turns: int = 16) -> dict[str, float]:
         """The factors that bring every plant to the middle of its published yields."""
         scales = dict.fromkeys(self.group, 0.8)
         for _ in range(turns):
             grown = self.grown(scales)
             for sp in scales:
                 ratio = self.wanted(sp) / max(self.got(sp, grown), 1.0)
-                scales[sp] = min(4.0, scales[sp] * min(2.0, max(0.5, ratio**0.75)))
+                scales[sp] = min(4.0, scales[sp] * min(2.0, max(0.5, ratio**0.5)))
         return {sp: round(s, 3) for sp, s in scales.items()}
 
     def months(self, sp: str, region: str) -> list[float] | None:

@@ -17,8 +17,8 @@ def plain(inputs: dict[str, np.ndarray], weeks: list[int]) -> dict[str, np.ndarr
     Args:
         inputs: `growth` and `loss` [crop, year, day], `up` [crop, year], `start`, `dark` (leaf area
             times extinction, for each lb/ac), `crown`, `ceiling`, `acres` [crop], `attract`
-            [crop, day], `yields` and `starts` [crop, year, draw], `use`, `losses` and `half` [year, draw],
-            `asked` [day, year, draw].
+            [crop, day], `yields` and `starts` [crop, year, draw], `use`, `losses` and `half`
+            [year, draw], `asked` [day, year, draw].
         weeks: days of each week.
     """
     crops, years, days = inputs["growth"].shape

@@ -1,4 +1,4 @@
-"""When a seeding comes up: warmth of the soil, on the days that it is moist; and with how much."""
+"""When a seeding comes up: warmth of the soil, slowly on dry days; and with how much."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from fencerow.figure import formula
 from fencerow.science.forage.plant import Days
 from fencerow.science.weather.series import Bools, Floats
 
+DRY_SHARE = 0.25
+"""How fast seed moves in dry soil, of its pace in moist: it has drunk once; a judgement."""
 NEVER = 10**6
 """The day on which something comes up that does not."""
 
@@ -40,7 +42,7 @@ def start_mass(
 
 
 @formula(
-    "the first day on which soil warmth above the base, on moist days since seeding, comes to it",
+    "the first day on which soil warmth above the base, a quarter of it on dry days, comes to it",
     unit="days",
     source="judgement",
     basis="from memory",
@@ -62,7 +64,8 @@ def emergence(
     Raises:
         OutsideRange: an input is outside its range.
     """
-    warm = np.where(moist, np.maximum(np.asarray(soil_c, dtype=float) - base_c, 0.0), 0.0)
+    pace = np.where(moist, 1.0, DRY_SHARE)
+    warm = pace * np.maximum(np.asarray(soil_c, dtype=float) - base_c, 0.0)
     warm[..., : max(0, sown_at)] = 0.0
     there = np.cumsum(warm, axis=-1) >= emerge_c_days
     return np.where(there.any(axis=-1), there.argmax(axis=-1), NEVER)

@@ -76,8 +76,8 @@ def taken_share(asked_lb: float, offered_lb: float, half_lb_ac: float, ground_ac
 def grazed(
     growth: ArrayLike, loss: ArrayLike, up: ArrayLike, start: ArrayLike, dark: ArrayLike,
     crown: ArrayLike, ceiling: ArrayLike, acres: ArrayLike, attract: ArrayLike,
-    growth_factor: ArrayLike, use_factor: ArrayLike, yields: ArrayLike, starts: ArrayLike, use: ArrayLike,
-    losses: ArrayLike, half: ArrayLike, asked: ArrayLike, week_days: Sequence[int],
+    growth_factor: ArrayLike, use_factor: ArrayLike, yields: ArrayLike, starts: ArrayLike,
+    use: ArrayLike, losses: ArrayLike, half: ArrayLike, asked: ArrayLike, week_days: Sequence[int],
 ) -> Runs:  # fmt: skip
     """The ledger of every stand, year and draw, from bare ground.
 
