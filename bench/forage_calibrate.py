@@ -4,7 +4,7 @@ Run `python bench/forage_calibrate.py` to see the tables; with `--write` it sets
 `forage_growth_scale.csv` and the tables of `docs/methods/forage.md` anew. A test runs it too, and
 fails where either is no longer what comes out.
 
-The weather is that of twenty invented years whose months are those of Rice Lake, Wisconsin, or of
+The weather is that of twelve invented years whose months are those of Rice Lake, Wisconsin, or of
 Memphis, Tennessee (`forage_climates.csv`), on loam. Crops are cut to 300 lb an acre above the crown
 at the end of each month, as trials are; of what is grazed once (fall oats and brassicas, summer
 legumes) the yield is what stands at most.
@@ -36,7 +36,7 @@ PAGE = ROOT / "docs/methods/forage.md"
 SCALES = HERE / "forage_growth_scale.csv"
 LATITUDE = {"north": 45.5, "south": 35.1}
 LOAM = layer_of(40, 20, 2.5, 48.0)
-FIRST, DAYS, YEARS = date(2001, 1, 1), 730, 20
+FIRST, DAYS, YEARS = date(2001, 1, 1), 730, 12
 CUT_TO = 300.0
 UP_SHARE, USEFUL = 0.7, 150.0
 SOWN = {

@@ -10,12 +10,13 @@ from hypothesis import strategies as st
 
 from fencerow.data import Tables
 from fencerow.plan.forage.plants import plant_of, settings_of
-from fencerow.science.forage.canopy import KG_M2
+from fencerow.science.forage.canopy import KG_M2, cover_share, room_share
 from fencerow.science.forage.climate import usual_years
 from fencerow.science.forage.draws import mixed, triangles, uniform
+from fencerow.science.forage.frost import hardened, hardening
 from fencerow.science.forage.grazed import grazed
 from fencerow.science.forage.plant import Stand
-from fencerow.science.forage.season import potential
+from fencerow.science.forage.season import left, potential
 from fencerow.science.forage.years import sky_of, years_of
 from fencerow.science.weather.soil_water import layer_of
 
@@ -78,7 +79,7 @@ COURSE = course_of(*PLOTS)
 amounts = st.floats(0, 400)
 
 
-@settings(max_examples=8)
+@settings(max_examples=6)
 @given(deer=amounts, acres=st.floats(0.1, 10), use=st.floats(0.2, 0.9))
 def test_nothing_is_lost_between_weeks(deer, acres, use):
     runs = ledger(PLOTS, deer, acres=acres, course=COURSE, use=np.full((3, 1), use))
@@ -92,7 +93,7 @@ def test_nothing_is_lost_between_weeks(deer, acres, use):
     assert runs.short == pytest.approx(runs.asked - eaten, abs=1e-6)
 
 
-@settings(max_examples=8)
+@settings(max_examples=6)
 @given(few=amounts, more=amounts, acres=st.floats(0.1, 10))
 def test_more_deer_never_leave_more_forage_on_any_plot(few, more, acres):
     runs = [ledger(PLOTS, deer, acres=acres, course=COURSE) for deer in (few, few + more)]
@@ -107,9 +108,13 @@ def test_no_deer_is_the_cage():
     assert not runs.short.any()
 
 
+BEANS = [stand("soybean", 150)]
+BEANS_COURSE = course_of(*BEANS)
+
+
 def highest(acres, deer=15.0, start=50.0, off_until=0):
     """What soybean stands at most, in the worst of three years [lb/ac]."""
-    made = ledger([stand("soybean", 150, start)], deer, acres=acres, off_until=off_until)
+    made = ledger(BEANS, deer, acres=acres, off_until=off_until, course=BEANS_COURSE, start=[start])
     return made.standing[0, :, :, 0].max(axis=0).min()
 
 
@@ -121,7 +126,7 @@ def test_acres_deer_seed_and_protection_decide_whether_soybean_makes_it():
 
 
 def test_a_fence_keeps_deer_off():
-    made = ledger([stand("soybean", 150)], 15.0, off_until=220)
+    made = ledger(BEANS, 15.0, off_until=220, course=BEANS_COURSE)
     fenced = int(np.searchsorted(np.cumsum(WEEKS), 220))
     assert not made.eaten[:, :fenced].any()
     assert made.eaten[:, fenced + 1 :].any()
@@ -136,6 +141,23 @@ def test_what_cages_taught_multiplies_growth_and_use():
 
 
 # ---- the season
+
+
+def test_the_course_goes_by_the_formulas_that_it_shows():
+    """The loop leaves out the checks of the formulas; on every day it must give what they give."""
+    made = course_of(*PLOTS)
+    assert hardening(SKY.mean_c)[:, 1] == pytest.approx([
+        hardened(h, float(m < 8), float(m > 14), 20.0, 10.0)
+        for h, m in zip(hardening(SKY.mean_c)[:, 0], SKY.mean_c[:, 1], strict=True)
+    ])  # fmt: skip
+    for day in (100, 180, 260):
+        before = made.cage[:, :, day - 1] + np.where(made.up == day, made.start[:, None], 0.0)
+        for at, one in enumerate(PLOTS):
+            cover = cover_share(before[at], one.plant.leaf_ratio, one.plant.extinction)
+            room = room_share(before[at], one.plant.ceiling_lb_ac)
+            grown = before[at] + made.growth[at, :, day] * cover * room
+            after = left(grown, made.loss[at, :, day], np.full(3, one.plant.crown_lb_ac))
+            assert made.cage[at, :, day] == pytest.approx(after)
 
 
 def test_dry_years_and_sand_grow_less():

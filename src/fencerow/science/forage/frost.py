@@ -69,10 +69,12 @@ def hardening(mean_c: Floats) -> Floats:
     Args:
         mean_c: mean temperature of each day [°C].
     """
-    cold, warm = (mean_c < COLD_C).astype(float), (mean_c > WARM_C).astype(float)
-    out = np.empty_like(mean_c)
+    days = np.moveaxis(mean_c, -1, 0)
+    cold, warm = (days < COLD_C).astype(float), (days > WARM_C).astype(float)
+    out = np.empty(days.shape)
     now: Value = np.zeros(mean_c.shape[:-1])
-    for day in range(mean_c.shape[-1]):
-        now = hardened(now, cold[..., day], warm[..., day], HARDENING_DAYS, SOFTENING_DAYS)
-        out[..., day] = now
-    return out
+    for day in range(len(days)):
+        # as `hardened`, without its checks
+        moved = now + cold[day] / HARDENING_DAYS - warm[day] / SOFTENING_DAYS
+        out[day] = now = np.minimum(1.0, np.maximum(0.0, moved))
+    return np.moveaxis(out, 0, -1)

@@ -169,23 +169,26 @@ def _drinks(
     room = np.array([layers[i].fc_share - layers[i].wp_share for i in at])[:, None]
     held = column(stands, "root_mm") * room
     crown, ceiling = column(stands, "crown_lb_ac"), column(stands, "ceiling_lb_ac")
-    comes = sky.rain_mm[None] - top.runoff_mm
-    ratio, dark = column(stands, "leaf_ratio"), column(stands, "extinction")
-    depletion = np.zeros((len(stands), sky.years))
-    stands_lb = np.zeros_like(depletion)
-    stress, cage = np.empty_like(rate), np.empty_like(rate)
+    dark = -column(stands, "leaf_ratio") * column(stands, "extinction") * canopy.KG_M2
+    spare = 1 / ((1 - settings.ready_share) * held)
+    # the days in front, so that each lies in one piece
+    growth, losses, comes, dries = (
+        np.ascontiguousarray(a.transpose(2, 0, 1))
+        for a in (rate, loss, (sky.rain_mm[None] - top.runoff_mm)[at], top.evaporation_mm[at])
+    )
+    asks = np.ascontiguousarray(sky.eto_mm_day.T)
+    depletion, stands_lb = np.zeros((2, len(stands), sky.years))
+    stress, cage = np.empty_like(growth), np.empty_like(growth)
     for day in range(len(sky.days)):
         stands_lb = stands_lb + np.where(up == day, start[:, None], 0.0)
-        cover = canopy.cover_share(stands_lb, ratio, dark)
-        share = canopy.water_share(depletion, held, settings.ready_share)
-        stress[..., day] = share
-        used = (1 - cover) * top.evaporation_mm[at, :, day]
-        used += cover * share * sky.eto_mm_day[:, day]
-        depletion = np.clip(depletion - comes[at, :, day] + used, 0.0, held)
-        grown = rate[..., day] * share * cover * canopy.room_share(stands_lb, ceiling)
-        stands_lb = left(stands_lb + grown, loss[..., day], crown)
-        cage[..., day] = stands_lb
-    return stress, cage
+        # canopy.cover_share, water_share and room_share, without their checks: a test holds them
+        cover = -np.expm1(dark * stands_lb)
+        stress[day] = share = np.minimum(np.maximum((held - depletion) * spare, 0.0), 1.0)
+        used = dries[day] + cover * (share * asks[day] - dries[day])
+        depletion = np.minimum(np.maximum(depletion - comes[day] + used, 0.0), held)
+        grown = growth[day] * share * cover * np.maximum(0.0, 1 - stands_lb / ceiling)
+        cage[day] = stands_lb = left(stands_lb + grown, losses[day], crown)
+    return stress.transpose(1, 2, 0), cage.transpose(1, 2, 0)
 
 
 def left(standing_lb_ac: Floats, loss_share: Floats, crown_lb_ac: Floats) -> Floats:
