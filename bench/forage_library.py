@@ -134,11 +134,11 @@ def table(pairs: dict[str, Pair]) -> Iterator[str]:
     yield "| mean | " + " | ".join(means) + " |"
     yield ""
     for name, p in pairs.items():
-        apart = float((p.our_half - p.their_half).mean())
+        apart = round(float((p.our_half - p.their_half).mean()))
+        when = f"{abs(apart)} days {'later' if apart > 0 else 'earlier'}" if apart else "as early"
         yield (
-            f"{name.capitalize()}: over the seasons the two go together with r = {p.r:.2f}; ours is"
-            f" {p.ours.mean() / p.theirs.mean():.2f} of the library's, and half of it has grown"
-            f" {abs(apart):.0f} days {'later' if apart > 0 else 'earlier'}."
+            f"{name.capitalize()}: over the seasons the two go together with r = {p.r:.2f}; ours is\n"
+            f"{p.ours.mean() / p.theirs.mean():.2f} of the library's, and half of it has grown {when}."
         )
 
 

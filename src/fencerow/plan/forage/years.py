@@ -28,8 +28,8 @@ from fencerow.science.weather.soil_water import Layer, layer_of
 from fencerow.tract.bodies import Deer
 from fencerow.tract.model import Kept
 
-DRAWS = 20
-"""Draws to a year: thirty years make six hundred runs, enough for shares in twentieths."""
+DRAWS = 12
+"""Draws to a year: thirty years make 360 runs, enough for shares in twentieths."""
 USUAL_TEXTURE, USUAL_TO_FC_H = "loam", 48.0
 
 

@@ -169,7 +169,7 @@ class _ByDay:
         self.seek = run.attract * run.use_factor
         self.use, self.losses, self.half = run.use, run.losses, run.half
         self.wasted, self.taken = 1 / run.use - 1, 1 / run.use
-        self.cleared = (self.loss >= 1).all(axis=2)
+        self.cleared = np.asarray((self.loss >= 1).all(axis=2))
 
     def there(self, first: int, after: int) -> npt.NDArray[np.intp]:
         """The stands that are there on some of these days: the others are left out of the sums."""
