@@ -61,3 +61,13 @@ def test_a_bench_of_the_ground_runs_and_all_ways_agree(bench, sizes, says):
     )  # fmt: skip
     assert ran.returncode == 0, ran.stderr
     assert says in ran.stdout
+
+
+def test_the_bench_of_forage_runs_and_both_ways_agree():
+    sizes = ["--plots", "4", "--years", "3", "--draws", "2", "--runs", "1"]
+    ran = subprocess.run(
+        [sys.executable, ROOT / "bench/forage.py", *sizes],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    assert "the same ledger both ways" in ran.stdout

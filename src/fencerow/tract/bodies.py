@@ -159,7 +159,9 @@ class Blend:
 class Planting:
     """A decision to sow, or to keep, a blend on a place. The seeding factor is the person's.
 
-    `over` names the planting that this one is sown into, as clover over fall grain.
+    A fence or a repellent keeps deer off until `protected_until`, or, without a day, until the
+    first forage. `nitrogen_pct` is how much of the nitrogen that the order asks for it gets. `over`
+    names the planting that this one is sown into, as clover over fall grain.
     """
 
     place: str
@@ -184,7 +186,7 @@ class Planting:
     protection: Protection = "none"
     protected_until: date | None = None
     protection_usd: Money | None = None
-    """A fence or a repellent until a day, or, with no day, until the first forage."""
+    nitrogen_pct: Share | None = None
 
 
 @dataclass(frozen=True, config=CONFIG)
@@ -355,12 +357,17 @@ class Person:
 
 @dataclass(frozen=True, config=CONFIG)
 class Deer:
-    """How many deer use the ground, as the person judges it."""
+    """How many deer use the ground, as the person judges it.
+
+    `native_pct` and `mast_pct` say how much native browse and mast there is: 100 is a usual year.
+    """
 
     low: Annotated[float, Field(ge=0, le=5000)]
     likely: Annotated[float, Field(ge=0, le=5000)]
     high: Annotated[float, Field(ge=0, le=5000)]
     note: Text = ""
+    native_pct: Annotated[float, Field(ge=0, le=500)] | None = None
+    mast_pct: Annotated[float, Field(ge=0, le=500)] | None = None
 
     @model_validator(mode="after")
     def _in_order(self) -> Deer:

@@ -57,6 +57,9 @@ class Plot(PlaceBase):
     lime_ton_ac: Annotated[float, Field(ge=0, le=10)] | None = None
     limed_on: date | None = None
     stock_graze: bool | None = None
+    cover_yd: Annotated[float, Field(ge=0, le=3000)] | None = None
+    bare_lb_ac: Annotated[float, Field(gt=0, le=10_000)] | None = None
+    bare_on: Annotated[str, Field(pattern=r"^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$")] | None = None
 
 
 @dataclass(frozen=True, config=CONFIG)

@@ -27,7 +27,10 @@ class ForageSpecies:
 
 @dataclass(frozen=True)
 class ForagePlanting:
-    """One planting: daily growth an acre, what stands at a week's end, what is eaten in it."""
+    """One planting: daily growth an acre, what stands at a week's end, what is eaten in it.
+
+    `made_it` is the share of runs by weather in which a planting of the year stands high enough.
+    """
 
     blend: str
     species: Mapping[str, ForageSpecies]
@@ -36,6 +39,16 @@ class ForagePlanting:
     eaten: Weekly
     year_growth: Range | None
     year_eaten: Range | None
+    made_it: Figure | None = None
+
+
+@dataclass(frozen=True)
+class Bare:
+    """How often a plot stands below an amount on a day, as a share of runs by weather."""
+
+    on: Figure
+    least: Figure
+    chance: Figure
 
 
 @dataclass(frozen=True)
@@ -46,6 +59,7 @@ class ForagePlot:
     acres: Figure
     opening: Range | None
     plantings: Mapping[str, ForagePlanting]
+    bare: Bare | None = None
 
 
 @dataclass(frozen=True)
@@ -77,6 +91,9 @@ class Year:
 class Forage:
     """Forage against need; all that rests on the number of deer is absent where none is entered.
 
+    By the weather of `years`, low, likely and high are what one run in ten, in two and nine in ten
+    stay at or below, and `short_chance` is the share of runs in which each week is short. Without
+    a record of weather `years` is empty, and low and high are the least and most of five runs.
     `runs` holds the figures that went into each run of the ledger, at one place in the plan.
     """
 
@@ -92,3 +109,5 @@ class Forage:
     months: Mapping[str, Month]
     runs: Mapping[str, Mapping[str, Figure]]
     plots: Mapping[str, ForagePlot]
+    short_chance: Weekly | None = None
+    years: tuple[int, ...] = ()

@@ -16,6 +16,7 @@ from fencerow.data import Row, Tables
 from fencerow.figure import Figure, Parts, assume, formula_of, not_known, work, work_parts
 from fencerow.plan.forage.herd import MONTHS
 from fencerow.plan.forage.series import CASES, Range, by_month
+from fencerow.plan.forage.stands import Place, Sown, sown_stand
 from fencerow.plan.graph import Given
 from fencerow.plan.parts import part_figure, part_rate
 from fencerow.science.forage import growth
@@ -49,6 +50,7 @@ class Crop:
     curve: Mapping[str, Figure]
     ends: Mapping[str, date]
     gone: date
+    sown: Sown | None = None
 
     @property
     def known(self) -> bool:
@@ -56,8 +58,9 @@ class Crop:
 
     @property
     def unknown(self) -> Message | None:
-        """Why nothing is counted; None where it is."""
-        for figure in (self.growth.likely, self.first.likely):
+        """Why nothing is counted; None where it is. By weather, growth finds its own first day."""
+        needed = (self.growth,) if self.sown else (self.growth, self.first)
+        for figure in (r.likely for r in needed):
             if not figure.known:
                 return figure.reason
         return None
@@ -68,9 +71,13 @@ Frosts = dict[tuple[float, float, int], date | None]
 
 
 def crops_of(
-    given: Given, plot: Kept[Plot], acres: Figure, first: date, last: date, frosts: Frosts
-) -> list[Crop]:
-    """The crops of a plot that are there at some time from a day to another."""
+    given: Given, plot: Kept[Plot], acres: Figure, first: date, last: date, frosts: Frosts,
+    place: Place | None = None,
+) -> list[Crop]:  # fmt: skip
+    """The crops of a plot that are there at some time from a day to another.
+
+    With a `place` they are made to grow by the weather, without one by the published months.
+    """
     plantings = given.tract.plantings_of(plot.id)
     found: list[Crop] = []
     for planting in plantings:
@@ -78,7 +85,7 @@ def crops_of(
         gone = _gone(planting, plantings)
         old = planting.body.stage == "establish" and sown < first
         if blend is not None and gone > first and sown <= last and not old:
-            found += _Crops(given, planting, blend, acres, gone, frosts).make()
+            found += _Crops(given, planting, blend, acres, gone, frosts, place).make()
     return found
 
 
@@ -98,8 +105,9 @@ class _Crops:
 
     def __init__(
         self, given: Given, planting: Kept[Planting], blend: Kept[Blend], acres: Figure,
-        gone: date, frosts: Frosts,
+        gone: date, frosts: Frosts, where: Place | None,
     ) -> None:  # fmt: skip
+        self.where = where
         self.tables, self.planting, self.blend = given.tables, planting, blend
         self.acres, self.gone, self.record = acres, gone, record_of(given)
         self.frosts = frosts
@@ -112,15 +120,18 @@ class _Crops:
         parts = {p.species: p for p in self.blend.body.components}
         shares = {s: self._own_share(p) for s, p in parts.items()}
         for species in parts:
-            yield self._crop(species, shares)
+            yield self._crop(species, parts, shares)
 
-    def _crop(self, species: str, shares: dict[str, Figure]) -> Crop:
+    def _crop(
+        self, species: str, parts: Mapping[str, Component], shares: dict[str, Figure]
+    ) -> Crop:
         row = self.tables["species"].rows.get(species)
         curve = self._curve(species)
         first = self._each(lambda case: self._first(species, case))
         killed = self._killed(species)
         ends = {c: self._end(row, curve, first.of(c), killed, c) for c in CASES}
-        grown = self._growth(species, shares, curve, ends)
+        sown = self._sown(species, parts[species], shares)
+        grown = self._growth(species, shares, curve, ends, sown)
         return Crop(
             name=slug_of(f"{self.place}-{species}-{self.planting.body.sow_on}"),
             plot=self.planting.body.place,
@@ -133,9 +144,25 @@ class _Crops:
             first=first,
             killed=killed,
             curve=curve,
-            ends={c: e or first.of(c).value for c, e in ends.items()},
+            ends={c: e or self.gone for c, e in ends.items()},
             gone=self.gone,
+            sown=sown,
         )
+
+    def _sown(self, species: str, part: Component, shares: dict[str, Figure]) -> Sown | None:
+        """The plant as the growth model takes it; None where it is not in its tables."""
+        if self.where is None:
+            return None
+        ground = self._ground(species, shares)
+        rate = part_rate(self.tables, self.blend, part, self.planting.body.method)
+        held_back = self._soil(species, "likely")
+        return sown_stand(
+            self.tables, self.where, self.planting, species, ground, rate, held_back, self.gone
+        )
+
+    def _ground(self, species: str, shares: dict[str, Figure]) -> Figure:
+        others = {s: f for s, f in shares.items() if s != species}
+        return work(growth.ground_share, own_share=shares[species], other_share=_sum(others))
 
     @staticmethod
     def _each(make: Callable[[str], Figure]) -> Range:
@@ -220,15 +247,20 @@ class _Crops:
 
     def _growth(
         self, species: str, shares: dict[str, Figure], curve: Mapping[str, Figure],
-        ends: Mapping[str, date | None],
+        ends: Mapping[str, date | None], sown: Sown | None,
     ) -> Range:  # fmt: skip
         """A year's growth an acre of the plot, or why it is not known."""
-        why = self._unknown(species, curve, ends)
+        why = self._unmodelled(species, sown) if self.where else self._unknown(species, curve, ends)
         if why is not None:
             origin = shares[species].origin
             return self._each(lambda _: Figure(None, "lb_ac", origin, why))
-        others = {s: f for s, f in shares.items() if s != species}
-        return self._each(lambda case: self._potential(species, shares[species], others, case))
+        ground = self._ground(species, shares)
+        return self._each(lambda case: self._potential(species, ground, case))
+
+    def _unmodelled(self, species: str, sown: Sown | None) -> Message | None:
+        if sown is None:
+            return Message.of("forage-no-model")
+        return Message.of("forage-no-yield") if self._yield(species) is None else None
 
     def _unknown(
         self, species: str, curve: Mapping[str, Figure], ends: Mapping[str, date | None]
@@ -248,7 +280,7 @@ class _Crops:
         region = region_of(self.tables, self.state)
         return rows.get(f"{species}/{region}") or rows.get(f"{species}/any")
 
-    def _potential(self, species: str, own: Figure, others: dict[str, Figure], case: str) -> Figure:
+    def _potential(self, species: str, ground: Figure, case: str) -> Figure:
         row = self._yield(species)
         assert row is not None
         low, high = row.figure("low_lb_ac"), row.figure("high_lb_ac")
@@ -256,7 +288,7 @@ class _Crops:
         return work(
             growth.potential,
             yield_lb_ac=full,
-            ground_share=work(growth.ground_share, own_share=own, other_share=_sum(others)),
+            ground_share=ground,
             soil_share=self._soil(species, case),
         )
 

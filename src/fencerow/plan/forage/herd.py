@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from fencerow.data import Tables
-from fencerow.figure import Figure, Parts, work, work_parts
+from fencerow.figure import Figure, Parts, assume, work, work_parts
 from fencerow.plan.forage.series import CASES, by_month
 from fencerow.science.forage import need
 from fencerow.science.weather.series import Floats
@@ -20,10 +20,15 @@ MONTHS = range(1, 13)
 
 @dataclass(frozen=True)
 class HerdNeed:
-    """A need by week for low, likely and high numbers of deer: the herd's, and what plots get."""
+    """A need by week for low, likely and high numbers of deer: the herd's, and what plots get.
+
+    `each` is what one deer eats in a day of each month, `share` what of it is looked for in plots.
+    """
 
     herd: dict[str, Parts[Floats]]
     asked: dict[str, Parts[Floats]]
+    each: Sequence[Figure]
+    share: dict[str, list[Figure]]
 
 
 def herd_need(tables: Tables, deer: Kept[Deer], first: date, weeks: Sequence[int]) -> HerdNeed:
@@ -31,17 +36,38 @@ def herd_need(tables: Tables, deer: Kept[Deer], first: date, weeks: Sequence[int
     intakes = {m: {c: _intake(tables, c, m) for c in CLASSES} for m in MONTHS}
     herd: dict[str, Parts[Floats]] = {}
     asked: dict[str, Parts[Floats]] = {}
+    shares = {case: [_share(tables, deer, case, m) for m in MONTHS] for case in CASES}
     for case in CASES:
         count = deer.figure(case, "judged", unit="count")
         daily = [_herd(tables, count, intakes[m]) for m in MONTHS]
-        share = [tables["plot_share"].row(str(m)).figure(f"{case}_share") for m in MONTHS]
         plots = [
             work(need.asked_of_plots, herd_lb_day=d, plot_share=s)
-            for d, s in zip(daily, share, strict=True)
+            for d, s in zip(daily, shares[case], strict=True)
         ]
         herd[case] = _by_week("herd", daily, first, weeks)
         asked[case] = _by_week("asked", plots, first, weeks)
-    return HerdNeed(herd, asked)
+    one = assume(1.0, "count", "forage-one-deer")
+    return HerdNeed(herd, asked, [_herd(tables, one, intakes[m]) for m in MONTHS], shares)
+
+
+def _share(tables: Tables, deer: Kept[Deer], case: str, month: int) -> Figure:
+    """What is looked for in the plots; as the table has it where nothing is said of other food."""
+    usual = tables["plot_share"].row(str(month)).figure(f"{case}_share")
+    if deer.body.mast_pct is None and deer.body.native_pct is None:
+        return usual
+    return work(
+        need.share_of_plots,
+        plot_share=usual,
+        mast_share=tables["mast_share"].row(str(month)).figure("mast_share"),
+        mast_pct=_of_usual(deer, "mast_pct"),
+        native_pct=_of_usual(deer, "native_pct"),
+    )
+
+
+def _of_usual(deer: Kept[Deer], name: str) -> Figure:
+    if getattr(deer.body, name) is None:
+        return assume(100.0, "pct", "forage-usual-food")
+    return deer.figure(name, "judged")
 
 
 def _intake(tables: Tables, deer: str, month: int) -> Figure:

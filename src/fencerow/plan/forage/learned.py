@@ -7,6 +7,7 @@ them from their day on, and what a fence or a repellent keeps off is kept off un
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
@@ -69,6 +70,36 @@ def usable_as_learned(
     return plain * _weekly(assimilation.from_day_on(first, sum(weeks), times, since), weeks)
 
 
+@dataclass(frozen=True)
+class Guard:
+    """A fence or a repellent: the share of browsing that it lets through, and until when."""
+
+    share: Figure
+    until: date
+    told: Figure
+
+
+def guarded(tract: Tract, tables: Tables, crop: Crop, case: str) -> Guard | None:
+    """What keeps deer off a crop; without a day it holds until the first forage."""
+    kept = tract.plantings[crop.planting]
+    until = kept.body.protected_until or crop.first.of(case).value
+    if kept.body.protection == "none" or until is None:
+        return None
+    origin = Entered(kept.entry, "protected_until", "decided", kept.on)
+    share = tables["protection"].row(kept.body.protection).figure(f"{case}_share")
+    return Guard(share, until, Figure(until, "date", origin))
+
+
+def guard_inputs(crops: Sequence[Crop], guards: Sequence[Guard | None]) -> dict[str, Figure]:
+    """The figures of what keeps deer off, named for the crops."""
+    found: dict[str, Figure] = {}
+    for crop, guard in zip(crops, guards, strict=True):
+        if guard is not None:
+            found[f"{crop.name}-protection"] = guard.share
+            found[f"{crop.name}-protected-until"] = guard.told
+    return found
+
+
 def open_to_deer(
     tract: Tract, tables: Tables, crops: Sequence[Crop], case: str, first: date, weeks: Weeks
 ) -> tuple[Floats | float, dict[str, Figure]]:
@@ -76,17 +107,10 @@ def open_to_deer(
 
     A fence or a repellent without a day holds until the first forage.
     """
-    shares, until, inputs = [], [], dict[str, Figure]()
-    for crop in crops:
-        kept = tract.plantings[crop.planting]
-        row = tables["protection"].row(kept.body.protection)
-        share = row.figure(f"{case}_share")
-        shares.append(share.number())
-        until.append(kept.body.protected_until or crop.first.of(case).value)
-        if kept.body.protection != "none":
-            inputs[f"{crop.name}-protection"] = share
-            origin = Entered(kept.entry, "protected_until", "decided", kept.on)
-            inputs[f"{crop.name}-protected-until"] = Figure(until[-1], "date", origin)
+    guards = [guarded(tract, tables, crop, case) for crop in crops]
+    inputs = guard_inputs(crops, guards)
+    shares = [guard.share.number() if guard else 1.0 for guard in guards]
+    until = [guard.until if guard else first for guard in guards]
     if not inputs:
         return 1.0, {}
     # before its day a crop is open by its share, from it on wholly

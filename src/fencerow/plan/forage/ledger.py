@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from functools import cached_property
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -16,11 +16,12 @@ from fencerow.plan.forage.crops import Crop, Frosts, crops_of
 from fencerow.plan.forage.herd import HerdNeed, herd_need
 from fencerow.plan.forage.learned import Learned
 from fencerow.plan.forage.runs import Span, crop_inputs, grow, of_year, run_ledger
-from fencerow.plan.forage.series import Range, Weekly, of_months, ranged
+from fencerow.plan.forage.series import YEARS, Range, Weekly, of_months, ranged
+from fencerow.plan.forage.stands import Place
+from fencerow.plan.forage.years import Weather, crop_figures, run_years, weather_of
 from fencerow.plan.graph import Given
 from fencerow.plan.span import year_of
 from fencerow.science.forage.days import WEEKS
-from fencerow.science.forage.ledger import Balance
 from fencerow.science.weather.series import Floats
 from fencerow.tract.bodies import Deer
 from fencerow.tract.model import Kept
@@ -34,7 +35,9 @@ NO_DEER = Message.of("forage-no-deer-why")
 class Ledger:
     """All that is worked once; without deer there is growth, and no run.
 
-    `known` are the crops that are counted, in the order of the arrays' rows.
+    `known` are the crops that are counted, in the order of the arrays' rows. By `weather` there is
+    one run, of every year and draw (`years.Drawn`); without it five (`ledger.Balance`), whose
+    arrays have one axis less.
     """
 
     tables: Tables
@@ -44,7 +47,9 @@ class Ledger:
     deer: Kept[Deer] | None
     grown: Mapping[str, Parts[Floats]]
     need: HerdNeed | None
-    runs: Mapping[str, Parts[Balance]]
+    herd: Mapping[str, Parts[Floats]]
+    runs: Mapping[str, Parts[Any]]
+    weather: Weather | None = None
 
     @classmethod
     def of(cls, given: Given, acres: Mapping[str, Figure], learned: Learned) -> Ledger:
@@ -53,15 +58,29 @@ class Ledger:
         span = Span(year_of(given.tract, start - timedelta(days=1))[0], start, end)
         plots = [p for p in given.tract.plots() if p.id in acres]
         days, frosts = (span.before, span.end), Frosts()
-        crops = [c for p in plots for c in crops_of(given, p, acres[p.id], *days, frosts)]
+        weather = weather_of(given, span)
+        crops: list[Crop] = []
+        for p in plots:
+            place = None
+            if weather is not None:
+                place = Place(p, weather.layer_of[p.id], span.before, span.days)
+            crops += crops_of(given, p, acres[p.id], *days, frosts, place)
         known = [s for s in crops if s.known]
-        grown = grow(known, span, learned)
         deer = next(iter(given.tract.deer.values()), None)
-        if deer is None:
-            return cls(given.tables, span, crops, known, None, grown, None, {})
-        need = herd_need(given.tables, deer, span.before, span.weeks)
-        runs = run_ledger(given.tract, given.tables, known, span, need, grown, learned)
-        return cls(given.tables, span, crops, known, deer, grown, need, runs)
+        need = herd_need(given.tables, deer, span.before, span.weeks) if deer else None
+        tables = given.tables
+        if weather is not None and known:
+            drawn = run_years(given, weather, known, span, deer, need, learned)
+            area = np.array([s.acres.number() for s in known])[:, None]
+            grown = {YEARS: Parts(drawn.result.growth / area, drawn.formula, drawn.inputs)}
+            herd = {YEARS: Parts(drawn.result.herd, drawn.formula, drawn.inputs)} if need else {}
+            by_year = {YEARS: drawn} if need else {}
+            return cls(tables, span, crops, known, deer, grown, need, herd, by_year, weather)
+        by_month = grow(known, span, learned)
+        if need is None:
+            return cls(tables, span, crops, known, None, by_month, None, {}, {})
+        runs = run_ledger(given.tract, tables, known, span, need, by_month, learned)
+        return cls(tables, span, crops, known, deer, by_month, need, need.herd, runs)
 
     @property
     def shown(self) -> list[Crop]:
@@ -89,7 +108,7 @@ class Ledger:
     @cached_property
     def _inputs(self) -> dict[str, dict[str, dict[str, Figure]]]:
         """The inputs of each crop's growth, by case and the crop's name."""
-        return {c: {s.name: crop_inputs(s, c) for s in self.known} for c in self.grown}
+        return {c: {s.name: _inputs_of(s, c) for s in self.known} for c in self.grown}
 
     def grown_lb(
         self, rows: Sequence[int], weeks: Sequence[int], months: Collection[int] = range(1, 13)
@@ -99,10 +118,14 @@ class Ledger:
         names = [self.known[i].name for i in rows]
         runs = {c: in_months(self.grown_of(c, names), months) for c in self.grown}
 
-        def pick(grown: Floats) -> float:
-            return sum_of(grown[list(rows)] * acres, weeks)
+        def pick(grown: Floats) -> Any:
+            return of_crops(grown[..., list(rows), :] * acres, weeks)
 
         return ranged(runs, pick, "lb")
+
+
+def _inputs_of(crop: Crop, case: str) -> dict[str, Figure]:
+    return crop_figures(crop) if case == YEARS else crop_inputs(crop, case)
 
 
 def in_months(parts: Parts[R], months: Collection[int]) -> Parts[R]:
@@ -113,9 +136,14 @@ def in_months(parts: Parts[R], months: Collection[int]) -> Parts[R]:
     return Parts(parts.result, parts.formula, {n: parts.inputs[n] for n in shown})
 
 
-def sum_of(by_week: Floats, weeks: Sequence[int]) -> float:
-    """A sum over some weeks of the year, and over all rows."""
-    return float(of_year(by_week)[..., list(weeks)].sum())
+def of_weeks(by_week: Floats, weeks: Sequence[int]) -> Any:
+    """A sum over some weeks of the year, for every run where there are many."""
+    return of_year(by_week)[..., list(weeks)].sum(axis=-1)
+
+
+def of_crops(by_week: Floats, weeks: Sequence[int]) -> Any:
+    """A sum over some weeks of the year and over all crops, for every run where there are many."""
+    return of_year(by_week)[..., list(weeks)].sum(axis=(-2, -1))
 
 
 EVERY_WEEK = range(WEEKS)

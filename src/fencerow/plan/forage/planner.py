@@ -4,21 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
+from typing import Any
 
-from fencerow.figure import Assumed, Figure, Parts, not_known, work, work_parts
+from fencerow.figure import Assumed, Figure, Parts, not_known, work
 from fencerow.plan.forage.body import Forage, Month, Year
 from fencerow.plan.forage.herd import HerdNeed, protein_need
-from fencerow.plan.forage.ledger import EVERY_WEEK, NO_DEER, Ledger, in_months, sum_of
+from fencerow.plan.forage.ledger import (
+    EVERY_WEEK,
+    NO_DEER,
+    Ledger,
+    in_months,
+    of_crops,
+    of_weeks,
+)
 from fencerow.plan.forage.plots import forage_plot
 from fencerow.plan.forage.runs import of_year
 from fencerow.plan.forage.said import forage_said
-from fencerow.plan.forage.series import ranged
+from fencerow.plan.forage.series import YEARS, ranged
+from fencerow.plan.forage.short import short_chance, short_counts, usual_short
 from fencerow.plan.graph import Given
 from fencerow.plan.learning.factors import factors
 from fencerow.plan.section import Section
 from fencerow.science.forage import need
-from fencerow.science.forage.days import WEEKS
-from fencerow.science.forage.ledger import Balance, short_weeks
 from fencerow.words import Message
 
 
@@ -34,52 +41,51 @@ def forage(given: Given, earlier: Mapping[str, Section]) -> Section:
 
 def _body(given: Given, ledger: Ledger, boundary: Figure | None) -> Forage:
     runs, opens = ledger.runs, _opens(given, ledger)
-    herd = ledger.need.herd if ledger.need else {}
+    herd = ledger.herd
     planted = {s.plot for s in ledger.shown}
     return Forage(
         need=ledger.weekly("lb", herd, of_year),
-        asked=ledger.weekly("lb", runs, lambda b: b.asked[WEEKS:]),
-        eaten=ledger.weekly("lb", runs, lambda b: of_year(b.eaten).sum(axis=0)),
-        short=ledger.weekly("lb", runs, lambda b: b.short[WEEKS:]),
-        standing=ledger.weekly("lb", runs, lambda b: of_year(b.standing).sum(axis=0)),
+        asked=ledger.weekly("lb", runs, lambda b: of_year(b.asked)),
+        eaten=ledger.weekly("lb", runs, lambda b: of_year(b.eaten).sum(axis=-2)),
+        short=ledger.weekly("lb", runs, lambda b: of_year(b.short)),
+        standing=ledger.weekly("lb", runs, lambda b: of_year(b.standing).sum(axis=-2)),
         acres_per_deer=_acres_per_deer(ledger, boundary),
         opens=opens,
         protein=protein_need(given.tables),
         year=_year(ledger, ledger.need) if ledger.need else None,
         months=_months(ledger, ledger.need) if ledger.need else {},
+        short_chance=short_chance(ledger),
+        years=tuple(ledger.weather.years) if ledger.weather else (),
         runs={name: parts.inputs for name, parts in runs.items()},
-        plots={
-            p.id: forage_plot(ledger, p.id, p.body.name, opens)
-            for p in given.tract.plots()
-            if p.id in planted
-        },
+        plots={p.id: forage_plot(ledger, p, opens) for p in given.tract.plots() if p.id in planted},
     )
 
 
 def _year(ledger: Ledger, needed: HerdNeed) -> Year:
-    short = {name: _short(ledger, parts) for name, parts in ledger.runs.items()}
-    start, weeks = ledger.span.start, short["likely"]
-    first = weeks.figure(lambda w: start + timedelta(weeks=w[0]) if w else None, "date")
-    none = None if first.known else Message.of("forage-none-short")
+    weeks = short_counts(ledger)
+    lasting = weeks.likely.origin
+    found = usual_short(ledger)
+    start, first = ledger.span.start, found[0] if found else None
+    none = None if found else Message.of("forage-none-short")
+    day = start + timedelta(weeks=first) if first is not None else None
+    asked = _asked_runs(ledger, needed)
     return Year(
-        need=ranged(needed.herd, lambda r: sum_of(r, EVERY_WEEK), "lb"),
-        asked=ranged(needed.asked, lambda r: sum_of(r, EVERY_WEEK), "lb"),
+        need=ranged(ledger.herd, lambda r: of_weeks(r, EVERY_WEEK), "lb"),
+        asked=ranged(asked, lambda r: of_weeks(r, EVERY_WEEK), "lb"),
         growth=ledger.grown_lb(range(len(ledger.known)), EVERY_WEEK),
-        eaten=ranged(ledger.runs, lambda b: sum_of(b.eaten, EVERY_WEEK), "lb"),
-        weeks_short=ranged(short, len, "count"),
-        first_short=Figure(first.value, "date", first.origin, none),
-        short=weeks.result,
+        eaten=ranged(ledger.runs, lambda b: of_crops(b.eaten, EVERY_WEEK), "lb"),
+        weeks_short=weeks,
+        first_short=Figure(day, "date", lasting, none),
+        short=found,
     )
 
 
-def _short(ledger: Ledger, parts: Parts[Balance]) -> Parts[tuple[int, ...]]:
-    tolerated = ledger.tables["forage_shares"].row("short week").figure("likely_share")
-    return work_parts(
-        short_weeks,
-        {"tolerated_share": tolerated, **parts.inputs},
-        short_lb=parts.result.short[WEEKS:].tolist(),
-        asked_lb=parts.result.asked[WEEKS:].tolist(),
-        tolerated_share=tolerated.number(),
+def _asked_runs(ledger: Ledger, needed: HerdNeed) -> Mapping[str, Parts[Any]]:
+    """What is looked for in the plots, in every run."""
+    return (
+        {n: Parts(p.result.asked, p.formula, p.inputs) for n, p in ledger.runs.items()}
+        if (YEARS in ledger.runs)
+        else needed.asked
     )
 
 
@@ -96,15 +102,16 @@ def _month(ledger: Ledger, needed: HerdNeed, weeks: Sequence[int]) -> Month:
     days = [ledger.span.start + timedelta(weeks=w) for w in weeks]
     months, last = {days[0].month, (days[-1] + timedelta(days=6)).month}, [weeks[-1]]
     runs = {name: in_months(parts, months) for name, parts in ledger.runs.items()}
-    herd = {name: in_months(parts, months) for name, parts in needed.herd.items()}
-    asked = {name: in_months(parts, months) for name, parts in needed.asked.items()}
+    herd = {name: in_months(parts, months) for name, parts in ledger.herd.items()}
+    looked = _asked_runs(ledger, needed)
+    asked = {name: in_months(parts, months) for name, parts in looked.items()}
     return Month(
-        need=ranged(herd, lambda r: sum_of(r, weeks), "lb"),
-        asked=ranged(asked, lambda r: sum_of(r, weeks), "lb"),
+        need=ranged(herd, lambda r: of_weeks(r, weeks), "lb"),
+        asked=ranged(asked, lambda r: of_weeks(r, weeks), "lb"),
         growth=ledger.grown_lb(range(len(ledger.known)), weeks, months),
-        eaten=ranged(runs, lambda b: sum_of(b.eaten, weeks), "lb"),
-        short=ranged(runs, lambda b: sum_of(b.short, weeks), "lb"),
-        standing=ranged(runs, lambda b: sum_of(b.standing, last), "lb"),
+        eaten=ranged(runs, lambda b: of_crops(b.eaten, weeks), "lb"),
+        short=ranged(runs, lambda b: of_weeks(b.short, weeks), "lb"),
+        standing=ranged(runs, lambda b: of_crops(b.standing, last), "lb"),
     )
 
 

@@ -9,24 +9,29 @@ import numpy as np
 
 from fencerow.figure import Figure, Parts, work
 from fencerow.plan.forage.body import ForagePlanting, ForagePlot, ForageSpecies
+from fencerow.plan.forage.chances import bare_on, first_by_weather, made_it
 from fencerow.plan.forage.crops import Crop
-from fencerow.plan.forage.ledger import EVERY_WEEK, Ledger, sum_of
+from fencerow.plan.forage.ledger import EVERY_WEEK, Ledger, of_crops
 from fencerow.plan.forage.series import Range, Weekly, ranged
 from fencerow.science.forage import browsing
 from fencerow.science.forage.days import WEEKS
 from fencerow.science.weather.series import Floats
+from fencerow.tract.model import Kept
+from fencerow.tract.places import Plot
 
 R = TypeVar("R")
 
 
-def forage_plot(ledger: Ledger, place: str, name: str, opens: Figure | None) -> ForagePlot:
+def forage_plot(ledger: Ledger, plot: Kept[Plot], opens: Figure | None) -> ForagePlot:
     """One plot; `opens` is the day on which the first season opens."""
+    place = plot.id
     mine = [s for s in ledger.shown if s.plot == place]
     plantings = dict.fromkeys(s.planting for s in mine)
     return ForagePlot(
-        name=name,
+        name=plot.body.name,
         acres=mine[0].acres,
         opening=_opening(ledger, place, mine[0].acres, opens),
+        bare=bare_on(ledger, plot, opens),
         plantings={p: _planting(ledger, [s for s in mine if s.planting == p]) for p in plantings},
     )
 
@@ -37,7 +42,7 @@ def _opening(ledger: Ledger, place: str, acres: Figure, opens: Figure | None) ->
     if opens is None or not rows or not ledger.runs:
         return None
     week, per = min((opens.value - ledger.span.start).days // 7, WEEKS - 1), acres.number()
-    return ranged(ledger.runs, lambda b: sum_of(b.standing[rows], [week]) / per, "lb_ac")
+    return ranged(ledger.runs, lambda b: of_crops(b.standing[..., rows, :], [week]) / per, "lb_ac")
 
 
 def _planting(ledger: Ledger, crops: Sequence[Crop]) -> ForagePlanting:
@@ -50,18 +55,19 @@ def _planting(ledger: Ledger, crops: Sequence[Crop]) -> ForagePlanting:
         blend=crops[0].blend,
         species={s.species: _species(ledger, s) for s in crops},
         growth=_weekly(
-            ledger, crops, "lb_ac_day", grown, lambda g: g[rows, WEEKS:].sum(axis=0) / days
+            ledger, crops, "lb_ac_day", grown, lambda g: g[..., rows, WEEKS:].sum(axis=-2) / days
         ),
         standing=_weekly(
             ledger, crops, "lb_ac", ledger.runs,
-            lambda b: b.standing[rows, WEEKS:].sum(axis=0) / acres,
+            lambda b: b.standing[..., rows, WEEKS:].sum(axis=-2) / acres,
         ),
         eaten=_weekly(
-            ledger, crops, "lb", ledger.runs, lambda b: b.eaten[rows, WEEKS:].sum(axis=0)
+            ledger, crops, "lb", ledger.runs, lambda b: b.eaten[..., rows, WEEKS:].sum(axis=-2)
         ),
         year_growth=ledger.grown_lb(rows, EVERY_WEEK) if rows else None,
-        year_eaten=ranged(ledger.runs, lambda b: sum_of(b.eaten[rows], EVERY_WEEK), "lb")
+        year_eaten=ranged(ledger.runs, lambda b: of_crops(b.eaten[..., rows, :], EVERY_WEEK), "lb")
         if eats else None,
+        made_it=made_it(ledger, crops),
     )  # fmt: skip
 
 
@@ -84,7 +90,7 @@ def _species(ledger: Ledger, found: Crop) -> ForageSpecies:
     return ForageSpecies(
         common=found.common,
         growth=found.growth,
-        first=found.first,
+        first=first_by_weather(ledger, found) or found.first,
         killed=found.killed,
         curve=found.curve,
         protein_low=quality.figure("low_pct") if quality else None,

@@ -11,17 +11,21 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 
 from fencerow.figure import Assumed, Figure, Formula, Parts
 from fencerow.science.forage.days import WEEKS
+from fencerow.science.forage.draws import bands
 from fencerow.science.weather.series import Floats
 from fencerow.words import Message
 
 R = TypeVar("R")
 CASES = ("low", "likely", "high")
+YEARS = "years"
+"""The one run that holds many: every year of weather, with every draw. Its answers have a first
+axis more than those of a single run, and low, likely and high are its bands."""
 _OF_MONTH = re.compile(r"_(\d\d)$")
 
 
@@ -74,6 +78,8 @@ class Weekly:
         cls, start: date, unit: str, runs: Mapping[str, Parts[R]], pick: Callable[[R], Floats]
     ) -> Weekly:
         """The series that `pick` takes from every run's answer; one run is named 'likely'."""
+        if YEARS in runs:
+            return cls._of_years(start, unit, runs[YEARS], pick)
         names = list(runs)
         values = np.vstack([pick(parts.result) for parts in runs.values()])
         first = runs[names[0]]
@@ -87,6 +93,17 @@ class Weekly:
             tuple(names[i] for i in values.argmax(axis=0)),
             Recipe(first.formula, {name: parts.inputs for name, parts in runs.items()}),
         )
+
+    @classmethod
+    def _of_years(
+        cls, start: date, unit: str, parts: Parts[R], pick: Callable[[R], Floats]
+    ) -> Weekly:
+        low, likely, high = bands(pick(parts.result))
+        recipe = Recipe(parts.formula, dict.fromkeys(CASES, parts.inputs))
+        return cls(
+            start, unit, tuple(low.tolist()), tuple(likely.tolist()), tuple(high.tolist()),
+            ("low",) * WEEKS, ("high",) * WEEKS, recipe,
+        )  # fmt: skip
 
     def figure(self, week: int, case: str = "likely") -> Figure:
         """One week as a figure with its working; weeks count from 0.
@@ -134,9 +151,7 @@ def by_month(name: str, figures: Iterable[Figure]) -> dict[str, Figure]:
     return {f"{name}_{month:02d}": figure for month, figure in enumerate(figures, 1)}
 
 
-def ranged(
-    runs: Mapping[str, Parts[R]], pick: Callable[[R], float], unit: str, *only: str
-) -> Range:
+def ranged(runs: Mapping[str, Parts[R]], pick: Callable[[R], Any], unit: str, *only: str) -> Range:
     """The least, the likely and the most of what `pick` takes from every run's answer.
 
     Args:
@@ -145,6 +160,11 @@ def ranged(
         unit: its unit.
         only: the inputs to show, all where none is named.
     """
+    if YEARS in runs:
+        parts = runs[YEARS]
+        found = bands(pick(parts.result)).tolist()
+        each = (Parts(v, parts.formula, parts.inputs) for v in found)
+        return Range(*(p.figure(float, unit, *only) for p in each))
     values = {name: float(pick(parts.result)) for name, parts in runs.items()}
 
     def figure(name: str) -> Figure:

@@ -6,10 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+import numpy as np
+
 from fencerow.figure import Figure, work
 from fencerow.plan.learning.body import Factor, Learned, PlotLearned
 from fencerow.plan.section import Section
 from fencerow.science.forage import assimilation
+from fencerow.science.weather.series import Floats
 
 MOST_USED = 0.95
 
@@ -75,6 +78,14 @@ def steps(learned: Mapping[str, PlotFactors]) -> tuple[dict[str, Steps], dict[st
     growth = {p: ((f.since, float(f.growth.factor.number())),) for p, f in learned.items()}
     use = {p: ((f.since, float(f.use.factor.number())),) for p, f in learned.items()}
     return dict(growth), dict(use)
+
+
+def by_day(steps_: Steps, first: date, span_days: int) -> Floats:
+    """A factor on each day of a run; 1 before the first of its steps."""
+    out = np.ones(span_days)
+    for day, factor in steps_:
+        out[max(0, (day - first).days) :] = factor
+    return out
 
 
 def of_plot(found: PlotLearned) -> PlotFactors:

@@ -25,8 +25,12 @@ SHADES = " ▁▂▃▄▅▆▇█"
 def forage_sheet(section: Section, tract: Tract, today: date | None = None) -> Sheet:
     """The sheet of the section `forage`; what is said of one plot stands on that plot's sheet."""
     body: Forage = section.body
-    tables = (_months(body.months), _plantings(body), _species(body), _protein(body))
+    tables = (
+        _months(body.months), _plantings(body), _chances(body), _species(body), _protein(body)
+    )  # fmt: skip
     under = "forage-view-under" if body.year else "forage-view-no-deer"
+    if body.years and body.year:
+        under = "forage-view-bands"
     lines = [say(under, unit=symbol("lb"))]
     if body.acres_per_deer.known:
         lines.append(say("forage-view-deer", acres=brief(body.acres_per_deer)) + ".")
@@ -97,6 +101,37 @@ def _planting_rows(body: Forage) -> Iterator[tuple[str, ...]]:
 def _planting_row(plot: str, planting: ForagePlanting, opening: str) -> tuple[str, ...]:
     grown = _range(planting.year_growth) or say("unknown")
     return (plot, planting.blend, grown, _range(planting.year_eaten), opening)
+
+
+def _chances(body: Forage) -> Ruled:
+    """How often a plot is bare on its day, and a planting of the year makes it."""
+    rows = tuple(
+        (
+            plot.name,
+            planting.blend,
+            _percent(planting.made_it),
+            *((brief(b.on), brief(b.least), _percent(b.chance)) if b and first else ("", "", "")),
+        )
+        for plot in body.plots.values()
+        for b in (plot.bare,)
+        for first, planting in _marked(plot.plantings.values())
+        if planting.made_it is not None or (b and first)
+    )
+    names = ("plot", "planting+", "made#", "bare#", "least#", "chance#")
+    marked = (plot.bare.chance for plot in body.plots.values() if plot.bare)
+    return Ruled(
+        columns(*names, of="forage-"), rows, _title("forage-view-chance", marked)
+    ).without_blanks()
+
+
+def _marked(plantings: Iterable[ForagePlanting]) -> Iterator[tuple[bool, ForagePlanting]]:
+    """Each planting, and whether it is its plot's first."""
+    for at, planting in enumerate(plantings):
+        yield at == 0, planting
+
+
+def _percent(figure: Figure | None) -> str:
+    return Told(f"{100 * figure.number():.0f} %", figure) if figure else ""
 
 
 def _species(body: Forage) -> Ruled:

@@ -150,3 +150,25 @@ def short_weeks(
     # a hair of slack: what is exactly met must not count for the last binary place
     lack = np.asarray(short_lb, dtype=float) - tolerated_share * np.asarray(asked_lb, dtype=float)
     return tuple(np.flatnonzero(lack > 1e-9).tolist())
+
+
+@formula(
+    "the share of runs in which more than the tolerated share of what is asked is not found",
+    unit="share",
+    source="judgement",
+    basis="from memory",
+    valid={"tolerated_share": (0, 1)},
+    lookup=True,
+)
+def chance_short(short_lb: ArrayLike, asked_lb: ArrayLike, tolerated_share: float) -> Floats:
+    """The share of runs in which each week is short.
+
+    Args:
+        short_lb, asked_lb: not found and asked, a row for each run, a column for each week [lb].
+        tolerated_share: a lack up to this share of what was asked does not count.
+
+    Raises:
+        OutsideRange: a share outside 0 to 1.
+    """
+    lack = np.asarray(short_lb, dtype=float) - tolerated_share * np.asarray(asked_lb, dtype=float)
+    return np.asarray((lack > 1e-9).mean(axis=0))

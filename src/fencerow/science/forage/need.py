@@ -155,6 +155,34 @@ def asked_of_plots(herd_lb_day: float, plot_share: float) -> float:
 
 
 @formula(
+    "plot_share / (plot_share + mast_share * mast_pct / 100"
+    " + max(0, 1 - plot_share - mast_share) * native_pct / 100)",
+    unit="share",
+    source="definition",
+    basis="definition",
+    valid={"plot_share": (0.001, 1), "mast_share": (0, 1), "mast_pct": (0, 500),
+           "native_pct": (0, 500)},
+)  # fmt: skip
+def share_of_plots(
+    plot_share: float, mast_share: float, mast_pct: float, native_pct: float
+) -> float:
+    """The share of its food that a deer looks for in the plots, by what else there is to eat.
+
+    Plots, mast and native browse are sought as in a usual year, each by how much of it there is.
+
+    Args:
+        plot_share, mast_share: in a usual year; native browse is the rest.
+        mast_pct, native_pct: mast and native browse this year, of a usual one [%].
+
+    Raises:
+        OutsideRange: an input is outside its range.
+    """
+    native_share = max(0.0, 1 - plot_share - mast_share)
+    other = mast_share * mast_pct / 100 + native_share * native_pct / 100
+    return plot_share / (plot_share + other)
+
+
+@formula(
     "each day's need, by its month, summed over the days of the week",
     unit="lb",
     source="definition",
