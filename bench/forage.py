@@ -73,7 +73,7 @@ def inputs(found: list[Stand], course: Potential, draws: int) -> dict[str, np.nd
         "starts": dice.triangular(0.7, 1, 1.2, (plots, years, draws)),
         "use": dice.triangular(0.35, 0.5, 0.65, (years, draws)),
         "losses": dice.triangular(0.7, 1, 1.3, (years, draws)),
-        "half": dice.triangular(75, 100, 150, (years, draws)),
+        "half_bite": dice.triangular(75, 100, 150, (years, draws)),
         "asked": np.broadcast_to(1.1 * deer, (days, years, draws)),
     }  # fmt: skip
 

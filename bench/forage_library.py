@@ -137,8 +137,9 @@ def table(pairs: dict[str, Pair]) -> Iterator[str]:
         apart = round(float((p.our_half - p.their_half).mean()))
         when = f"{abs(apart)} days {'later' if apart > 0 else 'earlier'}" if apart else "as early"
         yield (
-            f"{name.capitalize()}: over the seasons the two go together with r = {p.r:.2f}; ours is\n"
-            f"{p.ours.mean() / p.theirs.mean():.2f} of the library's, and half of it has grown {when}."
+            f"{name.capitalize()}: over the seasons the two go together with r = {p.r:.2f}; ours\n"
+            f"is {p.ours.mean() / p.theirs.mean():.2f} of the library's, and half of it has grown"
+            f" {when}."
         )
 
 

@@ -17,7 +17,7 @@ def plain(inputs: dict[str, np.ndarray], weeks: list[int]) -> dict[str, np.ndarr
     Args:
         inputs: `growth` and `loss` [crop, year, day], `up` [crop, year], `start`, `dark` (leaf area
             times extinction, for each lb/ac), `crown`, `ceiling`, `acres` [crop], `attract`
-            [crop, day], `yields` and `starts` [crop, year, draw], `use`, `losses` and `half`
+            [crop, day], `yields` and `starts` [crop, year, draw], `use`, `losses` and `half_bite`
             [year, draw], `asked` [day, year, draw].
         weeks: days of each week.
     """
@@ -43,7 +43,7 @@ def plain(inputs: dict[str, np.ndarray], weeks: list[int]) -> dict[str, np.ndarr
         acres = inputs["acres"][:, None, None]
         offered = (acres * weight * usable).sum(axis=0)
         asked = inputs["asked"][day]
-        most = FULL_BITE / np.maximum(inputs["half"] * offered_ac[day] + offered, 1e-12)
+        most = FULL_BITE / np.maximum(inputs["half_bite"] * offered_ac[day] + offered, 1e-12)
         rate = asked * np.minimum(most, 1 / np.maximum(offered, 1e-12))
         share = np.minimum(weight * rate, 1.0)
         eats = share * usable

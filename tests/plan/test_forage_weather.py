@@ -5,20 +5,25 @@ from datetime import date
 
 import numpy as np
 import pytest
-from fencerow.plan.forage.factors import Factors, by_day
 from makers import clover, given, plot, soil, thing
 from test_forage import BOUNDS, DEER, STEPS, blend, kept_clover, planting, record, said, sown
 
+from fencerow.figure import Entered, Figure
 from fencerow.plan.forage.ledger import Ledger
 from fencerow.plan.forage.runs import Span
 from fencerow.plan.forage.years import DRAWS, run_years, weather_of
 from fencerow.plan.graph import run
+from fencerow.plan.learning.body import Factor
+from fencerow.plan.learning.factors import PlotFactors, by_day
 from fencerow.plan.nodes import Nodes
 from fencerow.plan.show import explain
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.science.forage.climate import usual_years
 
 WAVE = -np.cos(2 * np.pi * (np.arange(12) + 0.2) / 12)
+
+
+ORIGIN = Entered("clip", "factor", "measured")
 
 
 def weather(years=7, rain=80.0):
@@ -168,21 +173,25 @@ def test_a_plant_the_model_does_not_know_is_not_counted():
 
 def test_what_was_learned_multiplies_growth_and_use_from_its_day():
     whole = replace(given(*KEPT), daily=DAILY)
-    ledger = Ledger.of(whole, {"p": run(STEPS, whole, {})[0]["ground"].body["p"].acres})
+    ledger = Ledger.of(whole, {"p": run(STEPS, whole, {})[0]["ground"].body["p"].acres}, {})
     found = weather_of(whole, ledger.span)
 
-    def runs(**learned):
-        parts = run_years(
-            whole, found, ledger.known, ledger.span, ledger.deer, ledger.need, Factors(**learned)
-        )
-        return parts.result
+    def one(value):
+        figures = (Figure(v, "", ORIGIN) for v in (value, 1.0, 0.0, 1.0))
+        return Factor(*figures)
+
+    def runs(since=None, growth=1.0, use=1.0):
+        learned = {"s-p": PlotFactors(since, one(growth), one(use))} if since else {}
+        return run_years(
+            whole, found, ledger.known, ledger.span, ledger.deer, ledger.need, learned
+        ).result
 
     usual = runs()
-    less = runs(growth_factor={"s-p": ((date(2027, 6, 1), 0.5),)})
+    less = runs(date(2027, 6, 1), growth=0.5)
     before, after = slice(52, 72), slice(76, 100)
     assert less.growth[..., before] == pytest.approx(usual.growth[..., before])
     assert less.growth[..., after].sum() < 0.75 * usual.growth[..., after].sum()
-    twice = runs(use_factor={"s-p": ((date(2027, 1, 2), 2.0),)})
+    twice = runs(date(2027, 1, 2), use=2.0)
     assert twice.eaten.sum() > 1.2 * usual.eaten.sum()
     assert usual.growth.shape[0] == 5 * DRAWS
     assert by_day(((date(2027, 1, 3), 3.0),), date(2027, 1, 1), 4).tolist() == [1, 1, 3, 3]

@@ -68,7 +68,7 @@ def ledger(stands, deer=0.0, weather=SKY, acres=1.0, off_until=0, course=None, d
         "acres": np.full(n, acres), "attract": attract,
         "growth_factor": np.ones((n, 365)), "use_factor": np.ones((n, 365)),
         "yields": np.ones((n, years, draws)), "starts": np.ones((n, years, draws)),
-        "use": 0.5 * one, "losses": one, "half": 100 * one,
+        "use": 0.5 * one, "losses": one, "half_bite": 100 * one,
         "asked": np.full((365, years, draws), float(deer)), "week_days": WEEKS,
     }  # fmt: skip
     return grazed(**(whole | more))

@@ -94,7 +94,7 @@ def run_years(
         ceiling=[s.plant.ceiling_lb_ac for s in stands], acres=_acres(crops),
         attract=_attract(crops, guards, span), growth_factor=_factors(crops, growth_factor, span),
         use_factor=_factors(crops, use_factor, span), yields=dice.yields(),
-        starts=dice.starts(), use=dice.use(), losses=dice.losses(), half=dice.half(),
+        starts=dice.starts(), use=dice.use(), losses=dice.losses(), half_bite=dice.half_bite(),
         asked=asked, week_days=span.weeks,
     )  # fmt: skip
     inputs = _inputs(given, crops, weather, deer, need) | guard_inputs(crops, guards)
@@ -159,7 +159,7 @@ class _Dice:
         fast, likely, slow = (row.number(f"{c}_share") or 0.0 for c in ("fast", "likely", "slow"))
         return triangles(fast / likely, 1.0, slow / likely, self.of("standing loss"))
 
-    def half(self) -> Floats:
+    def half_bite(self) -> Floats:
         return self.row("forage_masses", "half bite", "_lb_ac")
 
 

@@ -77,7 +77,8 @@ def grazed(
     growth: ArrayLike, loss: ArrayLike, up: ArrayLike, start: ArrayLike, dark: ArrayLike,
     crown: ArrayLike, ceiling: ArrayLike, acres: ArrayLike, attract: ArrayLike,
     growth_factor: ArrayLike, use_factor: ArrayLike, yields: ArrayLike, starts: ArrayLike,
-    use: ArrayLike, losses: ArrayLike, half: ArrayLike, asked: ArrayLike, week_days: Sequence[int],
+    use: ArrayLike, losses: ArrayLike, half_bite: ArrayLike, asked: ArrayLike,
+    week_days: Sequence[int],
 ) -> Runs:  # fmt: skip
     """The ledger of every stand, year and draw, from bare ground.
 
@@ -92,13 +93,13 @@ def grazed(
         growth_factor, use_factor: what cages have taught of its growth and use [stand, day].
         yields, starts: factors on growth and on what comes up [stand, year, draw].
         use: what deer eat of what their use takes [year, draw].
-        losses, half: factor on the loss; `half_lb_ac` of `taken_share` [year, draw].
+        losses, half_bite: factor on the loss; `half_lb_ac` of `taken_share` [year, draw].
         asked: what deer look for in all of them [day, year, draw] [lb].
         week_days: days of each week.
     """
     run = _Run(*(np.asarray(a, dtype=float) for a in (
         growth, loss, up, start, dark, crown, ceiling, acres, attract, growth_factor, use_factor,
-        yields, starts, use, losses, half, asked,
+        yields, starts, use, losses, half_bite, asked,
     )))  # fmt: skip
     stands, years, draws = run.yields.shape
     weeks = len(week_days)
@@ -128,7 +129,7 @@ class _Run:
     starts: Floats
     use: Floats
     losses: Floats
-    half: Floats
+    half_bite: Floats
     asked: Floats
 
 
@@ -167,7 +168,7 @@ class _ByDay:
         self.seek_ac = run.acres[:, None] * run.attract
         self.ground = self.seek_ac.sum(axis=0)
         self.seek = run.attract * run.use_factor
-        self.use, self.losses, self.half = run.use, run.losses, run.half
+        self.use, self.losses, self.half_bite = run.use, run.losses, run.half_bite
         self.wasted, self.taken = 1 / run.use - 1, 1 / run.use
         self.cleared = np.asarray((self.loss >= 1).all(axis=2))
 
@@ -218,7 +219,7 @@ class _Week:
         np.maximum(usable, 0.0, out=usable)
         usable *= self.all.use
         offered = self._over(self.all.seek_ac[self.there, day], usable)
-        slowly = self.all.half * self.all.ground[day] + offered
+        slowly = self.all.half_bite * self.all.ground[day] + offered
         rate = asked * np.minimum(
             FULL_BITE / np.maximum(slowly, _TINY), 1 / np.maximum(offered, _TINY)
         )
