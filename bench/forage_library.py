@@ -118,8 +118,9 @@ def compare(record: object) -> Iterator[tuple[str, Pair]]:
         mine, half = ours(seen, sp, sown, start)
         end = time.perf_counter()
         n = len(YEARS)
+        name = sp if crop.lower() == sp else f"{crop.lower()} and {sp}"
         yield (
-            f"{crop.lower()}, {sp}",
+            name,
             Pair(theirs, mine, their_half, half, (middle - begin) / n, (end - middle) / n),
         )
 
@@ -136,11 +137,10 @@ def table(pairs: dict[str, Pair]) -> Iterator[str]:
     for name, p in pairs.items():
         apart = round(float((p.our_half - p.their_half).mean()))
         when = f"{abs(apart)} days {'later' if apart > 0 else 'earlier'}" if apart else "as early"
-        yield (
-            f"{name.capitalize()}: over the seasons the two go together with r = {p.r:.2f}; ours\n"
-            f"is {p.ours.mean() / p.theirs.mean():.2f} of the library's, and half of it has grown"
-            f" {when}."
-        )
+        share = p.ours.mean() / p.theirs.mean()
+        start = f"{name.capitalize()}: over the seasons the two go together"
+        yield f"{start} with r = {p.r:.2f}; ours is"
+        yield f"{share:.2f} of the library's, and half of it has grown {when}."
 
 
 def main() -> None:

@@ -239,10 +239,12 @@ class Plan:
         Raises:
             BadInput: no figure stands there; the message names near ones.
         """
-        parts = typed.strip().split(".")
-        path = ".".join(self.aliases.get(p, p) for p in parts)
-        if path in self.nodes:
-            return path
+        # a permanent path may hold a word that is also a slug: a plant's key, and a lot of its seed
+        written = typed.strip()
+        slugs_read = ".".join(self.aliases.get(p, p) for p in written.split("."))
+        for path in (written, slugs_read):
+            if path in self.nodes:
+                return path
         raise BadInput("why-no-path", path=typed, near=", ".join(self._near(typed)) or "none")
 
     def _near(self, typed: str) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from fencerow.data import Row
 from fencerow.figure import Figure, Parts, formula_of, work_parts
 from fencerow.plan.forage.ledger import Ledger
@@ -18,14 +20,22 @@ def short_counts(ledger: Ledger) -> Range:
     parts = ledger.runs[YEARS]
     inputs = {**parts.inputs, **_figure(ledger)}
     counted = Parts(_lack(ledger).sum(axis=-1), formula_of(short_weeks), inputs)
-    return ranged({YEARS: counted}, lambda counts: counts, "count")
+    found = ranged({YEARS: counted}, lambda counts: counts, "count")
+    return Range(*(replace(f, value=float(round(f.number()))) for f in _each(found)))
+
+
+def _each(found: Range) -> tuple[Figure, Figure, Figure]:
+    return found.low, found.likely, found.high
 
 
 def usual_short(ledger: Ledger) -> tuple[int, ...]:
-    """The weeks that are short in the likely run, or in at least half of the runs by weather."""
+    """The weeks that are short in the likely run; by weather, as many of those that are so oftenest
+    as the middle run has."""
     if YEARS not in ledger.runs:
         return _short(ledger)["likely"].result
-    return tuple((_lack(ledger).mean(axis=0) >= 0.5).nonzero()[0].tolist())
+    often = _lack(ledger).mean(axis=0)
+    count = round(short_counts(ledger).likely.number())
+    return tuple(sorted((-often).argsort(kind="stable")[:count].tolist()))
 
 
 def short_chance(ledger: Ledger) -> Weekly | None:
