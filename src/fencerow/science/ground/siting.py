@@ -1,8 +1,8 @@
 """Which places serve a season: the share of its hours that are right, and the best few together.
 
 An hour at a place is right when all that is asked of it holds: the wind, being out of sight, a
-hidden way in. Each is a chance between 0 and 1, and they are taken as independent of each other. What
-fails first, in the order that the reasons are given, is what the hour is counted under.
+hidden way in. Each is a chance between 0 and 1, and they are taken as independent of each other.
+What fails first, in the order that the reasons are given, is what the hour is counted under.
 """
 
 from __future__ import annotations
