@@ -187,6 +187,14 @@ def test_jobs_of_today_wait_for_what_stands_before_them():
     assert waits == {"till.s-p": "likely-can", "sow.s-p": "likely-after"}
 
 
+def test_what_is_done_on_foot_does_not_wait_for_the_ground():
+    stand = thing("place", "t", kind="treestand", name="Oak", form="hang-on")
+    closing = thing("closing", "c", closes="2027-08-20", opens="2028-01-05", may_enter="nobody")
+    body, _ = today_of(*sown(), stand, closing, daily=even(30, 15), as_of=date(2027, 8, 10))
+    assert {body.jobs[i].waits.id for i in ("hang.t.2027", "inspect.t")} == {"likely-on-foot"}
+    assert body.jobs["inspect.t"].now
+
+
 def test_without_a_record_it_is_asked_for():
     body, plan = today_of(*sown())
     assert body.plots == {}

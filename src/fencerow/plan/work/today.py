@@ -323,7 +323,7 @@ def _job(
     given: Given, id_: str, job: Work, left: Mapping[str, Work], state: _State | None
 ) -> JobToday:
     waits = _waits(given, job, left, state)
-    now = waits.id == "likely-can"
+    now = waits.id in ("likely-can", "likely-on-foot")
     return JobToday(job.kind, job.name, job.hours, job.go, now, waits)
 
 
@@ -333,6 +333,8 @@ def _waits(given: Given, job: Work, left: Mapping[str, Work], state: _State | No
         return Message.of("likely-after", jobs=", ".join(before))
     if job.go.value > given.as_of:
         return Message.of("likely-from", on=job.go.value)
+    if job.kind in ON_FOOT:
+        return Message.of("likely-on-foot")
     own = today_said(given, job.place, _SAID_OF.get(job.kind, ("drive",)))
     if own is not None:
         return Message.of("likely-can" if own.body.fit else "likely-own-wet")
@@ -349,6 +351,7 @@ def _waits(given: Given, job: Work, left: Mapping[str, Work], state: _State | No
     return Message.of("likely-not-before", on=first.early.value)
 
 
+ON_FOOT = ("hang treestand", "inspect treestand", "licking branches", "camera", "trim")
 _GROUND = ("till", "drill seed", "broadcast seed", "pack")
 _SAID_OF = dict.fromkeys(_GROUND, ("till", "seed"))
 """Which of the person's verdicts speaks of a job; of the others, the one on driving."""
