@@ -125,7 +125,7 @@ export const WORDS = {
   "ribbon-rain-key": "rain, middle year, and 8 years of 10",
   "ribbon-fell-key": "fell this year",
   "ribbon-gauge-key": "your gauge",
-  "ribbon-fit-key": "fit days, middle year; thin: on the best plot alone; likely too many in early spring",
+  "ribbon-fit-key": "fit days, middle year; thin: on the best plot alone",
   "ribbon-window-key": "may be sown from, and by",
   "ribbon-why": "Rain and fit days are not shown. {why}.",
   "ribbon-week": "Week of {day}",
