@@ -4,7 +4,7 @@ Run `python bench/forage_library.py` where the package `aquacrop` is installed. 
 barley there, oats here) and a legume (soybean) are grown by both in eighteen seasons at Champion,
 Nebraska, on sandy loam, with the weather and the evapotranspiration that come with the library. It
 knows no light and no days of bloom as we do: it goes from transpiration to dry matter. With
-`--write` the table on `docs/methods/forage.md` is set anew.
+`--write` the table on `docs/methods/forage.md` is set anew, and the plot beside it.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from pathlib import Path
 
 import numpy as np
 from forage_calibrate import PAGE, set_in
@@ -143,6 +144,26 @@ def table(pairs: dict[str, Pair]) -> Iterator[str]:
         yield f"{share:.2f} of the library's, and half of it has grown {when}."
 
 
+def draw(pairs: dict[str, Pair], file: Path) -> None:
+    """A plot of ours over the library's, season by season, told by mark and not by colour."""
+    import matplotlib
+
+    matplotlib.use("Agg")
+    import matplotlib.pyplot as plt
+
+    figure, axes = plt.subplots(1, len(pairs), figsize=(8.4, 4.2), constrained_layout=True)
+    for axis, (name, p) in zip(axes, pairs.items(), strict=True):
+        most = 1.08 * max(p.theirs.max(), p.ours.max())
+        axis.plot([0, most], [0, most], color="0.3", linewidth=1, linestyle="--")
+        axis.plot(p.theirs, p.ours, "o", color="black", markerfacecolor="white")
+        for at, year in enumerate(YEARS):
+            axis.annotate(f"{year % 100:02d}", (p.theirs[at], p.ours[at]), (4, 4),
+                          textcoords="offset points", fontsize=7)  # fmt: skip
+        axis.set(xlim=(0, most), ylim=(0, most), aspect="equal", title=f"{name}, r = {p.r:.2f}",
+                 xlabel="library, lb/ac a season", ylabel="ours, lb/ac a season")  # fmt: skip
+    figure.savefig(file, dpi=110, metadata={"Software": None})
+
+
 def main() -> None:
     warnings.filterwarnings("ignore")
     try:
@@ -158,6 +179,7 @@ def main() -> None:
     if "--write" in sys.argv:
         text = PAGE.read_text(encoding="utf-8")
         PAGE.write_text(set_in(text, "library", made), encoding="utf-8")
+        draw(pairs, PAGE.with_name("forage-library.png"))
 
 
 if __name__ == "__main__":
