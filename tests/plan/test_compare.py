@@ -14,7 +14,7 @@ from fencerow.words import BadInput
 
 NEEDED = ("ground", "order", "learned", "forage", "compare")
 ONLY = tuple(s for s in STEPS if s.id in NEEDED)
-DEER = thing("deer", "deer", low=20, likely=30, high=40)
+DEER = thing("deer", "deer", low=50, likely=60, high=70)
 LOT = thing("seed-lot", "lot", species="clover_white", name="White", purity_pct=100,
             germination_pct=100, bag_lb=10, price_usd=60)  # fmt: skip
 OATS = thing("blend", "oats", name="Oats", components=[{"species": "oats", "share_pct": 100}])

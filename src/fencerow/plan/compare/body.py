@@ -25,7 +25,7 @@ class Bare:
 
 @dataclass(frozen=True)
 class Against:
-    """A plan against the one in the record: least against least, likely, most against most."""
+    """A plan against the one in the record, run against run."""
 
     eaten: Range
     cost: Figure
@@ -54,6 +54,7 @@ class Side:
     name: str
     changes: tuple[Message, ...]
     eaten: Range
+    runs: tuple[float, ...]
     weeks_short: Range
     weekly: Weekly
     short: Weekly

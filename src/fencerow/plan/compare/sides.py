@@ -43,6 +43,7 @@ def side_from(
         name=name,
         changes=laid.changes,
         eaten=eaten,
+        runs=made.year.runs,
         weeks_short=made.year.weeks_short,
         weekly=made.eaten,
         short=made.short,
@@ -51,7 +52,7 @@ def side_from(
         bare={p: _bare(laid.given, p, plot, learned.body, least) for p, plot in made.plots.items()},
         costs=costs,
         per_ton=_per_ton(costs.total, eaten),
-        against=_against(laid.given, eaten, costs, base) if base else None,
+        against=_against(laid.given, eaten, made.year.runs, costs, base) if base else None,
     )
 
 
@@ -63,25 +64,29 @@ def _per_ton(cost: Figure, eaten: Range) -> Range | None:
     return Range(*found)
 
 
-def _against(given: Given, eaten: Range, costs: Costs, base: Side) -> Against:
-    pairs = {c: (eaten.of(c), base.eaten.of(c)) for c in CASES}
-    differs = (
-        work(choice.difference, other_lb=mine, base_lb=other) for mine, other in pairs.values()
-    )
+def _against(
+    given: Given, eaten: Range, runs: tuple[float, ...], costs: Costs, base: Side
+) -> Against:
     least = given.tables["compare_settings"].row("least difference").figure("value_share")
-    inputs = {f"this {c}": mine for c, (mine, _) in pairs.items()}
-    inputs |= {f"record {c}": other for c, (_, other) in pairs.items()}
+    inputs = {f"this {c}": eaten.of(c) for c in CASES}
+    inputs |= {f"record {c}": base.eaten.of(c) for c in CASES}
+    apart = work_parts(choice.gap, inputs, others_lb=runs, bases_lb=base.runs)
     told = work_parts(
         choice.told_apart,
         {**inputs, "least_share": least},
-        others_lb=[mine.number() for mine, _ in pairs.values()],
-        bases_lb=[other.number() for _, other in pairs.values()],
+        others_lb=runs,
+        bases_lb=base.runs,
         least_share=least.number(),
     )
     more = work(choice.costs_more, other_usd=costs.total, base_usd=base.costs.total)
     if costs.missing != base.costs.missing:
         more = not_known("usd", more.origin, "compare-prices-differ")
-    return Against(Range(*differs), more, told.figure(str, "text"))
+    differs = Range(
+        apart.figure(lambda g: g.low, "lb"),
+        apart.figure(lambda g: g.likely, "lb"),
+        apart.figure(lambda g: g.high, "lb"),
+    )
+    return Against(differs, more, told.figure(str, "text"))
 
 
 # ---- when a plot is eaten down

@@ -76,7 +76,8 @@ class Month:
 
 @dataclass(frozen=True)
 class Year:
-    """The year in all; `short` counts the likely run's short weeks from 0."""
+    """The year in all; `runs` is what is eaten in each run [lb], `short` counts the likely run's
+    short weeks from 0."""
 
     need: Range
     asked: Range
@@ -84,6 +85,7 @@ class Year:
     eaten: Range
     weeks_short: Range
     first_short: Figure
+    runs: tuple[float, ...]
     short: tuple[int, ...]
 
 

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from typing import Any
 
+import numpy as np
+
 from fencerow.figure import Assumed, Figure, Parts, not_known, work
 from fencerow.plan.forage.body import Forage, Month, Year
 from fencerow.plan.forage.herd import HerdNeed, protein_need
@@ -75,9 +77,16 @@ def _year(ledger: Ledger, needed: HerdNeed) -> Year:
         growth=ledger.grown_lb(range(len(ledger.known)), EVERY_WEEK),
         eaten=ranged(ledger.runs, lambda b: of_crops(b.eaten, EVERY_WEEK), "lb"),
         weeks_short=weeks,
+        runs=_eaten_by_run(ledger),
         first_short=Figure(day, "date", lasting, none),
         short=found,
     )
+
+
+def _eaten_by_run(ledger: Ledger) -> tuple[float, ...]:
+    """What is eaten in the year in every run, for plans to be held run against run [lb]."""
+    each = [of_crops(parts.result.eaten, EVERY_WEEK) for parts in ledger.runs.values()]
+    return tuple(round(float(lb), 3) for lb in np.ravel(each))
 
 
 def _asked_runs(ledger: Ledger, needed: HerdNeed) -> Mapping[str, Parts[Any]]:

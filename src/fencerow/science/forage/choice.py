@@ -3,26 +3,45 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from fencerow.figure import formula
+from fencerow.science.forage.draws import bands
 from fencerow.science.weather.series import Floats
 
+MOST_RUNS = 0.9
 
-@formula("other_lb - base_lb", unit="lb", source="definition", basis="definition")
-def difference(other_lb: float, base_lb: float) -> float:
-    """By how much one plan has more than another [lb], run against run.
 
-    Args:
-        other_lb, base_lb: the amount in the one and in the other [lb].
-    """
-    return other_lb - base_lb
+class Gap(NamedTuple):
+    """By how much more one plan has than another, run against run [lb]."""
+
+    low: float
+    likely: float
+    high: float
 
 
 @formula(
-    "more or less where all amounts agree and none by less than the least share; else the same",
+    "other_lb - base_lb of each run: what one in ten, one in two and nine in ten stay at or below",
+    unit="lb",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def gap(others_lb: Sequence[float], bases_lb: Sequence[float]) -> Gap:
+    """By how much more one plan has than another, run against run [lb].
+
+    Args:
+        others_lb, bases_lb: the amount in each run of the one and of the other [lb].
+    """
+    apart = np.subtract(others_lb, bases_lb)
+    return Gap(*bands(apart).tolist())
+
+
+@formula(
+    "more or less where nine runs in ten agree, each by the least share; else the same",
     unit="text",
     source="judgement",
     basis="from memory",
@@ -33,19 +52,19 @@ def told_apart(others_lb: Sequence[float], bases_lb: Sequence[float], least_shar
     """Whether this model can tell two plans apart: 'more', 'less' or 'same'.
 
     Both plans were run on the same years, deer and growth. The ranges of two plans may lie over one
-    another and the plans still differ at every amount.
+    another and the plans still differ in nearly every run.
 
     Args:
-        others_lb, bases_lb: amounts of the one and of the other, like beside like [lb].
+        others_lb, bases_lb: the amount in each run of the one and of the other [lb].
         least_share: a difference below this share does not count.
 
     Raises:
         OutsideRange: a share outside 0 to 1.
     """
-    pairs = list(zip(others_lb, bases_lb, strict=True))
-    if all(o - b > least_share * b for o, b in pairs):
+    others, bases = np.asarray(others_lb, dtype=float), np.asarray(bases_lb, dtype=float)
+    if np.mean(others - bases > least_share * bases) >= MOST_RUNS:
         return "more"
-    return "less" if all(b - o > least_share * b for o, b in pairs) else "same"
+    return "less" if np.mean(bases - others > least_share * bases) >= MOST_RUNS else "same"
 
 
 @formula(
