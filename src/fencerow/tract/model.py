@@ -40,6 +40,7 @@ from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
+from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
 from fencerow.tract.tried import Alternative, Spending
 from fencerow.units import unit_of
@@ -121,6 +122,7 @@ class Tract:
     closings: Things[Closing] = field(default_factory=dict)
     hours: Things[Hours] = field(default_factory=dict)
     reaches: Things[Reach] = field(default_factory=dict)
+    sits: Things[Sit] = field(default_factory=dict)
     datasets: Things[Dataset] = field(default_factory=dict)
     notes: Things[Note] = field(default_factory=dict)
     verdicts: Things[FieldVerdict] = field(default_factory=dict)
@@ -263,6 +265,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "closing": "closings",
     "hours": "hours",
     "reach": "reaches",
+    "sit": "sits",
     "dataset": "datasets",
     "note": "notes",
     "verdict": "verdicts",
