@@ -149,6 +149,7 @@ def test_what_it_watches():
     assert list(camera.watched) == ["aside", "near"]
     assert (camera.watched["near"].inside, camera.watched["aside"].inside) == (True, False)
     assert camera.watched["near"].off.value == pytest.approx(15, abs=1e-3)
+    assert "camera-sees-none" in ids(cameras(near, aside, facing_deg=200, view_deg=40)[1])
 
 
 def test_the_way_and_what_is_asked():

@@ -64,7 +64,6 @@ export const WORDS = {
   "log-title": "Note",
   "log-about": "What about",
   "log-about-rain": "rain",
-  "log-about-wind": "wind",
   "log-about-done": "done",
   "log-about-seen": "seen",
   "log-about-weeds": "weeds",

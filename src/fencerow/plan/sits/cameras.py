@@ -195,6 +195,8 @@ def _of_one(frame: Frame, kept: Kept[PlaceBase], camera: CameraPlace) -> Iterato
     if camera.low_sun.known and camera.low_sun.number() > 0:
         told = {"share": amount(camera.low_sun), "clear": amount(camera.clear)}
         yield Said.of(Weight.DOUBT, kept.id, "camera-low-sun", kept.entry, **told, **place)
+    if camera.watched and all(w.inside is False for w in camera.watched.values()):
+        yield Said.of(Weight.DOUBT, kept.id, "camera-sees-none", kept.entry, **place)
     if getattr(kept.body, "transmits", None) is None:
         yield Said.of(Weight.ASK, kept.id, "camera-ask-transmits", kept.entry, **place)
     near = setting(frame, "cover", "within_yd")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import groupby
+from zoneinfo import ZoneInfo
 
 from fencerow.figure import Figure, assume
 from fencerow.plan.graph import Given
@@ -13,10 +14,11 @@ from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.sits.around import Reason, reasons
 from fencerow.plan.sits.day_wind import DayWind, wind_of_day
 from fencerow.plan.sits.frame import Frame
-from fencerow.plan.sits.hour_wind import HourToday, judge_hours, worst
+from fencerow.plan.sits.hour_wind import HourToday, judge_hours
 from fencerow.plan.sits.light import SunDay, sun_days
 from fencerow.plan.sits.planner import SitPlace
 from fencerow.science.ground.sit_hours import DOUBTFUL, RIGHT, WRONG
+from fencerow.science.ground.sun import clock_text
 from fencerow.tract.model import Kept
 from fencerow.tract.places import PlaceBase, Treestand
 from fencerow.words import Message
@@ -78,7 +80,9 @@ def evening_section(given: Given, earlier: Mapping[str, Section]) -> Section:
         kept.id: _place(frame, earlier, kept, known[kept.id], wind, list(hours))
         for kept in frame.sits()
     }
-    return Section("evening", Evening(light, hours, places), tuple(_said(frame, light, wind)))
+    return Section(
+        "evening", Evening(light, hours, places), tuple(_said(frame, light, wind, places))
+    )
 
 
 def _wind(frame: Frame, light: SunDay | None) -> DayWind | None:
@@ -118,21 +122,26 @@ def _stretches(
     hours: Mapping[str, HourToday], day: Mapping[str, Reason]
 ) -> Iterator[tuple[str, Stretch]]:
     """Hours that stand alike for the same reasons, together; where the whole day is left alone,
-    the hours say nothing more."""
+    the hours say nothing more. What speaks and stops nothing is said once, beside the table."""
     if alone := [r.why for r in day.values() if r.state == WRONG]:
         first, *_, last = (*hours, list(hours)[-1])
         yield first, Stretch(WRONG, tuple(alone), first, last)
         return
-    whole = list(day.values())
+    doubts = [r.why for r in day.values() if r.state == DOUBTFUL]
     for (state, why), found in groupby(hours.items(), key=lambda h: (h[1].state, h[1].why)):
         keys = [key for key, _ in found]
-        told = worst([state, *(r.state for r in whole)])
-        if told == "unknown":
-            told = DOUBTFUL
-        yield keys[0], Stretch(told, (*why, *(r.why for r in whole)), keys[0], keys[-1])
+        if state == WRONG:
+            yield keys[0], Stretch(WRONG, why, keys[0], keys[-1])
+        elif state == RIGHT and not doubts:
+            yield keys[0], Stretch(RIGHT, why, keys[0], keys[-1])
+        else:
+            against = why if state != RIGHT else ()
+            yield keys[0], Stretch(DOUBTFUL, (*against, *doubts), keys[0], keys[-1])
 
 
-def _said(frame: Frame, light: SunDay | None, wind: DayWind | None) -> Iterator[Said]:
+def _said(
+    frame: Frame, light: SunDay | None, wind: DayWind | None, places: Mapping[str, PlaceToday]
+) -> Iterator[Said]:
     """Caution first, then what is missing, then what is taken as given."""
     yield Said.of(Weight.CAUTION, "evening", "sits-beyond")
     if any(isinstance(k.body, Treestand) for k in frame.sits()):
@@ -147,17 +156,16 @@ def _said(frame: Frame, light: SunDay | None, wind: DayWind | None) -> Iterator[
     else:
         yield from _of_wind(frame, wind)
     yield Said.of(Weight.DOUBT, "evening", "evening-first-form")
+    allowed = [r.why for p in places.values() for r in p.reasons.values() if r.state == RIGHT]
+    for why in dict.fromkeys(allowed):
+        yield Said(Weight.NOTE, "evening", why)
 
 
 def _of_wind(frame: Frame, wind: DayWind) -> Iterator[Said]:
-    if "forecast" in wind.inputs:
-        forecast = frame.given.forecast
-        assert forecast is not None
-        yield Said.of(
-            Weight.NOTE,
-            "evening",
-            "evening-by-forecast",
-            issued=f"{forecast.issued_at:%Y-%m-%d %H:%M}",
-        )
+    forecast = frame.given.forecast
+    if forecast is not None and "forecast" in wind.inputs:
+        issued = forecast.issued_at.astimezone(ZoneInfo(str(frame.zone.value)))
+        told = {"clock": clock_text(issued), "day": issued.date()}
+        yield Said.of(Weight.NOTE, "evening", "evening-by-forecast", **told)
     else:
         yield Said.of(Weight.DOUBT, "evening", "evening-by-own")

@@ -65,11 +65,15 @@ def judge_wind(frame: Frame, place: SitPlace, wind: DayWind) -> Parts[list[SitHo
 def judge_hours(
     frame: Frame, place: SitPlace, wind: DayWind, keys: list[str]
 ) -> dict[str, HourToday]:
-    """Each hour for one sit, by its wind, the turn of the wind within a sit, and the sun."""
+    """Each hour for one sit, by its wind, the turn of the wind within a sit, and the sun; of one
+    that is to be left alone the wind alone is told."""
     parts, turns = judge_wind(frame, place, wind), _turns(frame, wind)
     found = {}
     for i, (key, hour) in enumerate(zip(keys, parts.result, strict=True)):
-        doubts = [*_turned(hour, turns.get(i)), *_blinded(place, wind.begins[i], wind.ends[i])]
+        doubts: list[Message] = []
+        if hour.state != judged.WRONG:
+            doubts += [*_turned(hour, turns.get(i))]
+            doubts += [*_blinded(place, wind.begins[i], wind.ends[i])]
         state = worst([hour.state, *([judged.DOUBTFUL] if doubts else [])])
         first = [] if hour.state == judged.RIGHT and doubts else [_why(frame, place, hour)]
         found[key] = HourToday(state, parts.figure(_always(state), "text"), (*first, *doubts))
@@ -113,7 +117,7 @@ def _turns(frame: Frame, wind: DayWind) -> dict[int, Figure]:
 
 
 def _turned(hour: SitHour, turn: Figure | None) -> Iterator[Message]:
-    if turn is not None and hour.state != judged.WRONG and hour.why != judged.CALM:
+    if turn is not None and hour.why != judged.CALM:
         yield Message.of("evening-turns", turn=amount(turn))
 
 

@@ -15,6 +15,7 @@ from fencerow.plan.permits import in_force, on_place
 from fencerow.plan.section import Said, Weight
 from fencerow.tract.bodies import Permission
 from fencerow.tract.model import Kept
+from fencerow.words import say
 
 FORM_OF = {
     "scents": "scents", "minerals": "minerals", "bait": "baiting", "camera": "transmitting cameras",
@@ -36,13 +37,13 @@ class Rule:
 
 def rule_of(given: Given, place: str, what: str) -> tuple[Rule, Said]:
     """How a thing stands at a place today, and what is to be said of it."""
-    name = given.tract.places[place].body.name
+    name, words = given.tract.places[place].body.name, say(f"rule-what-{what}")
     kept = _entry(given, place, what)
     if kept is None:
-        said = Said.of(Weight.ASK, place, "rule-ask", what=what, place=name, form=FORM_OF[what])
+        said = Said.of(Weight.ASK, place, "rule-ask", what=words, place=name, form=FORM_OF[what])
         return Rule(what, name, ASKED), said
     read_on = kept.figure("read_on", unit="date")
-    told = {"what": what, "place": name, "terms": kept.body.terms or "no terms entered"}
+    told = {"what": words, "place": name, "terms": kept.body.terms or "no terms entered"}
     if kept.body.consent is False:
         said = Said.of(Weight.STOPPED, place, "rule-stops", kept.entry, **told)
         return Rule(what, name, FORBIDDEN, kept.body.terms, read_on), said
