@@ -160,10 +160,10 @@ STEPS: tuple[Step, ...] = (
     ),
     Step("scrapes", ("places", "closings", "permissions"), scrapes_section, after=("sits",)),
     Step("cameras", ("places", "seasons", "permissions"), cameras_section),
-    Step("rest", ("places", "sits", "notes", "done"), rest_section, after=("work",), often=True),
+    Step("rest", ("places", "sits", "visited", "done"), rest_section, after=("work",), often=True),
     Step(
         "evening",
-        ("places", "seasons", "hours", "closings", "sits", "notes", "people", "assignments"),
+        ("places", "seasons", "hours", "closings", "sits", "winds", "people", "assignments"),
         evening_section,
         after=("work", "sits", "rest"),
         uses=("forecast",),

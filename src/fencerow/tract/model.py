@@ -81,6 +81,8 @@ class Conflict:
 Things = Mapping[str, Kept[B]]
 
 
+VISITS = ("visit", "seen", "weeds", "count", "photo")
+"""What notes are about for which somebody was there."""
 DEEP_IN = 4.0
 """A soil sample to less than this is one of the surface; the methods are made for 6 to 8 in."""
 
@@ -217,6 +219,17 @@ class Tract:
         """The notes of cages alone: what was weighed inside or outside."""
         counts = {i: n for i, n in self.notes.items() if n.body.about == "count"}
         return Part({i: n for i, n in counts.items() if n.body.unit.strip().startswith("lb/ac ")})
+
+    @cached_property
+    def winds(self) -> Things[Note]:
+        """The notes of wind alone: what the person says that it does on a day."""
+        return Part({i: n for i, n in self.notes.items() if n.body.about == "wind"})
+
+    @cached_property
+    def visited(self) -> Things[Note]:
+        """The notes of a place for which somebody was there."""
+        found = self.notes.items()
+        return Part({i: n for i, n in found if n.body.place and n.body.about in VISITS})
 
     @cached_property
     def rain_past(self) -> Things[Note]:

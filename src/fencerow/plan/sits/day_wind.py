@@ -13,8 +13,6 @@ from fencerow.figure import Entered, Figure, not_known
 from fencerow.plan.sits.frame import Frame
 from fencerow.science.weather.forecast import Forecast
 from fencerow.science.weather.series import Floats
-from fencerow.tract.bodies import Note
-from fencerow.tract.model import Kept
 from fencerow.units import convert
 
 HOUR = timedelta(hours=1)
@@ -79,7 +77,7 @@ def _known(value: float, unit: str, origin: Entered) -> Figure:
 
 def _own(frame: Frame, start: datetime, end: datetime) -> DayWind | None:
     """The person's own wind for the day, the same in every hour; of several the last said."""
-    notes = [n for n in frame.given.tract.notes.values() if _is_wind(n, frame)]
+    notes = [n for n in frame.given.tract.winds.values() if n.on == frame.given.as_of]
     if not notes:
         return None
     note = max(notes, key=lambda n: n.id)
@@ -99,7 +97,3 @@ def _own(frame: Frame, start: datetime, end: datetime) -> DayWind | None:
         (speed,) * len(begins),
         {"wind_from_deg": note.figure("facing_deg"), "wind_mph": speed},
     )
-
-
-def _is_wind(note: Kept[Note], frame: Frame) -> bool:
-    return note.body.about == "wind" and note.on == frame.given.as_of

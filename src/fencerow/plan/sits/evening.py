@@ -15,7 +15,7 @@ from fencerow.plan.sits.around import Reason, reasons
 from fencerow.plan.sits.day_wind import DayWind, wind_of_day
 from fencerow.plan.sits.frame import Frame
 from fencerow.plan.sits.hour_wind import HourToday, judge_hours
-from fencerow.plan.sits.light import SunDay, sun_days
+from fencerow.plan.sits.light import SunDay
 from fencerow.plan.sits.planner import SitPlace
 from fencerow.science.ground.sit_hours import DOUBTFUL, RIGHT, WRONG
 from fencerow.science.ground.sun import clock_text
@@ -72,10 +72,10 @@ def evening_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     frame = Frame(given)
     if not any(frame.sits()):
         return Section("evening", Evening())
-    light = sun_days(frame).get("today")
+    known: Mapping[str, SitPlace] = earlier["sits"].body
+    light = next(iter(known.values())).sun.get("today")
     wind = _wind(frame, light)
     hours = {} if wind is None or light is None else dict(_hours(wind, light))
-    known: Mapping[str, SitPlace] = earlier["sits"].body
     places = {
         kept.id: _place(frame, earlier, kept, known[kept.id], wind, list(hours))
         for kept in frame.sits()

@@ -24,8 +24,6 @@ from fencerow.science.soil.timing import days_on
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Camera, PlaceBase
 
-VISITS = ("visit", "seen", "weeds", "count", "photo")
-"""Notes for which somebody was there."""
 HALF_LIVES = 8
 """What is older than so many half-lives has faded to nothing that counts."""
 
@@ -110,8 +108,8 @@ def _all(given: Given, plan: WorkPlan) -> Iterator[_Event]:
             continue  # that of today is not over
         row = "sit" if sat.body.noticed in (None, "none") else "noticed"
         yield _Event(sat.id, row, sat.body.place, sat.figure("on", unit="date"))
-    for note in tract.notes.values():
-        if note.body.about in VISITS and note.on is not None:
+    for note in tract.visited.values():
+        if note.on is not None:
             yield _Event(note.id, _visit(given, note.body.place), note.body.place, _day_of(note))
     for done in tract.done.values():
         job = plan.jobs.get(done.body.task)
