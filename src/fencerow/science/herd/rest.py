@@ -1,9 +1,9 @@
 """Rest: what is left of the disturbance at a treestand or blind, and in how many days it is rested.
 
-A model of ours. That deer keep off a place where somebody has sat, for days, is on record: 38
-females in three seasons used the ground near a hunted stand less by midday and more at night in the
-days after (Sullivan et al. 2018, Wildlife Biology, wlb.00455). For how many days is not: every
-figure here is a judgement, and the person's to change.
+A model of ours. On record is that 38 females in three seasons used the ground around a hunted stand
+less in the middle of the day and more at night in the days after, and no less at dawn and dusk
+(Sullivan et al. 2018). For how many days is not: every figure here is a judgement, and the person's
+to change.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ _HAIR = 1e-9
 @formula(
     "weight_share * 0.5 ** (ago_days / half_life_days)",
     unit="share",
-    source="judgement",
+    source=("judgement", "sullivan-2018"),
     basis="common practice",
     valid={"weight_share": (0, 100), "ago_days": (0, 3660), "half_life_days": (0.1, 365)},
 )
