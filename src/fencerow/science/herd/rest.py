@@ -1,9 +1,9 @@
 """Rest: what is left of the disturbance at a treestand or blind, and in how many days it is rested.
 
-A model of ours. On record is that 38 females in three seasons used the ground around a hunted stand
-less in the middle of the day and more at night in the days after, and no less at dawn and dusk
-(Sullivan et al. 2018). For how many days is not: every figure here is a judgement, and the person's
-to change.
+A model of ours. On record is that 38 females in three seasons used the ground around a treestand or
+blind less in the middle of the day and more at night in the days after it was hunted from, and no
+less at dawn and dusk (Sullivan et al. 2018). For how many days is not: every figure here is a
+judgement, and the person's to change.
 """
 
 from __future__ import annotations
