@@ -108,6 +108,9 @@ def test_names_and_words_of_a_working_name_no_us_unit(steps):
 AS_THEY_ARE = {
     "cli-import-vertical": "what an elevation file is in",
     "elevation-unit": "what an elevation file is in",
+    "cli-today-speed": "what an option is in",
+    "today-wind-speed": "what an option is in",
+    "today-speed-range": "what an option is in",
     "soil-column-depth_in": "a column of a file",
     "soil-column-lab_lime_basis": "a column of a file",
     "soil-column-lab_n_lb_ac": "a column of a file",

@@ -141,6 +141,23 @@ def plan(
         tell_plan(made)
 
 
+@app.command(help=say("cli-today"))
+def today(
+    tract: TractFolder,
+    wind: Annotated[str, typer.Option(help=say("cli-today-wind"))] = "",
+    speed: Annotated[float | None, typer.Option(help=say("cli-today-speed"))] = None,
+    as_of: AsOf = None,
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.cli.today import tell_today
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    given = given_of(Store.open(tract), _day(as_of))
+    with shown_in(units):
+        tell_today(given, wind, speed)
+
+
 @app.command(help=say("cli-compare"))
 def compare(
     tract: TractFolder,

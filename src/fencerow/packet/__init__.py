@@ -99,9 +99,11 @@ def card_data(plan: Plan, person: str) -> dict[str, Any]:
 
 def _on_paper(sheet: Sheet, plan: Plan) -> bool:
     """Whether a sheet earns its page: a tally of nothing done and nothing noted does not, nor do
-    coming days without a forecast."""
+    coming days without a forecast, nor a day of sits without a wind."""
     if sheet.id == "hours":
         return plan.given.forecast is not None
+    if sheet.id == "evening":
+        return bool(plan.sections["evening"].body.hours)
     return sheet.id != "tally" or bool(plan.given.tract.done or plan.given.tract.notes)
 
 

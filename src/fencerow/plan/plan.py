@@ -22,6 +22,10 @@ from fencerow.plan.nutrition import nutrition
 from fencerow.plan.order import applied, blends, buy, order, sampling, settings
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
+from fencerow.plan.sits.cameras import cameras_section
+from fencerow.plan.sits.evening import evening_section
+from fencerow.plan.sits.rest import rest_section
+from fencerow.plan.sits.scrapes import scrapes_section
 from fencerow.plan.tally import tally_section
 from fencerow.plan.work import (
     burn_section,
@@ -153,6 +157,17 @@ STEPS: tuple[Step, ...] = (
         ("places", "seasons", "hours", "reaches"),
         sits,
         uses=("grid", "hourly"),
+    ),
+    Step("scrapes", ("places", "closings", "permissions"), scrapes_section, after=("sits",)),
+    Step("cameras", ("places", "seasons", "permissions"), cameras_section),
+    Step("rest", ("places", "sits", "visited", "done"), rest_section, after=("work",), often=True),
+    Step(
+        "evening",
+        ("places", "seasons", "hours", "closings", "sits", "winds", "people", "assignments"),
+        evening_section,
+        after=("work", "sits", "rest"),
+        uses=("forecast",),
+        often=True,
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
     Step(

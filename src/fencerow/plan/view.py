@@ -9,8 +9,10 @@ from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.views.applied import applied_sheets
 from fencerow.plan.views.blends import blend_sheets
 from fencerow.plan.views.burn import burn_sheets
+from fencerow.plan.views.cameras import camera_sheets
 from fencerow.plan.views.coming import coming_sheet
 from fencerow.plan.views.compare import compare_sheet
+from fencerow.plan.views.evening import evening_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.helpers import helper_sheets
@@ -19,6 +21,7 @@ from fencerow.plan.views.nutrition import nutrition_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
 from fencerow.plan.views.scout import scout_sheets
+from fencerow.plan.views.scrapes import scrape_sheets
 from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
 from fencerow.plan.views.tally import tally_sheet
@@ -36,7 +39,15 @@ def sheets(plan: Plan) -> list[Sheet]:
 
 def often_sheets(plan: Plan) -> list[Sheet]:
     """Those that any note may change."""
-    return _trimmed([today_sheet(plan), coming_sheet(plan), *burn_sheets(plan), tally_sheet(plan)])
+    found = [
+        today_sheet(plan),
+        coming_sheet(plan),
+        *burn_sheets(plan),
+        *evening_sheets(plan),
+        *camera_sheets(plan),
+        tally_sheet(plan),
+    ]
+    return _trimmed(found)
 
 
 def seldom_sheets(plan: Plan) -> list[Sheet]:
@@ -60,6 +71,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         *scout_sheets(plan),
         *helper_sheets(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract),
+        *scrape_sheets(plan),
         closed_sheet(plan),
     ]
     return _trimmed(found)

@@ -18,6 +18,7 @@ from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
+from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
 from fencerow.tract.tried import Alternative, Protection, Spending
 
@@ -47,6 +48,8 @@ class About:
     budget_usd: Money | None = None
     may_fall_short: bool = False
     most_passes: Annotated[int, Field(ge=1, le=9)] | None = None
+    breeding_peak: MonthDay | None = None
+    fawning_peak: MonthDay | None = None
     story: Text = ""
 
     @field_validator("zone")
@@ -441,7 +444,9 @@ class Dataset:
 class Note:
     """Something noted in seconds: what about, where, how much."""
 
-    about: Literal["rain", "done", "seen", "weeds", "count", "visit", "photo", "other"] = "other"
+    about: Literal["rain", "wind", "done", "seen", "weeds", "count", "visit", "photo", "other"] = (
+        "other"
+    )
     text: Text = ""
     place: str = ""
     amount: float | None = None
@@ -478,6 +483,9 @@ class Permission:
         "organic",
         "licence",
         "baiting",
+        "scents",
+        "minerals",
+        "transmitting cameras",
         "label",
     ]
     terms: Text = ""
@@ -542,6 +550,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "closing": (1, TypeAdapter(Closing)),
     "hours": (1, TypeAdapter(Hours)),
     "reach": (1, TypeAdapter(Reach)),
+    "sit": (1, TypeAdapter(Sit)),
     "dataset": (1, TypeAdapter(Dataset)),
     "note": (1, TypeAdapter(Note)),
     "verdict": (1, TypeAdapter(FieldVerdict)),

@@ -40,6 +40,7 @@ from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
+from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
 from fencerow.tract.tried import Alternative, Spending
 from fencerow.units import unit_of
@@ -80,6 +81,8 @@ class Conflict:
 Things = Mapping[str, Kept[B]]
 
 
+VISITS = ("visit", "seen", "weeds", "count", "photo")
+"""What notes are about for which somebody was there."""
 DEEP_IN = 4.0
 """A soil sample to less than this is one of the surface; the methods are made for 6 to 8 in."""
 
@@ -121,6 +124,7 @@ class Tract:
     closings: Things[Closing] = field(default_factory=dict)
     hours: Things[Hours] = field(default_factory=dict)
     reaches: Things[Reach] = field(default_factory=dict)
+    sits: Things[Sit] = field(default_factory=dict)
     datasets: Things[Dataset] = field(default_factory=dict)
     notes: Things[Note] = field(default_factory=dict)
     verdicts: Things[FieldVerdict] = field(default_factory=dict)
@@ -217,6 +221,17 @@ class Tract:
         return Part({i: n for i, n in counts.items() if n.body.unit.strip().startswith("lb/ac ")})
 
     @cached_property
+    def winds(self) -> Things[Note]:
+        """The notes of wind alone: what the person says that it does on a day."""
+        return Part({i: n for i, n in self.notes.items() if n.body.about == "wind"})
+
+    @cached_property
+    def visited(self) -> Things[Note]:
+        """The notes of a place for which somebody was there."""
+        found = self.notes.items()
+        return Part({i: n for i, n in found if n.body.place and n.body.about in VISITS})
+
+    @cached_property
     def rain_past(self) -> Things[Note]:
         """The notes of rain of the years before that of the latest one: none of a year that goes on
         changes what past years were."""
@@ -263,6 +278,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "closing": "closings",
     "hours": "hours",
     "reach": "reaches",
+    "sit": "sits",
     "dataset": "datasets",
     "note": "notes",
     "verdict": "verdicts",

@@ -137,6 +137,8 @@ class MockScrape(PlaceBase):
     post_wood: Text = ""
     limb_wood: Text = ""
     branches_due: date | None = None
+    attractants: tuple[Literal["scents", "minerals", "bait"], ...] = ()
+    """What the person would put there: by local rules as they entered them, or not planned."""
 
 
 @dataclass(frozen=True, config=CONFIG)
@@ -145,6 +147,9 @@ class Camera(PlaceBase):
     kind: Literal["camera"] = "camera"
     facing_deg: Bearing | None = None
     height_ft: Height | None = None
+    view_deg: Annotated[float, Field(ge=5, le=150)] | None = None
+    check_days: Annotated[int, Field(ge=1, le=366)] | None = None
+    transmits: bool | None = None
 
 
 @dataclass(frozen=True, config=CONFIG)

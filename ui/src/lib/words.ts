@@ -225,6 +225,7 @@ export const WORDS = {
   "kind-burn-prescription": "burn prescription",
   "kind-hours": "legal hours",
   "kind-reach": "how far you shoot",
+  "kind-sit": "who sits where, and how it went",
   "kind-deer": "number of deer",
   "kind-scouting": "weeds found, plants counted",
   "kind-clip": "clipped, in cages and beside",

@@ -1,0 +1,231 @@
+"""Where to sit today: three heads, by the wind of each hour and what holds for the whole day."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from makers import given as given_of
+from makers import thing
+from test_sits import HOURS, SEASON, block, point, treestand
+from typer.testing import CliRunner
+
+from fencerow.cli import app
+from fencerow.cli.today import with_wind
+from fencerow.data import Tables
+from fencerow.plan.section import Section
+from fencerow.plan.sits import sits
+from fencerow.plan.sits.evening import evening_section
+from fencerow.plan.sits.rest import rest_section
+from fencerow.science.weather.forecast import Forecast
+from fencerow.science.weather.series import Station
+from fencerow.words import BadInput
+
+DAY = date(2027, 11, 10)
+"""Sunrise is about 7 and sunset about 4:40 there; legal hours run from 6:30 to 5."""
+COVER = block("cover", "alders", 90, 100)
+READY = treestand(last_inspection="2027-08-20")
+GROUND = (READY, COVER, HOURS, SEASON)
+M_S = 0.44704
+"""Metres a second in a mile an hour, by definition."""
+
+
+def forecast(winds):
+    """A day's hours from 6 on the clock of Chicago: (from where, mph) each; None is not known."""
+    begins = np.datetime64("2027-11-10T12:00")
+    ways, speeds = zip(*[w or (np.nan, np.nan) for w in winds], strict=True)
+    speeds = np.array(speeds, float) * M_S
+    return Forecast(
+        station=Station("F"),
+        times=begins + np.arange(1, len(winds) + 1) * np.timedelta64(60, "m"),
+        issued_at=datetime(2027, 11, 10, 9, tzinfo=UTC),
+        wind_from_deg=np.where(speeds == 0, np.nan, np.array(ways, float)),
+        wind_m_s=speeds,
+    )
+
+
+def day(*entries, winds=None, jobs=(), note=None, as_of=DAY, tables=None):
+    """The section of the day, and the treestand in it."""
+    given = given_of(*entries, as_of=as_of, zone="America/Chicago", tables=tables)
+    given = replace(given, forecast=forecast(winds) if winds else None)
+    if note is not None:
+        given = with_wind(given, *note)
+    earlier = {
+        "sits": sits(given, {}), "work": Section("work", SimpleNamespace(jobs=dict(jobs))),
+    }  # fmt: skip
+    earlier["rest"] = rest_section(given, earlier)
+    section = evening_section(given, earlier)
+    return section.body.places.get("treestand"), section
+
+
+def states(place):
+    return [hour.state for hour in place.hours.values()]
+
+
+def whys(place):
+    return [m.id for s in place.stretches.values() for m in s.why]
+
+
+def test_hours_by_their_wind(tmp_path):
+    """Cover lies due east: a west wind carries there, 15 degrees and the cover's width beside.
+
+    The person's own table says that a turn of the wind is none of their doubts.
+    """
+    (tmp_path / "evening_settings.csv").write_text(
+        "setting,by_deg,wind_mph,hours_h,within_yd,note,source,basis\n"
+        "turn,360,,,,,judgement,common practice\n"
+    )
+    tables = Tables.shipped().with_folder(tmp_path)
+    winds = [(270, 8), (250, 8), (236, 8), (0, 8), (0, 2), (0, 0), None] + [(0, 8)] * 5
+    place, section = day(*GROUND, winds=winds, tables=tables)
+    assert states(place)[1:7] == ["leave", "doubtful", "right", "doubtful", "doubtful", "unknown"]
+    assert [h.why[0].id for h in place.hours.values()][:7] == [
+        "evening-carries", "evening-carries", "evening-edge", "evening-clear", "evening-light",
+        "evening-calm", "evening-unknown",
+    ]  # fmt: skip
+    first = next(iter(section.body.hours.values()))
+    assert first.begins.value.strftime("%H:%M") >= "06:25"  # not before the legal hours
+    assert first.begins is section.body.light.legal_start
+
+
+def test_a_steady_wind_is_one_stretch_from_first_to_last():
+    place, section = day(*GROUND, winds=[(0, 8)] * 13)
+    (only,) = place.stretches.values()
+    assert (only.state, [m.id for m in only.why]) == ("right", ["evening-clear"])
+    assert section.body.hours[only.last].ends is section.body.light.legal_end
+
+
+def test_each_hour_agrees_with_the_winds_of_the_sit():
+    """Hour by hour: those left alone have a wind to avoid on the range card, the rest have none."""
+    rng = np.random.default_rng(4)
+    for _ in range(4):
+        winds = [(float(w), 8) for w in rng.uniform(0, 360, 12)]
+        place, _ = day(*GROUND, winds=winds)
+        right = sits(given_of(*GROUND, as_of=DAY), {}).body["treestand"].winds.right.value
+        for hour, (way, _) in zip(place.hours.values(), winds, strict=False):
+            if hour.state == "leave":
+                assert right.rest().holds(way)
+            else:
+                assert right.holds(way)
+
+
+def test_a_wind_that_turns_within_the_sit_is_doubtful():
+    place, _ = day(*GROUND, winds=[(0, 8)] * 9 + [(60, 8)] * 3)
+    assert states(place)[:4] == ["right"] * 4
+    assert states(place)[-1] == "doubtful"
+    assert "evening-turns" in whys(place)
+
+
+def test_the_sun_in_the_face_is_doubtful():
+    place, _ = day(treestand(last_inspection="2027-08-20", facing_deg=240), *GROUND[1:],
+                   winds=[(0, 8)] * 13)  # fmt: skip
+    assert states(place)[-1] == "doubtful"
+    assert "evening-sun" in whys(place)
+    assert states(place)[0] == "right"
+
+
+def test_without_any_wind_it_says_what_to_enter():
+    place, section = day(*GROUND)
+    assert place.state == "doubtful"
+    assert whys(place) == ["evening-no-wind-known"]
+    assert "evening-ask-wind" in [s.message.id for s in section.said]
+
+
+def test_the_persons_own_wind_is_a_note_or_comes_with_the_command():
+    note = thing("note", "n", about="wind", facing_deg=270, amount=8, unit="mph")
+    by_note, section = day(*GROUND, replace(note, happened_on=DAY))
+    by_command, _ = day(*GROUND, note=("W", 8.0))
+    assert set(states(by_note)) == set(states(by_command)) == {"leave"}
+    assert "evening-by-own" in [s.message.id for s in section.said]
+    calm, _ = day(*GROUND, note=("", 0.0))
+    assert set(states(calm)) == {"doubtful"}
+
+
+@pytest.mark.parametrize(
+    ("wind", "speed", "error"),
+    [("NV", 5, "today-wind-unknown"), ("400", 5, "today-wind-unknown"),
+     ("NW", None, "today-wind-speed"), ("NW", -1, "today-speed-range")],
+)  # fmt: skip
+def test_a_wind_that_is_none_is_refused(wind, speed, error):
+    with pytest.raises(BadInput) as refused:
+        with_wind(given_of(*GROUND, as_of=DAY), wind, speed)
+    assert refused.value.message.id == error
+
+
+# ---- what holds for the whole day
+
+STEADY = [(0, 8)] * 13
+ASH = thing("person", "ash", name="Ash")
+CLOSED = {"closes": "2027-09-05", "opens": "2028-01-02"}
+FIELD = block("plot", "field", 180, 300)
+
+
+@pytest.mark.parametrize(
+    ("more", "state", "why"),
+    [
+        ((thing("sit", "t", place="treestand", person="ash", on="2027-11-10"),), "leave",
+         "evening-taken"),
+        ((FIELD, thing("assignment", "g", person="ash", places=["field"], on="2027-11-10")),
+         "leave", "evening-crew"),
+        ((thing("closing", "c", **CLOSED),), "leave", "evening-closed"),
+        ((thing("closing", "c", may_enter="who sits", **CLOSED),), "right", "evening-may-enter"),
+        ((thing("closing", "c", places=["alders"], **CLOSED),), "right", None),
+        ((thing("sit", "t", place="treestand", on="2027-11-09"),), "doubtful", "evening-resting"),
+        ((thing("sit", "t", place="treestand", on="2027-10-01"),), "right", None),
+        ((FIELD, thing("assignment", "g", person="ash", places=["field"], on="2027-11-11")),
+         "right", None),
+    ],
+)  # fmt: skip
+def test_what_holds_for_the_whole_day(more, state, why):
+    place, _ = day(*GROUND, ASH, *more, winds=STEADY)
+    assert place.state == state
+    assert why is None or why in whys(place) or (place.reasons["closed"].why.id == why)
+
+
+@pytest.mark.parametrize(
+    ("body", "why"),
+    [({}, "evening-never-inspected"), ({"last_inspection": "2026-11-09"}, "evening-inspected")],
+)
+def test_nobody_climbs_what_was_not_looked_over(body, why):
+    place, _ = day(treestand(**body), *GROUND[1:], winds=STEADY)
+    assert (place.state, whys(place)) == ("leave", [why])
+
+
+def test_a_season_that_is_not_open():
+    early = thing("season", "s", name="Archery", opens="2027-12-01", closes="2028-01-05")
+    place, _ = day(READY, COVER, HOURS, early, winds=STEADY)
+    assert (place.state, whys(place)) == ("leave", ["evening-not-open"])
+    place, _ = day(READY, COVER, HOURS, winds=STEADY)
+    assert (place.state, "evening-no-season" in whys(place)) == ("doubtful", True)
+
+
+def test_a_blind_needs_no_inspection_and_what_is_not_drawn_is_doubtful():
+    _, section = day(point("blind", "blind", 10, 500), thing("place", "x", kind="blind", name="x"),
+                     *GROUND, winds=STEADY)  # fmt: skip
+    assert section.body.places["blind"].state == "right"
+    assert section.body.places["x"].state == "doubtful"
+
+
+def test_caution_stands_where_the_decision_is_made():
+    _, section = day(*GROUND, winds=STEADY)
+    assert {"sits-beyond", "sits-harness", "evening-tell"} <= {s.message.id for s in section.said}
+
+
+def test_the_command(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+    def ask(*words):
+        found = CliRunner().invoke(app, list(words))
+        assert found.exit_code == 0, (words, found.output, found.exception)
+        return " ".join(found.output.split())
+
+    ask("new", "Rail Slough")
+    assert "no treestand and no blind is entered" in ask("today", "rail-slough.tract")
+    shape = '{"type":"Point","coordinates":[-90.6,47.3]}'
+    ask("log", "rail-slough.tract", "place", "kind=blind", "name=Reeds", f"shape={shape}")
+    ask("log", "rail-slough.tract", "hours", "before_sunrise_min=30", "after_sunset_min=20")
+    told = ask("today", "rail-slough.tract", "--wind", "NW", "--speed", "6",
+               "--as-of", "2027-11-10")  # fmt: skip
+    assert "Doubtful" in told
+    assert "NW 6.0 mph" in told
