@@ -1,7 +1,7 @@
 """Scent over a season, every place in every class of wind; run `python bench/scent.py`.
 
-Beside it stand a plain sum over the deer ground in NumPy, one class of wind and place at a time.
-All must give the same sums on the same deer ground.
+Beside it stand a plain sum over the deer ground in NumPy and the same compiled, cell by cell, both
+hour by hour as a program would that does not know how winds repeat. All must give the same sums.
 """
 
 from __future__ import annotations
@@ -11,24 +11,33 @@ import argparse
 import numpy as np
 from beside import report
 
-from fencerow.science.ground.plume import Air, concentration, threshold
-from fencerow.science.ground.scent import Field, Winds, distinct, exposure, runs_of
+from fencerow.science.ground.compiled import Kernel, warm
+from fencerow.science.ground.plume import Air, briggs, concentration, sway_share, threshold
+from fencerow.science.ground.scent import (
+    Field,
+    Winds,
+    along_wind,
+    distinct,
+    exposure,
+    exposure_everywhere,
+    exposure_plain,
+    runs_of,
+)
 
 CELL_M, REACH_M, AIR = 5.0, 150.0, Air()
 
 
-def season(hours: int, seed: int = 4) -> Winds:
+def season(hours: int, seed: int = 4) -> tuple[Winds, np.ndarray]:
     """Invented hours, their directions in tens of degrees and speeds in knots."""
     dice = np.random.default_rng(seed)
     knots = dice.choice([0, 3, 4, 5, 6, 7, 8, 10, 12, 15], hours)
     classes = np.where(knots < 7, dice.choice([2, 3, 4, 5], hours), 3)
-    return distinct(10.0 * dice.integers(0, 36, hours), knots * 1852 / 3600, classes)[0]
+    return distinct(10.0 * dice.integers(0, 36, hours), knots * 1852 / 3600, classes)
 
 
 def by_numpy(deer: np.ndarray, winds: Winds, rows, columns) -> np.ndarray:
-    """Place by place and class by class, over every cell of deer ground."""
-    cells = np.argwhere(deer > 0)
-    weight = deer[deer > 0]
+    """Place by place and wind by wind, over every cell of deer ground."""
+    cells, weight = np.argwhere(deer > 0), deer[deer > 0]
     least = threshold(REACH_M, AIR)
     total = np.zeros((rows.size, winds.from_deg.size))
     for n in range(rows.size):
@@ -39,14 +48,64 @@ def by_numpy(deer: np.ndarray, winds: Winds, rows, columns) -> np.ndarray:
 
 
 def _reached(south, east, winds: Winds, k: int, least: float) -> np.ndarray:
-    speed = winds.wind_m_s[k]
-    if speed < AIR.calm_m_s:
+    if winds.wind_m_s[k] < AIR.calm_m_s:
         return np.hypot(south, east) <= REACH_M / 2
-    to = np.radians(winds.from_deg[k] + 180)
-    ahead = east * np.sin(to) - south * np.cos(to)
-    aside = east * np.cos(to) + south * np.sin(to)
-    thick = concentration(winds.stability[k], speed, ahead, aside, AIR) >= least
+    ahead, aside = along_wind(south, east, winds.from_deg[k])
+    thick = concentration(winds.stability[k], winds.wind_m_s[k], ahead, aside, AIR) >= least
     return thick | ((south == 0) & (east == 0))
+
+
+CELL_BY_CELL = (
+    "void(int64[:,::1], float64[::1], int64[::1], int64[::1], float64[:,::1], float64, float64,"
+    " float64, float64, float64[:,::1])"
+)
+
+
+def cell_by_cell(cells, weight, rows, columns, winds, cell_m, body_m, least, calm_m, total):
+    """The loop as a careful person would write it: upwind and far aside are left at once."""
+    for n in range(rows.size):
+        for k in range(winds.shape[0]):
+            to_east, to_north, wind, y0, z0, bend, power, sway = winds[k]
+            amount = 0.0
+            for c in range(cells.shape[0]):
+                south = (cells[c, 0] - rows[n]) * cell_m
+                east = (cells[c, 1] - columns[n]) * cell_m
+                if wind == 0.0:
+                    if south * south + east * east <= calm_m * calm_m:
+                        amount += weight[c]
+                    continue
+                if south == 0.0 and east == 0.0:
+                    amount += weight[c]
+                    continue
+                x = east * to_east - south * to_north
+                if x <= 0.0:
+                    continue
+                aside = east * to_north + south * to_east
+                yy = (y0 * y0 * x * x) / (1 + 0.0001 * x) + sway * sway * x * x + body_m * body_m
+                if aside * aside > 40.0 * yy:
+                    continue
+                sz = z0 * x * (1 + bend * x) ** power
+                zz = sz * sz + body_m * body_m
+                up = 1.0 + np.exp(-2.0 / zz)
+                thick = np.exp(-aside * aside / (2 * yy)) * up
+                if thick >= least * 2 * np.pi * wind * np.sqrt(yy * zz):
+                    amount += weight[c]
+            total[n, k] = amount
+
+
+def flat(winds: Winds) -> np.ndarray:
+    """The classes as the loop takes them: a row of numbers for each."""
+    to = np.radians(winds.from_deg + 180)
+    wind = np.maximum(winds.wind_m_s, AIR.least_m_s)
+    y, _ = briggs(winds.stability, 1.0)
+    z0 = np.array([0.20, 0.12, 0.08, 0.06, 0.03, 0.016])[winds.stability]
+    bend = np.array([0.0, 0.0, 0.0002, 0.0015, 0.0003, 0.0003])[winds.stability]
+    power = np.array([0.0, 0.0, -0.5, -0.5, -1.0, -1.0])[winds.stability]
+    calm = winds.wind_m_s < AIR.calm_m_s
+    return np.column_stack([
+        np.sin(to), np.cos(to), np.where(calm, 0.0, wind), y * np.sqrt(1.0001), z0, bend, power,
+        sway_share(wind, AIR) * AIR.sway_m_s / wind,
+    ])  # fmt: skip
 
 
 def main() -> None:
@@ -56,28 +115,54 @@ def main() -> None:
     asked.add_argument("--hours", type=int, default=1229)
     asked.add_argument("--runs", type=int, default=5)
     size = asked.parse_args()
+    warm()
+    loop = Kernel(cell_by_cell, CELL_BY_CELL)
+    loop.warm()
     dice = np.random.default_rng(5)
     deer = (dice.random((size.cells, size.cells)) < 0.06).astype(float)
-    winds = season(size.hours)
+    winds, which = season(size.hours)
+    hourly = Winds(*(part[which] for part in winds))
     rows, columns = dice.integers(0, size.cells, (2, size.places))
     runs = runs_of(winds, CELL_M, REACH_M, AIR)
     field = Field.of(deer, runs.reach)
-    few = min(3, size.places)
-    plain = by_numpy(deer, winds, rows[:few], columns[:few])
-    assert (plain == exposure(field, runs, rows[:few], columns[:few])).all()
-    print(f"{int((deer > 0).sum()):,} cells of deer ground, {size.hours:,} hours in "
+    one, few = min(1, size.places), min(8, size.places)
+    cells, weight = np.ascontiguousarray(np.argwhere(deer > 0)), deer[deer > 0]
+
+    def looped() -> np.ndarray:
+        run, total = loop.at_hand(), np.zeros((few, size.hours))
+        if run is not None:
+            run(cells, weight, rows[:few], columns[:few], flat(hourly), CELL_M, AIR.body_m,
+                threshold(REACH_M, AIR), REACH_M / 2, total)  # fmt: skip
+        return total
+
+    ours = exposure(field, runs, rows[:few], columns[:few])[:, which]
+    assert (by_numpy(deer, hourly, rows[:one], columns[:one]) == ours[:one]).all()
+    if loop.at_hand() is not None:
+        assert (looped() == ours).all()
+    print(f"{weight.size:,} cells of deer ground, {size.hours:,} hours in "
           f"{winds.from_deg.size} classes, {runs.start[-1]:,} runs")  # fmt: skip
     report("runs of every class", {"NumPy": lambda: runs_of(winds, CELL_M, REACH_M, AIR)}, 3,
            "NumPy")  # fmt: skip
     ways = {
-        f"NumPy, cell by cell, {few} places": lambda: by_numpy(
-            deer, winds, rows[:few], columns[:few]
-        ),
-        f"by runs in NumPy, {size.places:,} places": lambda: exposure(field, runs, rows, columns),
-    }
-    took = report("scent of a season", ways, size.runs, next(iter(ways)))
-    per_place = [cpu / n for (cpu, _), n in zip(took.values(), (few, size.places), strict=True)]
-    print(f"  for each place {per_place[0] / per_place[1]:,.0f} x")
+        f"compiled, cell by cell, places: {few}": (few, looped),
+        f"NumPy, cell by cell, places: {one}": (
+            one, lambda: by_numpy(deer, hourly, rows[:one], columns[:one])),
+        f"by runs, NumPy, places: {size.places // 10}": (
+            size.places // 10, lambda: exposure_plain(
+                field, runs, rows[: size.places // 10], columns[: size.places // 10])),
+        f"by runs, compiled, places: {size.places}": (
+            size.places, lambda: exposure(field, runs, rows, columns)),
+        f"the same, two threads, places: {size.places}": (
+            size.places, lambda: exposure(field, runs, rows, columns, 2)),
+        f"every cell, one class of {winds.from_deg.size}": (
+            size.cells**2 / winds.from_deg.size, lambda: exposure_everywhere(field, runs, 7)),
+    }  # fmt: skip
+    only = {name: way for name, (_, way) in ways.items()}
+    took = report("scent of a season", only, size.runs, next(iter(ways)))
+    base = took[next(iter(ways))][0] / few
+    for name, (places, _) in ways.items():
+        each = took[name][0] / places
+        print(f"  {name:<44} {1e6 * each:12.1f} us a place and season   {base / each:9,.1f} x")
 
 
 if __name__ == "__main__":

@@ -9,8 +9,16 @@ from __future__ import annotations
 import numpy as np
 from beside import cells_of, fractal, gdal_of, report, sizes
 
-from fencerow.science.ground.sight import fall_per_m2, in_sight
-from fencerow.science.ground.sight_lines import Land, Look, brush_kappa, lines_of_sight
+from fencerow.science.ground.compiled import warm
+from fencerow.science.ground.sight import fall_per_m2, in_sight, sweep_plain
+from fencerow.science.ground.sight_lines import (
+    Land,
+    Look,
+    add_plain,
+    brush_kappa,
+    lines_of_sight,
+    summed_sight,
+)
 
 CELL_M, EYE_M, TARGET_M, WINDOW_M = 3.0, 6.0, 1.0, 300.0
 GDAL_EARTH_M, GDAL_LIGHT = 6_378_137.0, 0.85714
@@ -32,10 +40,17 @@ def whole(size: int, runs: int) -> None:
     z = fractal(size)
     middle = size // 2
     raster = gdal_of(z, CELL_M)
-    ways = {"NumPy": lambda: in_sight(z, CELL_M, middle, middle, EYE_M, TARGET_M, FALL)}
+    level = float(z[middle, middle]) + EYE_M
+    at = z, CELL_M, middle, middle, EYE_M, TARGET_M, FALL
+    ways = {
+        "NumPy": lambda: sweep_plain(z, middle, middle, level, TARGET_M, FALL * CELL_M**2),
+        "compiled": lambda: in_sight(*at),
+        "compiled, two threads": lambda: in_sight(*at, threads=2),
+    }
+    assert (ways["NumPy"]() != in_sight(*at)).sum() <= 1e-6 * size * size + 1
     if raster is not None:
         theirs = cells_of(by_gdal(raster, middle, middle), np.uint8) > 0
-        differ = int((theirs != ways["NumPy"]()).sum())
+        differ = int((theirs != in_sight(*at)).sum())
         assert differ <= 5e-6 * size * size + 1, differ
         print(f"{differ} of {size * size:,} cells differ from GDAL's")
         ways = {"GDAL, in memory": lambda: by_gdal(raster, middle, middle), **ways}
@@ -48,7 +63,21 @@ def window(size: int, runs: int) -> None:
     raster = gdal_of(z, CELL_M)
     land = Land.of(z, CELL_M, screen_m=1.5, kappa=brush_kappa(90, 61))
     look = Look(EYE_M, TARGET_M, min(WINDOW_M, CELL_M * (middle - 1)), FALL)
-    ways = {"NumPy, exact and through brush": lambda: lines_of_sight(land, middle, middle, look)}
+    bare = Land.of(z, CELL_M)
+    plain = np.zeros(z.shape)
+    add_plain(land, middle, middle, 1.0, look, plain)
+    assert np.abs(plain - lines_of_sight(land, middle, middle, look)).max() < 1e-9
+    rows, columns = np.random.default_rng(6).integers(size // 3, 2 * size // 3, (2, 20))
+    ones = np.ones(20)
+    ways = {
+        "NumPy, exact and through brush": lambda: add_plain(
+            land, middle, middle, 1.0, look, np.zeros(z.shape)
+        ),
+        "compiled, exact, no brush": lambda: lines_of_sight(bare, middle, middle, look),
+        "compiled, exact and through brush": lambda: lines_of_sight(land, middle, middle, look),
+        "the same, 20 eyes": lambda: summed_sight(land, rows, columns, ones, look),
+        "the same, 20 eyes, two threads": lambda: summed_sight(land, rows, columns, ones, look, 2),
+    }
     if raster is not None:
         near = {"GDAL, its approximation, no brush":
                 lambda: by_gdal(raster, middle, middle, look.reach_m)}  # fmt: skip
@@ -58,6 +87,7 @@ def window(size: int, runs: int) -> None:
 
 def main() -> None:
     asked = sizes(__doc__, [1000, 3000])
+    warm()
     for size in asked.sizes:
         whole(size, asked.runs)
     window(asked.sizes[0], asked.runs)

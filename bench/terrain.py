@@ -6,8 +6,10 @@ import numpy as np
 from beside import cells_of, fractal, gdal_of, report, sizes
 from scipy.ndimage import uniform_filter
 
+from fencerow.science.ground.compiled import warm
 from fencerow.science.ground.position import position_m
 from fencerow.science.ground.slope import horn_gradient, slope_deg
+from fencerow.science.ground.terrain import steepness_deg
 
 CELL_M = 3.0
 
@@ -25,9 +27,13 @@ def by_gdal(raster):
 def slope(size: int, runs: int) -> None:
     z = fractal(size)
     raster = gdal_of(z, CELL_M)
-    ways = {"NumPy": lambda: by_numpy(z)}
+    ways = {
+        "NumPy": lambda: by_numpy(z),
+        "compiled": lambda: steepness_deg(z, CELL_M),
+        "compiled, two threads": lambda: steepness_deg(z, CELL_M, 2),
+    }
     if raster is not None:
-        theirs, ours = cells_of(by_gdal(raster), np.float32), by_numpy(z)
+        theirs, ours = cells_of(by_gdal(raster), np.float32), steepness_deg(z, CELL_M)
         assert np.abs(theirs - ours)[1:-1, 1:-1].max() < 0.005
         ways = {"GDAL, in memory": lambda: by_gdal(raster), **ways}
     report(f"slope, {size} x {size} cells", ways, runs, next(iter(ways)))
@@ -44,6 +50,7 @@ def position(size: int, runs: int) -> None:
 
 def main() -> None:
     asked = sizes(__doc__, [1000, 3000])
+    warm()
     for size in asked.sizes:
         slope(size, asked.runs)
     position(asked.sizes[0], asked.runs)

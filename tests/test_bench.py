@@ -4,6 +4,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[1]
 
 
@@ -33,3 +35,18 @@ def test_the_bench_of_the_rule_of_the_day_runs_and_both_ways_agree():
     )  # fmt: skip
     assert ran.returncode == 0, ran.stderr
     assert "plain NumPy" in ran.stdout
+
+
+@pytest.mark.parametrize(
+    ("bench", "sizes", "says"),
+    [("sight", ["--sizes", "40"], "in sight"), ("terrain", ["--sizes", "40"], "slope"),
+     ("travel", ["--sizes", "40"], "cheapest way"),
+     ("scent", ["--cells", "60", "--places", "10", "--hours", "40"], "scent of a season")],
+)  # fmt: skip
+def test_a_bench_of_the_ground_runs_and_all_ways_agree(bench, sizes, says):
+    ran = subprocess.run(
+        [sys.executable, ROOT / f"bench/{bench}.py", *sizes, "--runs", "1"],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    assert says in ran.stdout

@@ -74,7 +74,8 @@ def spread(
                     slow = np.float32(3.5) * abs(rise + np.float32(0.05))
                     step *= np.float32(0.01) * np.exp(slow)
                 reached = so_far + step
-                if reached >= already:
+                # unknown ground makes it NaN, which is below nothing
+                if not reached < already:
                     continue
                 cells[there, 0] = reached
                 new = np.uint64(free)

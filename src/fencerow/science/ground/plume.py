@@ -96,7 +96,9 @@ def pasquill_gifford(stability: int, downwind_m: float) -> Spread:
     raise ValueError("the fits are for classes B to D, D to 10 km and B to 35 km")
 
 
-def gauss(spread: Spread, wind_m_s: ArrayLike, aside_m: ArrayLike, air: Air) -> Floats:
+def gauss(
+    spread: Spread, wind_m_s: ArrayLike, aside_m: ArrayLike, source_m: float, nose_m: float
+) -> Floats:
     """Concentration for each unit released a second [s/m³], with the ground giving back.
 
     Source: Turner 1970, chapter 3; the equation from memory. A mirror plume stands for the ground.
@@ -105,11 +107,11 @@ def gauss(spread: Spread, wind_m_s: ArrayLike, aside_m: ArrayLike, air: Air) -> 
         spread: sigmas at the place [m].
         wind_m_s: wind that carries the plume [m/s].
         aside_m: distance from the middle of the plume [m].
-        air: heights.
+        source_m, nose_m: heights above the ground [m].
     """
-    y, z = spread
-    up = np.exp(-((air.nose_m - air.source_m) ** 2) / (2 * z * z))
-    mirrored = np.exp(-((air.nose_m + air.source_m) ** 2) / (2 * z * z))
+    y, z = (np.asarray(s, float) for s in spread)
+    up = np.exp(-((nose_m - source_m) ** 2) / (2 * z * z))
+    mirrored = np.exp(-((nose_m + source_m) ** 2) / (2 * z * z))
     across = np.exp(-np.square(aside_m) / (2 * y * y))
     return np.asarray(across * (up + mirrored) / (2 * np.pi * np.asarray(wind_m_s) * y * z))
 
@@ -137,7 +139,7 @@ def concentration(
     x = np.asarray(downwind_m, float)
     wind = np.maximum(np.asarray(wind_m_s, float), air.least_m_s)
     spread = spread_of(stability, wind, np.where(x > 0, x, 1.0), air)
-    return np.where(x > 0, gauss(spread, wind, aside_m, air), 0.0)
+    return np.where(x > 0, gauss(spread, wind, aside_m, air.source_m, air.nose_m), 0.0)
 
 
 def spread_of(stability: ArrayLike, wind_m_s: ArrayLike, downwind_m: ArrayLike, air: Air) -> Spread:

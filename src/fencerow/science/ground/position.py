@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fencerow.science.ground.grid import Floats, Mask
+from fencerow.science.ground.slope import horn_gradient
 
 
 class Position(IntEnum):
@@ -109,8 +110,9 @@ def positions(
 
     Source: slope positions of Weiss 2001, from memory: above +1 standard deviation of `position_m`
     ridge, above +1/2 upper slope, between the halves flat or middle slope by 5 degrees, then lower
-    slope, below -1 valley. Two of ours: a bench is flat ground whose ring is on the whole steeper
-    than 5 degrees; a saddle is higher than two opposite sides and lower than the two between.
+    slope, below -1 valley. Two come before them: a saddle, and a bench, which by our definition is
+    flat ground that rises above itself and falls below itself, each by 5 degrees or more as far as
+    the ring is wide, along the way that the ground as a whole falls.
 
     Args:
         elevation_m: rows from north to south; NaN where not known [m].
@@ -124,18 +126,34 @@ def positions(
     spread = float(place[known].std()) if known.any() else 0.0
     share = place / spread if spread > 0 else np.zeros_like(place)
     flat = slope <= FLAT_DEG
-    around = slope - position_m(slope, inner, outer)
     bands = [
+        (flat & _on_a_fall(z, z - place, cell_m, outer), Position.BENCH),
         (share <= -1, Position.VALLEY),
         (share <= -0.5, Position.LOWER_SLOPE),
         (share >= 1, Position.RIDGE),
         (share >= 0.5, Position.UPPER_SLOPE),
-        (flat & (around > FLAT_DEG), Position.BENCH),
         (flat, Position.FLAT),
     ]
     found = np.select([b for b, _ in bands], [p for _, p in bands], Position.MIDDLE_SLOPE)
     found[saddles(z, cell_m, max(1, round(inner)))] = Position.SADDLE
     return np.where(known, found, Position.UNKNOWN).astype(np.uint8)
+
+
+def _on_a_fall(z: Floats, broad: Floats, cell_m: float, far: float) -> Mask:
+    """Where the ground stands higher up the broad fall and lower down it."""
+    east, south = horn_gradient(broad, cell_m)
+    length = np.hypot(east, south)
+    rows, columns = np.indices(z.shape)
+    least = far * cell_m * np.tan(np.radians(FLAT_DEG))
+    falls = np.isfinite(length) & (length > 0)
+    for way in (1, -1):
+        step = way * far / np.where(falls, length, 1.0)
+        i = rows + np.rint(np.where(falls, south, 0.0) * step).astype(int)
+        j = columns + np.rint(np.where(falls, east, 0.0) * step).astype(int)
+        inside = (i >= 0) & (i < z.shape[0]) & (j >= 0) & (j < z.shape[1])
+        there = z[np.where(inside, i, 0), np.where(inside, j, 0)]
+        falls &= inside & (way * (there - z) >= least)
+    return np.asarray(falls)
 
 
 def saddles(elevation_m: ArrayLike, cell_m: float, off: int) -> Mask:

@@ -189,17 +189,19 @@ def add_plain(land: Land, row: int, column: int, weight: float, look: Look, tota
 
 def _rings(land: Land, row: int, column: int, reach: float) -> Iterator[tuple[int, Index, Index]]:
     """Offsets of the targets within the reach and on the grid, by how many steps off they are."""
-    most = int(reach)
-    i, j = np.mgrid[-most : most + 1, -most : most + 1]
-    rows, columns = land.ground.shape
-    inside = (i * i + j * j <= reach * reach) & (i + row >= 0) & (i + row < rows)
-    inside &= (j + column >= 0) & (j + column < columns)
+    most, (rows, columns) = int(reach), land.ground.shape
+    i, j = np.mgrid[
+        max(-most, -row) : min(most, rows - 1 - row) + 1,
+        max(-most, -column) : min(most, columns - 1 - column) + 1,
+    ]
+    inside = i * i + j * j <= reach * reach
     di, dj = i[inside], j[inside]
     steps = np.maximum(np.abs(di), np.abs(dj))
-    for n in range(1, most + 1):
-        chosen = steps == n
-        if chosen.any():
-            yield n, di[chosen], dj[chosen]
+    order = np.argsort(steps, kind="stable")
+    counts = np.bincount(steps)
+    for n, part in enumerate(np.split(order, np.cumsum(counts)[:-1])):
+        if n > 0 and part.size:
+            yield n, di[part], dj[part]
 
 
 def _between(di: Index, dj: Index, s: int, steps: int) -> tuple[Index, Index, Index, Index, Floats]:

@@ -155,7 +155,7 @@ def corridor(from_here: ArrayLike, from_there: ArrayLike) -> Floats:
     """
     total = np.asarray(from_here, float) + np.asarray(from_there, float)
     least = float(total.min(initial=np.inf))
-    return np.where(np.isfinite(total), total - least, np.inf)
+    return np.asarray(total - least if np.isfinite(least) else total)
 
 
 def way_to(
