@@ -22,6 +22,7 @@ from fencerow.plan.nutrition import nutrition
 from fencerow.plan.order import applied, blends, buy, order, sampling, settings
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
+from fencerow.plan.sits.siting import siting_section
 from fencerow.plan.tally import tally_section
 from fencerow.plan.work import (
     burn_section,
@@ -137,6 +138,12 @@ STEPS: tuple[Step, ...] = (
         "sits",
         ("places", "seasons", "hours", "reaches"),
         sits,
+        uses=("grid", "hourly"),
+    ),
+    Step(
+        "siting",
+        ("places", "seasons", "hours", "reaches", "closings", "signs", "drifts"),
+        siting_section,
         uses=("grid", "hourly"),
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),

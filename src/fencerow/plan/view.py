@@ -36,9 +36,7 @@ def sheets(plan: Plan) -> list[Sheet]:
 
 def often_sheets(plan: Plan) -> list[Sheet]:
     """Those that any note may change."""
-    return _trimmed(
-        [today_sheet(plan), coming_sheet(plan), *burn_sheets(plan), tally_sheet(plan)]
-    )
+    return _trimmed([today_sheet(plan), coming_sheet(plan), *burn_sheets(plan), tally_sheet(plan)])
 
 
 def seldom_sheets(plan: Plan) -> list[Sheet]:
@@ -61,7 +59,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         work_sheet(plan),
         *scout_sheets(plan),
         *helper_sheets(plan),
-        *sit_sheets(plan.sections["sits"], plan.given.tract),
+        *sit_sheets(plan.sections["sits"], plan.given.tract, plan.sections["siting"]),
         closed_sheet(plan),
     ]
     return _trimmed(found)

@@ -41,6 +41,7 @@ from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.scouted import Decision, Scouting
+from fencerow.tract.signs import Drift, Sign
 from fencerow.tract.tried import Alternative, Spending
 from fencerow.units import unit_of
 from fencerow.words import Message
@@ -121,6 +122,8 @@ class Tract:
     closings: Things[Closing] = field(default_factory=dict)
     hours: Things[Hours] = field(default_factory=dict)
     reaches: Things[Reach] = field(default_factory=dict)
+    signs: Things[Sign] = field(default_factory=dict)
+    drifts: Things[Drift] = field(default_factory=dict)
     datasets: Things[Dataset] = field(default_factory=dict)
     notes: Things[Note] = field(default_factory=dict)
     verdicts: Things[FieldVerdict] = field(default_factory=dict)
@@ -255,6 +258,8 @@ FIELD_OF_KIND: dict[str, str] = {
     "closing": "closings",
     "hours": "hours",
     "reach": "reaches",
+    "sign": "signs",
+    "drift": "drifts",
     "dataset": "datasets",
     "note": "notes",
     "verdict": "verdicts",
