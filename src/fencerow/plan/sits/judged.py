@@ -24,7 +24,15 @@ from fencerow.science.ground.siting import Why
 from fencerow.science.ground.wind import share_right_pct
 
 MOST_WAYS = 3
-_FAILS = (Why.CALM, Why.COVER, Why.FOOD, Why.TRAVEL, Why.SEEN, Why.WAY_IN)
+FAILS = {
+    Why.CALM: "siting-why-calm",
+    Why.COVER: "siting-why-cover",
+    Why.FOOD: "siting-why-food",
+    Why.TRAVEL: "siting-why-travel",
+    Why.SEEN: "siting-why-seen",
+    Why.WAY_IN: "siting-why-way-in",
+}
+"""What fails first, in words of the catalogue."""
 
 
 @dataclass(frozen=True)
@@ -76,11 +84,11 @@ class Teller:
         chance = parts.result.chance[:, spot]
         found = {
             why.name.lower().replace("_", "-"): Lost(
-                why=f"siting-why-{why.name.lower().replace('_', '-')}",
+                why=FAILS[why],
                 place=self._blamed(spot, why, chance[why] * mask),
                 hours=parts.figure(lambda _, w=why: float(chance[w][mask].sum()), "count"),  # type: ignore[misc]
             )
-            for why in _FAILS
+            for why in FAILS
             if chance[why][mask].sum() >= 0.5
         }
         return dict(sorted(found.items(), key=lambda item: -item[1].hours.number()))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from datetime import date
 
 from fencerow.figure import Figure
 from fencerow.plan.section import Section
@@ -112,7 +113,7 @@ def card_tables(judged: Judged) -> Iterator[Ruled]:
 
 def _months(season: SeasonJudged) -> Ruled:
     rows = tuple(
-        (say(f"siting-month-{int(month):02d}"), *_parts(parts))
+        (f"{date(2000, int(month), 1):%B}", *_parts(parts))
         for month, parts in season.months.items()
     )
     heads = columns("month+", "morning#", "midday#", "evening#", of="siting-")

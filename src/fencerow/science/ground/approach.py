@@ -102,14 +102,15 @@ def walked(
         slowness, exposure, cell_m, elevation_m: as for `ways`.
         row, column: the cell to reach.
     """
-    if not np.isfinite(found.counted_min[row, column]):
+    counted, before = (np.asarray(part) for part in found)
+    if not np.isfinite(counted[row, column]):
         return None
-    at = row * found.before.shape[1] + column
+    at = row * before.shape[1] + column
     through = [at]
-    flat = found.before.reshape(-1)
+    flat = before.reshape(-1)
     while (at := int(flat[at])) >= 0:
         through.append(at)
-    i, j = np.divmod(np.array(through[::-1]), found.before.shape[1])
+    i, j = np.divmod(np.array(through[::-1]), before.shape[1])
     if i.size == 1:
         return Walked(((row, column),), 0.0, 0.0)
     slow, seen = np.asarray(slowness, float)[i, j], np.asarray(exposure, float)[i, j]

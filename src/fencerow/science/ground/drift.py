@@ -37,7 +37,14 @@ def local_from_deg(
         settings: of the slope's wind.
     """
     here = wind_at(
-        from_deg, wind_m_s, cloud_share, falls_to_deg, slope_deg, strength_m_s, left_share, settings
+        from_deg,
+        wind_m_s,
+        cloud_share,
+        falls_to_deg,
+        slope_deg,
+        strength_m_s,
+        left_share,
+        SlopeWind(*settings),
     )
     return float(here.from_deg)
 

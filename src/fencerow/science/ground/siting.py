@@ -114,12 +114,12 @@ def judge(scent: Scented, hours: HourClass, calm: Any, hidden: Any, way_in: Any)
         hidden: whether the sitter is hidden from cover: places by hours.
         way_in: whether a hidden way leads in: places by hours.
     """
-    place = np.arange(hours.air.shape[0])[:, None]
-    at = (place, hours.air, hours.way)
-    right, cover, food, travel = (np.asarray(part)[at] for part in scent)
-    still = np.asarray(calm, bool)[hours.air]
+    airs, ways = (np.asarray(part, int) for part in hours)
+    at = (np.arange(airs.shape[0])[:, None], airs, ways)
+    right, cover, food, travel = (np.asarray(part, float)[at] for part in scent)
+    still = np.asarray(calm, bool)[airs]
     unseen, led = np.asarray(hidden, float), np.asarray(way_in, float)
-    chance = np.zeros((len(Why), *hours.air.shape))
+    chance = np.zeros((len(Why), *airs.shape))
     chance[Why.CALM] = np.where(still, cover + food + travel, 0.0)
     for why, lost in ((Why.COVER, cover), (Why.FOOD, food), (Why.TRAVEL, travel)):
         chance[why] = np.where(still, 0.0, lost)
