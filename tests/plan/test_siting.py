@@ -17,6 +17,7 @@ from fencerow.plan.sits.siting import siting_section
 from fencerow.plan.sits.tract_ground import tract_ground
 from fencerow.plan.views.siting import card_tables, siting_sheet
 from fencerow.science.weather.series import HourlySeries, Station
+from fencerow.web.export import ground_geojson
 
 HERE = (-90.6155, 47.3139)
 READS = ("places", "seasons", "hours", "reaches", "closings", "signs", "drifts")
@@ -236,6 +237,17 @@ def test_no_position_leaves_by_the_plan():
     for lon, lat in [away(180, y) for y in range(0, 250, 50)]:
         assert f"{lon:.4f}" not in told
         assert f"{lat:.4f}" not in told
+
+
+def test_ways_and_proposed_places_are_exported_only_with_the_sits():
+    entries = (*TRACT, box("timber", "woods", -250, -250, 250, 250))
+    found, body = given_of(*entries).tract, siting(*entries).body
+    assert body.proposals
+    kinds = [
+        {f["properties"]["kind"] for f in json.loads(ground_geojson(found, *asked))["features"]}
+        for asked in ((False, body), (True, body))
+    ]
+    assert kinds[1] - kinds[0] == {"treestand", "way in", "proposed place"}
 
 
 def test_the_sheets_count_hours_of_those_known():
