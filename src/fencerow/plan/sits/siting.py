@@ -56,7 +56,7 @@ def _places(scene: Scene, sits: list[Kept[PlaceBase]]) -> tuple[dict[str, Judged
     cells = [ground.cell_of(shape_of(k)) for k in sits]
     tests = [drift_tests(scene, k.id, c) for k, c in zip(sits, cells, strict=True)]
     turns = [local_turn(scene, t) for t in tests]
-    rows, columns = np.array(cells).T
+    rows, columns = (np.array(part) for part in zip(*cells, strict=True))
     heights = [height_of(k) for k in sits]
     up = [eye_m(h.number() if h.known else 0.0, ground) for h in heights]
     spots = Spots(scene, (rows, columns), up, np.array([t.number() if t else 0.0 for t in turns]))

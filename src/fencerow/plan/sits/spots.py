@@ -129,7 +129,8 @@ class Scene:
         if not rows.size:
             return np.zeros(cover.shape)
         step = max(1, rows.size // LOOKERS)
-        rows, columns = rows[step // 2 :: step], columns[step // 2 :: step]
+        spread = np.arange(step // 2, rows.size, step)
+        rows, columns = rows[spread], columns[spread]
         weight = cover[rows, columns]
         weight = weight * (cover.sum() / weight.sum())
         # near enough to count whole is taken as the reach: farther off a walker is soon past
