@@ -122,7 +122,8 @@ class Teller:
         )  # type: ignore[return-value]
 
     def ways(self, spot: int, own: Mapping[str, Figure]) -> dict[str, WayIn]:
-        """The ways in on the steady day, winds with one and the same way told together."""
+        """The ways in on the steady day, those of the winds that serve most hours first; winds with
+        one and the same way are told together."""
         scene = self.spots.scene
         if scene.ground.gates is None:
             return {}
@@ -132,11 +133,23 @@ class Teller:
             way = self.spots.way(spot, STIRRED, sector)
             if way is not None and len(way.cells) > 1:
                 by_line.setdefault(way.cells, []).append(sector)
-        kept = sorted(by_line.items(), key=lambda item: (-len(item[1]), item[1]))[:MOST_WAYS]
+        served = self._served(spot)
+        kept = sorted(by_line.items(), key=lambda item: (-sum(served[item[1]]), item[1]))
         return {
             f"way-{n}": self._way(spot, sectors, most, own)
-            for n, (_, sectors) in enumerate(kept, 1)
+            for n, (_, sectors) in enumerate(kept[:MOST_WAYS], 1)
         }
+
+    def _served(self, spot: int) -> Floats:
+        """How much each eighth of the compass counts: its hours in the record (one each without
+        one), by the chance that scent is right in it."""
+        sector = np.arange(WAYS) * SECTORS // WAYS
+        turned = np.roll(self.spots.steady[spot], WAYS // SECTORS // 2)
+        chance = np.bincount(sector, turned, SECTORS) / np.bincount(sector, minlength=SECTORS)
+        hours = self.spots.scene.hours
+        if hours is None:
+            return np.asarray(chance)
+        return np.asarray(chance * np.bincount(hours.way_sector, minlength=SECTORS))
 
     def _way(self, spot: int, sectors: list[int], most: float, own: Mapping[str, Figure]) -> WayIn:
         scene, cell = self.spots.scene, self.spots.each[spot]
