@@ -127,6 +127,17 @@ def test_bare_trees_show_a_sitter_that_leaves_hid():
     assert seen == pytest.approx(12 / 22 * found.whole.known.number(), rel=0.05)
 
 
+def test_hours_without_a_wind_are_left_out_and_counted():
+    whole = blown(20)
+    lost = np.arange(len(whole)) % 10 == 0
+    holed = replace(whole, wind_m_s=np.where(lost, np.nan, whole.wind_m_s))
+    section = siting(*TRACT, hourly=holed)
+    known = section.body.places["sit"].seasons["s"].whole.known.number()
+    left = next(s for s in section.said if s.message.id == "siting-unknown")
+    all_of_it = season(*TRACT, hourly=whole).whole.known.number()
+    assert known + dict(left.message.params)["hours"] == all_of_it
+
+
 def test_without_a_record_the_winds_wanted_are_told_and_the_record_asked_for():
     section = siting(*TRACT)
     sit = section.body.places["sit"]

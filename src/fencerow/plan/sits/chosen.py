@@ -13,10 +13,10 @@ from shapely.geometry.base import BaseGeometry
 from fencerow.figure import Figure, work, work_parts
 from fencerow.plan.ground import outline
 from fencerow.plan.sits.frame import SITS
+from fencerow.plan.sits.laid import shape_of
 from fencerow.plan.sits.rests_on import inputs_of, wanted
 from fencerow.plan.sits.siting_body import InSet, Proposal, SetOf
 from fencerow.plan.sits.spots import STIRRED, Scene, Spots, eye_m
-from fencerow.plan.sits.tract_ground import shape_of
 from fencerow.plan.sits.winds import record_of
 from fencerow.science.ground import choosing, siting
 from fencerow.science.ground.deer_ground import near

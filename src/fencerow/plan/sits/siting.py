@@ -15,12 +15,13 @@ from fencerow.plan.sits.chosen import best_of, proposals
 from fencerow.plan.sits.drifts import drift_tests, local_turn
 from fencerow.plan.sits.frame import SITS, Frame
 from fencerow.plan.sits.judged import Teller
+from fencerow.plan.sits.laid import shape_of
 from fencerow.plan.sits.lines import height_of
 from fencerow.plan.sits.rests_on import inputs_of, wanted
 from fencerow.plan.sits.season_hours import season_hours
 from fencerow.plan.sits.siting_body import Judged, Siting
 from fencerow.plan.sits.spots import Scene, Spots, eye_m
-from fencerow.plan.sits.tract_ground import shape_of, tract_ground
+from fencerow.plan.sits.tract_ground import tract_ground
 from fencerow.science.ground import siting
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Cover, Gate, NativeGrass, PlaceBase, Plot
@@ -95,6 +96,7 @@ def _said(scene: Scene, body: Siting) -> Iterator[Said]:
         yield Said.of(Weight.ASK, "siting", "siting-ask-hourly")
     elif scene.hours is not None and not scene.hours.clouds_known:
         yield Said.of(Weight.DOUBT, "siting", "siting-no-cloud")
+    yield from _unknown(scene)
     if not any(frame.drawn(Cover, NativeGrass)):
         yield Said.of(Weight.ASK, "siting", "siting-ask-cover")
     if not any(frame.drawn(Plot)):
@@ -106,3 +108,14 @@ def _said(scene: Scene, body: Siting) -> Iterator[Said]:
             yield Said.of(Weight.CAUTION, id_, "siting-no-wind", place=place.name)
         if body.places and ground.gates is not None and not place.ways:
             yield Said.of(Weight.CAUTION, id_, "siting-no-way", place=place.name)
+
+
+def _unknown(scene: Scene) -> Iterator[Said]:
+    """The seasons of which the record does not know the wind of some hours."""
+    for season in scene.ground.frame.seasons:
+        left = scene.hours.unknown[season.id] if scene.hours is not None else 0
+        if left:
+            yield Said.of(
+                Weight.NOTE, "siting", "siting-unknown", season.entry,
+                season=season.body.name, hours=left,
+            )  # fmt: skip

@@ -6,7 +6,6 @@ level, and that is said; where a drawn place lies beyond the elevation that is k
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -14,45 +13,35 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 from pyproj import Transformer
-from shapely.geometry import GeometryCollection, Point
+from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from fencerow.plan.ground import kind_of
-from fencerow.plan.sits.frame import SITS, Frame
+from fencerow.plan.sits.frame import Frame
+from fencerow.plan.sits.laid import grid_of, laid_out, shape_of
 from fencerow.science.ground import deer_ground
-from fencerow.science.ground.grid import Floats, LocalGrid, Mask, utm_epsg
-from fencerow.science.ground.sight_lines import Land, brush_kappa
+from fencerow.science.ground.grid import Floats, LocalGrid, Mask
+from fencerow.science.ground.sight_lines import Land
 from fencerow.science.ground.slope import aspect_deg, horn_gradient, slope_deg
 from fencerow.science.soil.timing import age_months
 from fencerow.tract.model import Kept
 from fencerow.tract.places import (
     Boundary,
-    Camera,
     Cover,
     Gate,
-    MockScrape,
     NativeGrass,
     PlaceBase,
     Plot,
-    SoilZone,
-    Timber,
     Water,
 )
 from fencerow.tract.signs import Sign
 from fencerow.units import convert
 
 M2_AC = convert(1.0, "m2", "ac")
-MARGIN_M = 60.0
-"""Ground kept around all that is drawn."""
-MOST_CELLS = 12_000
-"""Larger tracts take larger squares, so that a plan stays quick; squares grow by 5 m."""
 SMOOTH_M = 75.0
 """Slope winds follow the ground as it lies over about this distance."""
 WALKED_OUTSIDE_M = 15.0
 """A gate or a path may lie this far outside the boundary as it is drawn."""
 Cells = tuple[NDArray[np.int_], NDArray[np.int_]]
-_BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, *SITS)
-"""Places that change nothing about the ground that they are drawn on."""
 
 
 @dataclass(frozen=True)
@@ -242,87 +231,8 @@ def tract_ground(frame: Frame) -> TractGround | None:
     """The squares of a tract; None where no cover and no plot is drawn: nothing is judged then."""
     if not any(frame.drawn(Cover, Plot)):
         return None
-    grid, level, part = _grid(frame)
-    return TractGround(frame, grid, level, part, _laid(frame, grid))
-
-
-def _grid(frame: Frame) -> tuple[LocalGrid, bool, bool]:
-    """The tract's own squares with their heights; whether all or part of them is taken as level."""
-    drawn = GeometryCollection([shape_of(k) for k in frame.drawn(PlaceBase)])
-    assert frame.middle is not None, "what is drawn has a middle"
-    relief = frame.given.grid
-    crs = relief.crs if relief is not None else utm_epsg(*(f.number() for f in frame.middle))
-    empty = LocalGrid(np.zeros((2, 2), np.float32), 0.0, 0.0, 1.0, crs)
-    west, south, east, north = empty.project(drawn).buffer(MARGIN_M).bounds
-    least = frame.given.tables["siting_settings"].row("cell").figure("cell_m").number()
-    cell = least
-    while (east - west) * (north - south) / cell**2 > MOST_CELLS:
-        cell += 5.0
-    rows, columns = math.ceil((north - south) / cell), math.ceil((east - west) / cell)
-    flat = np.zeros((max(2, rows), max(2, columns)), np.float32)
-    grid = LocalGrid(flat, west, north, cell, crs)
-    if relief is None:
-        return grid, True, False
-    heights = _heights(grid, relief)
-    known = np.isfinite(heights)
-    mean = float(heights[known].mean()) if known.any() else 0.0
-    filled = np.where(known, heights, mean).astype(np.float32)
-    part = known.any() and not known[grid.cells_of(_whole(drawn))].all()
-    return LocalGrid(filled, west, north, cell, crs), not known.any(), bool(part)
-
-
-def _whole(drawn: BaseGeometry) -> BaseGeometry:
-    return drawn.convex_hull
-
-
-def _heights(grid: LocalGrid, relief: LocalGrid) -> Floats:
-    rows, columns = grid.known.shape
-    i, j = np.mgrid[:rows, :columns]
-    x, y = grid.x0 + (j + 0.5) * grid.cell_m, grid.y0 - (i + 0.5) * grid.cell_m
-    lon, lat = Transformer.from_crs(grid.crs, 4326, always_xy=True).transform(x, y)
-    return relief.sample(lon, lat)
-
-
-def _laid(frame: Frame, grid: LocalGrid) -> dict[str, Floats]:
-    """The columns of `ground_cover` on the squares, the later kind over the earlier."""
-    table = frame.given.tables["ground_cover"]
-    names = ("screen_ft", "leafless_share", "wind_share", "deer_cost", "walk_cost",
-             "cover_share", "food_share", "kappa")  # fmt: skip
-    laid = {n: np.full(grid.known.shape, np.nan) for n in names}
-    kinds = [row.text("kind") for row in table]
-    places = sorted(
-        (k for k in frame.drawn(PlaceBase) if not isinstance(k.body, _BARE)),
-        key=lambda k: (kinds.index(kind_on_ground(k.body)), k.id),
-    )
-    everywhere = np.nonzero(np.ones(grid.known.shape, bool))
-    for body, cells in [
-        (None, everywhere),
-        *((k.body, grid.cells_of(shape_of(k))) for k in places),
-    ]:
-        row = table.row("open" if body is None else kind_on_ground(body))
-        for name in names[:-1]:
-            value = row.number(name)
-            laid[name][cells] = np.nan if value is None else value
-        hides = getattr(body, "hides_at_yd", None) or row.number("hides_at_yd")
-        laid["kappa"][cells] = brush_kappa(90, convert(hides, "yd", "m")) if hides else 0.0
-        tall = getattr(body, "height_ft", None)
-        if isinstance(body, Cover) and tall is not None:
-            laid["screen_ft"][cells] = tall
-    return laid
-
-
-def kind_on_ground(body: PlaceBase) -> str:
-    """The row of `ground_cover` that a place takes."""
-    kind = kind_of(body)
-    if isinstance(body, Timber) and body.leaf in ("evergreen", "mixed"):
-        return f"{kind} {body.leaf}"
-    return kind
-
-
-def shape_of(kept: Kept[PlaceBase]) -> BaseGeometry:
-    """The outline of a place that is drawn, lon/lat."""
-    assert kept.body.shape is not None, "only what is drawn is asked"
-    return kept.body.shape.geometry()
+    grid, level, part = grid_of(frame)
+    return TractGround(frame, grid, level, part, laid_out(frame, grid))
 
 
 def _only(weight: Floats, cells: Cells) -> Floats:
