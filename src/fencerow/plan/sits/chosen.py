@@ -71,7 +71,7 @@ def _unserved(scene: Scene, worth: Floats, own: Mapping[str, Figure]) -> Figure 
     """The winds for which there is no place."""
     hours = scene.hours
     assert hours is not None, "hours come from a record"
-    least = scene.ground.frame.given.tables["siting_settings"].row("served").figure("share")
+    least = scene.ground.frame.given.tables["siting_settings"].row("served").figure("factor")
     parts = work_parts(
         choosing.unserved_winds, {**own, "served_share": least}, worth=worth,
         from_deg=hours.from_deg, wind_m_s=hours.wind_m_s, served_share=least.number(),

@@ -80,7 +80,7 @@ def _predicted(scene: Scene, kept: Kept[Drift], cell: tuple[int, int]) -> Figure
     looked = suns(np.array([_moment(scene, kept.body)]), lon, lat)
     since = since_sun(profile[:, [cell[0] // by], [cell[1] // by]], looked)
     falls, steep = (float(part[cell]) for part in ground.broad)
-    cloud = ground.frame.given.tables["siting_settings"].row("cloud").figure("share")
+    cloud = ground.frame.given.tables["siting_settings"].row("cloud").figure("factor")
     parts = work_parts(
         drift.local_from_deg, {"from_deg": from_deg, "wind_mph": speed, "cloud_share": cloud},
         from_deg=from_deg.number(), wind_m_s=convert(speed.number(), speed.unit, "m_s"),

@@ -182,7 +182,7 @@ class Teller:
         names = ("reach_yd", "grid", "cell_m")
         return {
             **{n: f for n, f in self.inputs.items() if n in names},
-            "way_weight_share": table.row("way-weight").figure("share"),
+            "way_weight_share": table.row("way-weight").figure("factor"),
             "way_most_min": table.row("way-most").figure("walk_min"),
         }
 

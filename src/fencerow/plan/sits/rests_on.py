@@ -8,12 +8,13 @@ from fencerow.figure import Entered, Figure, assume, work_parts
 from fencerow.plan.sits.spots import Scene, Spots
 from fencerow.plan.sits.winds import record_of
 from fencerow.science.ground import siting
+from fencerow.words import say
 
 
 def wanted(scene: Scene, spots: Spots, spot: int, own: Mapping[str, Figure]) -> Figure:
     """The winds that one spot wants."""
     table = scene.ground.frame.given.tables["siting_settings"]
-    least = table.row("wanted").figure("share")
+    least = table.row("wanted").figure("factor")
     names = ("reach_yd", "scent_most_ac", "error_deg", "travel_share", "cell_m")
     inputs = {n: f for n, f in inputs_of(scene).items() if n in names}
     parts = work_parts(
@@ -31,7 +32,7 @@ def inputs_of(scene: Scene) -> dict[str, Figure]:
         "reach_yd": frame.setting("scent-reach", "within_yd"),
         "scent_most_ac": table.row("scent-most").figure("area_ac"),
         "sight_most_ac": table.row("sight-most").figure("area_ac"),
-        "travel_share": table.row("travel").figure("share"),
+        "travel_share": table.row("travel").figure("factor"),
         "error_deg": table.row("wind-error").figure("by_deg"),
         "way_most_min": table.row("way-most").figure("walk_min"),
         "cell_m": assume(ground.cell_m, "m", "siting-cell"),
@@ -45,8 +46,8 @@ def inputs_of(scene: Scene) -> dict[str, Figure]:
         )
         found["before_sunrise_min"] = frame.minutes("before_sunrise_min")
         found["after_sunset_min"] = frame.minutes("after_sunset_min")
-        found |= {f"opens_{n}": s.figure("opens", unit="date") for n, s in enumerate(frame.seasons)}
-        found |= {
-            f"closes_{n}": s.figure("closes", unit="date") for n, s in enumerate(frame.seasons)
-        }
+        for season in frame.seasons:
+            name = season.body.name
+            found[say("siting-opens", season=name)] = season.figure("opens", unit="date")
+            found[say("siting-closes", season=name)] = season.figure("closes", unit="date")
     return found

@@ -97,7 +97,7 @@ def season_hours(frame: Frame) -> SeasonHours | None:
     middles = hourly.middles[picked]
     cloud, ceiling = hourly.cloud_share[picked], hourly.ceiling_m[picked]
     settings = frame.given.tables["siting_settings"]
-    unclouded = settings.row("cloud").figure("share").number()
+    unclouded = settings.row("cloud").figure("factor").number()
     month, day = _clock_month(middles, frame, lon)
     return SeasonHours(
         middles, lon, lat,

@@ -61,7 +61,7 @@ class Scene:
     def groups(self) -> tuple[Floats, Floats, Floats]:
         """Deer ground of cover, food and travel, what each square counts [ac]."""
         ground = self.ground
-        share = ground.setting("travel", "share")
+        share = ground.setting("travel", "factor")
         lain = np.clip(ground.cover + ground.food, 0, 1)
         extra = np.maximum(share * ground.travel - lain, 0)
         acres = ground.cell_ac
@@ -162,7 +162,7 @@ class Scene:
         if key not in self.found:
             exposed = self.exposure(*key)
             ways = approach.ways(
-                ground.slowness, exposed, ground.setting("way-weight", "share"), ground.cell_m,
+                ground.slowness, exposed, ground.setting("way-weight", "factor"), ground.cell_m,
                 ground.grid.elevation_m, *gates,
             )  # fmt: skip
             self.found[key] = exposed, ways
@@ -233,7 +233,7 @@ class Spots:
         """Cover that has the sitter in view, by spot: with trees bare, in leaf [ac].
 
         Somebody who sits still counts for a share of one who walks."""
-        still = self.scene.ground.setting("still", "share")
+        still = self.scene.ground.setting("still", "factor")
         sitters = list(zip(self.each, self.up_m, strict=True))
         bare = [self.scene.sight_ac(cell, up, False) for cell, up in sitters]
         leafy = [self.scene.sight_ac(c, up, True) for c, up in sitters] if self.in_leaf else bare

@@ -108,7 +108,7 @@ class TractGround:
         cover, goals = self._cells(Cover, NativeGrass), self._cells(Plot, Water)
         found = deer_ground.travelled(
             deer_ground.deer_cost(self.kinds["deer_cost"], self.slope_deg), self.cell_m,
-            list(cover.values()), list(goals.values()), self.setting("travel-slack", "share"),
+            list(cover.values()), list(goals.values()), self.setting("travel-slack", "factor"),
             self.metres("travel-pair"),
         )  # fmt: skip
         return deer_ground.signed(

@@ -67,13 +67,17 @@ def _of(counted: Counted | None) -> str:
 def _set(best: SetOf | None) -> Ruled:
     if best is None:
         return Ruled((), ())
-    rows: list[tuple[str, ...]] = [(m.name, brief(m.adds), "") for m in best.members.values()]
+    rows: list[tuple[str, ...]] = [(m.name, _marked(m.adds), "") for m in best.members.values()]
     if len(rows) > 1:
-        rows.append((say("siting-set-all"), brief(best.served), brief(best.known)))
+        rows.append((say("siting-set-all"), _marked(best.served), brief(best.known)))
     if len(best.members) > 2:
-        rows.append((say("siting-set-bound"), brief(best.bound), ""))
+        rows.append((say("siting-set-bound"), _marked(best.bound), ""))
     heads = columns("sit+", "adds#", "known#", of="siting-")
     return Ruled(heads, tuple(rows), say("siting-set", record=best.record))
+
+
+def _marked(figure: Figure) -> str:
+    return brief(figure) + unchecked_mark(figure)
 
 
 def _proposals(found: Mapping[str, Proposal]) -> Ruled:
@@ -82,10 +86,10 @@ def _proposals(found: Mapping[str, Proposal]) -> Ruled:
             p.name,
             _where(p),
             brief(p.wants) + unchecked_mark(p.wants),
-            brief(p.right),
-            brief(p.adds),
-            brief(p.travel),
-            brief(p.minutes),
+            brief(p.right) + unchecked_mark(p.right),
+            brief(p.adds) + unchecked_mark(p.adds),
+            brief(p.travel) + unchecked_mark(p.travel),
+            brief(p.minutes) + unchecked_mark(p.minutes),
             ", ".join(say(reason) for reason in p.reasons),
         )
         for p in found.values()

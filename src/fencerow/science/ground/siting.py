@@ -94,8 +94,8 @@ class Ledger(NamedTuple):
 
 
 @formula(
-    "hour by hour: the chance over five directions of the wind that scent reaches too little deer "
-    "ground to matter, if the sitter is hidden from cover and a hidden way leads in",
+    "hour by hour: in how many of five directions of the wind, by their weights, too little deer "
+    "ground to matter is downwind, where cover does not see the sitter or the walk to the place",
     unit="count",
     source=("judgement", "briggs-1973", "epa-454-r-99-005"),
     basis="common practice",
@@ -130,8 +130,8 @@ def judge(scent: Scented, hours: HourClass, calm: Any, hidden: Any, way_in: Any)
 
 
 @formula(
-    "the winds from which, on a steady, cloudy day with 3 m/s, scent is right with at least the "
-    "chance wanted",
+    "the winds from which, on a steady, cloudy day with 3 m/s, too little deer ground to matter is "
+    "downwind at least as often as is wanted",
     unit="text",
     source=("judgement", "briggs-1973"),
     basis="common practice",
