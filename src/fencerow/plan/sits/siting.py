@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from fencerow.figure import Entered, Figure, work_parts
+from fencerow.manner import Amount
 from fencerow.plan.graph import Given
 from fencerow.plan.ground import outline
 from fencerow.plan.section import Said, Section, Weight
@@ -85,7 +86,8 @@ def _said(scene: Scene, body: Siting) -> Iterator[Said]:
     ground = scene.ground
     frame = ground.frame
     reach = frame.setting("scent-reach", "within_yd")
-    yield Said.of(Weight.DOUBT, "siting", "siting-scent", reach=amount(reach))
+    wind = Amount(convert(3.0, "m_s", "mph"), "mph")
+    yield Said.of(Weight.DOUBT, "siting", "siting-scent", reach=amount(reach), wind=wind)
     cell = amount(Figure(convert(ground.cell_m, "m", "yd"), "yd", Entered("tract", "cell_m")))
     yield Said.of(Weight.NOTE, "siting", "siting-squares", cell=cell)
     if ground.level:
