@@ -18,12 +18,12 @@ from fencerow.plan.sits.rests_on import inputs_of, wanted
 from fencerow.plan.sits.siting_body import InSet, Proposal, SetOf
 from fencerow.plan.sits.spots import STIRRED, Scene, Spots, eye_m
 from fencerow.plan.sits.winds import record_of
-from fencerow.science.ground import choosing, siting
+from fencerow.science.ground import choosing, judging
 from fencerow.science.ground.deer_ground import near
 from fencerow.science.ground.grid import Floats, Mask
+from fencerow.science.ground.judging import Why
 from fencerow.science.ground.lines import nearest_deg, nearest_yd
 from fencerow.science.ground.position import saddles
-from fencerow.science.ground.siting import Why
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Cover, Dwelling, PlaceBase, Plot, Timber
 from fencerow.units import convert
@@ -164,7 +164,7 @@ def _proposal(
     ground, cell = scene.ground, spots.each[spot]
     inputs = inputs_of(scene)
     at = Point(ground.lonlat(*np.array([cell], float).T)[0])
-    judged = work_parts(siting.judge, inputs, **spots.judged) if scene.hours else None
+    judged = work_parts(judging.judge, inputs, **spots.judged) if scene.hours else None
     here = work_parts(choosing.spot_in_reach, inputs, shape=at, travel_share=share)
     spot_figure = here.figure(lambda s: s.shape, "shape")
     place, off = _nearest(scene, spot_figure)

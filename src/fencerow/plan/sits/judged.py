@@ -15,12 +15,12 @@ from fencerow.plan.sits.season_hours import PARTS, SeasonHours
 from fencerow.plan.sits.siting_body import Counted, Lost, SeasonJudged, WayIn
 from fencerow.plan.sits.spots import SECTORS, STIRRED, Spots
 from fencerow.plan.sits.winds import record_of
-from fencerow.science.ground import approach, siting
+from fencerow.science.ground import approach, judging
 from fencerow.science.ground.arcs import Arcs
 from fencerow.science.ground.grid import Floats, Mask
 from fencerow.science.ground.hour_classes import WAYS
+from fencerow.science.ground.judging import Why
 from fencerow.science.ground.measure import length_yd
-from fencerow.science.ground.siting import Why
 from fencerow.science.ground.wind import share_right_pct
 
 MOST_WAYS = 3
@@ -41,7 +41,7 @@ class Teller:
 
     spots: Spots
     inputs: Mapping[str, Figure]
-    parts: Parts[siting.Ledger] | None
+    parts: Parts[judging.Ledger] | None
 
     def seasons(self, spot: int, own: Mapping[str, Figure]) -> dict[str, SeasonJudged]:
         """The seasons of one sit; none without a record."""
@@ -59,7 +59,7 @@ class Teller:
         }
 
     def _season(
-        self, parts: Parts[siting.Ledger], spot: int, hours: SeasonHours, name: str, record: str,
+        self, parts: Parts[judging.Ledger], spot: int, hours: SeasonHours, name: str, record: str,
         mask: Mask,
     ) -> SeasonJudged:  # fmt: skip
         by_part = {p: mask & (hours.part == n) for n, p in enumerate(PARTS)}
@@ -80,7 +80,7 @@ class Teller:
             lost=self._lost(parts, spot, mask),
         )
 
-    def _lost(self, parts: Parts[siting.Ledger], spot: int, mask: Mask) -> dict[str, Lost]:
+    def _lost(self, parts: Parts[judging.Ledger], spot: int, mask: Mask) -> dict[str, Lost]:
         chance = parts.result.chance[:, spot]
         found = {
             why.name.lower().replace("_", "-"): Lost(
@@ -187,7 +187,7 @@ class Teller:
         }
 
 
-def _counted(parts: Parts[siting.Ledger], spot: int, mask: Mask) -> Counted:
+def _counted(parts: Parts[judging.Ledger], spot: int, mask: Mask) -> Counted:
     right = float(parts.result.chance[Why.RIGHT, spot][mask].sum())
     known = parts.figure(lambda _: int(mask.sum()), "count")
     told = parts.figure(lambda _: right, "count")

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fencerow.figure import Entered, Figure, assume, work_parts
 from fencerow.plan.sits.spots import Scene, Spots
 from fencerow.plan.sits.winds import record_of
-from fencerow.science.ground import siting
+from fencerow.science.ground import judging
 from fencerow.words import say
 
 
@@ -18,7 +18,7 @@ def wanted(scene: Scene, spots: Spots, spot: int, own: Mapping[str, Figure]) -> 
     names = ("reach_yd", "scent_most_ac", "error_deg", "travel_share", "cell_m")
     inputs = {n: f for n, f in inputs_of(scene).items() if n in names}
     parts = work_parts(
-        siting.wanted_winds, {**own, **inputs, "wanted_share": least},
+        judging.wanted_winds, {**own, **inputs, "wanted_share": least},
         chance=spots.steady[spot], wanted_share=least.number(),
     )  # fmt: skip
     return parts.figure(lambda arcs: arcs, "text")

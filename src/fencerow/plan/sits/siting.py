@@ -23,7 +23,7 @@ from fencerow.plan.sits.season_hours import season_hours
 from fencerow.plan.sits.siting_body import Judged, Siting
 from fencerow.plan.sits.spots import Scene, Spots, eye_m
 from fencerow.plan.sits.tract_ground import tract_ground
-from fencerow.science.ground import siting
+from fencerow.science.ground import judging
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Cover, Gate, NativeGrass, PlaceBase, Plot
 from fencerow.units import convert
@@ -63,7 +63,7 @@ def _places(scene: Scene, sits: list[Kept[PlaceBase]]) -> tuple[dict[str, Judged
     up = [eye_m(h.number() if h.known else 0.0, ground) for h in heights]
     spots = Spots(scene, (rows, columns), up, np.array([t.number() if t else 0.0 for t in turns]))
     inputs = inputs_of(scene)
-    parts = work_parts(siting.judge, inputs, **spots.judged) if scene.hours is not None else None
+    parts = work_parts(judging.judge, inputs, **spots.judged) if scene.hours is not None else None
     teller = Teller(spots, inputs, parts)
     found = {}
     for n, kept in enumerate(sits):

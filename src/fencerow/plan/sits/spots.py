@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from fencerow.plan.sits.season_hours import SeasonHours
 from fencerow.plan.sits.tract_ground import TractGround
-from fencerow.science.ground import approach, siting
+from fencerow.science.ground import approach, judging
 from fencerow.science.ground.grid import Floats, Mask
 from fencerow.science.ground.horizon import horizon
 from fencerow.science.ground.hour_air import since_sun
@@ -95,11 +95,11 @@ class Scene:
         """Deer ground reached from some cells, by class [ac]."""
         return exposure(Field.of(weights, runs.reach), runs, *cells)
 
-    def scented(self, runs: Runs, cells: Cells) -> siting.Scented:
+    def scented(self, runs: Runs, cells: Cells) -> judging.Scented:
         """How likely scent is right at some cells."""
         error = self.ground.setting("wind-error", "by_deg")
         cover, food, travel = (self.reached(runs, cells, g) for g in self.groups)
-        return siting.scented(cover, food, travel, self.most_ac, error)
+        return judging.scented(cover, food, travel, self.most_ac, error)
 
     @cached_property
     def distances(self) -> tuple[float, float]:
@@ -117,7 +117,7 @@ class Scene:
         seen = lines_of_sight(self.lands[leaves], *cell, look)
         i, j = np.indices(seen.shape)
         far = np.hypot(i - cell[0], j - cell[1]) * self.ground.cell_m
-        counts = siting.nearness(far, plain, none) * self.groups[0]
+        counts = judging.nearness(far, plain, none) * self.groups[0]
         return float((seen * counts).sum())
 
     @cached_property
@@ -242,7 +242,7 @@ class Spots:
     @cached_property
     def hidden(self) -> Mask:
         most = self.scene.ground.setting("sight-most", "area_ac")
-        return siting.sat_unseen(self.sight, most)
+        return judging.sat_unseen(self.sight, most)
 
     def way(self, spot: int, air: int, sector: int) -> approach.Walked | None:
         return self.scene.way(self.each[spot], air, sector)
@@ -261,13 +261,13 @@ class Spots:
         return found
 
     @cached_property
-    def scent(self) -> siting.Scented:
+    def scent(self) -> judging.Scented:
         """How likely scent is right, by spot, air and direction."""
         return self.scene.scented(self.runs, self.cells)
 
     @property
     def judged(self) -> dict[str, Any]:
-        """What `siting.judge` is called with."""
+        """What `judging.judge` is called with."""
         hours, (airs, at) = self.scene.hours, self.classes
         assert hours is not None, "hours are judged only with a record"
         hidden = way_in = np.ones(at.air.shape, bool)
@@ -280,9 +280,9 @@ class Spots:
         }  # fmt: skip
 
     @cached_property
-    def ledger(self) -> siting.Ledger:
+    def ledger(self) -> judging.Ledger:
         """What each hour of each spot goes to."""
-        return siting.judge(**self.judged)
+        return judging.judge(**self.judged)
 
 
 def eye_m(height_ft: float, ground: TractGround) -> float:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fencerow.science.ground import approach, choosing, drift, siting
+from fencerow.science.ground import approach, choosing, drift, judging
 from fencerow.science.ground.deer_ground import near, pinched, signed, travelled
 from fencerow.science.ground.hour_classes import (
     WAYS,
@@ -16,9 +16,9 @@ from fencerow.science.ground.hour_classes import (
     runs_together,
     turned,
 )
+from fencerow.science.ground.judging import Why
 from fencerow.science.ground.plume import Air, concentration, threshold
 from fencerow.science.ground.scent import Field, Winds, exposure, reached
-from fencerow.science.ground.siting import Why
 from fencerow.science.ground.travel import cheapest, way_to
 
 CELL, REACH, MOST, ERROR = 10.0, 90.0, 2.0, 15.0
@@ -44,11 +44,11 @@ def _chances(groups, places, from_deg, speed, stability, reach=REACH, most=MOST)
     ]
     runs = runs_together(rows)
     told = [exposure(Field.of(g, runs.reach), runs, *places) for g in groups]
-    scent = siting.scented(*told, most, ERROR)
+    scent = judging.scented(*told, most, ERROR)
     count = places.shape[1]
     hours = type(at)(np.tile(at.air, (count, 1)), np.tile(at.way, (count, 1)))
     fine = np.ones(hours.air.shape, bool)
-    return siting.judge(scent, hours, airs.wind_m_s == 0, fine, fine).chance
+    return judging.judge(scent, hours, airs.wind_m_s == 0, fine, fine).chance
 
 
 def _plain(groups, place, from_deg, speed, stability):
@@ -145,10 +145,10 @@ def test_turned_ground_is_what_the_wind_itself_reaches(stability):
 
 
 def test_sight_and_way_fail_only_what_scent_leaves():
-    scent = siting.Scented(*(np.full((1, 1, WAYS), c) for c in (0.5, 0.3, 0.2, 0.0)))
+    scent = judging.Scented(*(np.full((1, 1, WAYS), c) for c in (0.5, 0.3, 0.2, 0.0)))
     _, at = classed([90.0, 90.0, 90.0], [3.0, 3.0, 3.0], [3, 3, 3])
     hours = type(at)(at.air[None], at.way[None])
-    chance = siting.judge(scent, hours, [False], [[1, 0, 1]], [[1, 1, 0]]).chance[:, 0]
+    chance = judging.judge(scent, hours, [False], [[1, 0, 1]], [[1, 1, 0]]).chance[:, 0]
     assert chance[Why.RIGHT].tolist() == [0.5, 0.0, 0.0]
     assert chance[Why.SEEN].tolist() == [0.0, 0.5, 0.0]
     assert chance[Why.WAY_IN].tolist() == [0.0, 0.0, 0.5]
@@ -163,10 +163,10 @@ def test_hours_are_classed_by_their_own_direction_and_nearest_speed():
 def test_wanted_winds_are_the_tens_of_degrees_that_are_good():
     chance = np.zeros(WAYS)
     chance[[34, 35, 0, 1]] = 0.5
-    arcs = siting.wanted_winds(chance, 0.5)
+    arcs = judging.wanted_winds(chance, 0.5)
     assert arcs.holds([336, 350, 0, 14]).all()
     assert not arcs.holds([330, 20, 180]).any()
-    assert not siting.wanted_winds(chance, 0.6)
+    assert not judging.wanted_winds(chance, 0.6)
 
 
 @settings(max_examples=15, deadline=None)
