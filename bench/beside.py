@@ -1,4 +1,4 @@
-"""What the benches of the ground share: invented ground, GDAL where it is at hand, and the timing.
+"""What the benches of the ground share: invented ground, and the timing.
 
 Ways are timed in turn, run by run, so that what else the machine does falls on all alike; medians
 of the processor's time are compared, and those of the clock where threads are. The load is printed.
@@ -27,10 +27,7 @@ def sizes(about: str | None, default: list[int]) -> argparse.Namespace:
 
 
 def fractal(size: int, seed: int = 1, rise_m: float = 8.0) -> np.ndarray:
-    """Ground with hills of every size (power spectrum of k to the -3.2), in cells of 3 m.
-
-    Level around its middle cell, so that no reading of the cells beside the eye matters.
-    """
+    """Ground with hills of every size (power spectrum of k to the -3.2), in cells of 3 m."""
     dice = np.random.default_rng(seed)
     f = np.fft.fftfreq(size)
     k = np.hypot(f[:, None], f[None, :])
@@ -39,33 +36,7 @@ def fractal(size: int, seed: int = 1, rise_m: float = 8.0) -> np.ndarray:
     waves[0, 0] = 0
     z = np.fft.ifft2(waves).real
     step = np.abs(np.diff(z, axis=0)).mean()
-    z = 300 + z * min(rise_m * size / 100 / z.std(), 0.9 / step)
-    middle = size // 2
-    z[middle - 1 : middle + 2, middle - 1 : middle + 2] = z[middle, middle]
-    return z.astype(np.float32)
-
-
-def gdal_of(z: np.ndarray, cell_m: float):
-    """The ground as a raster of GDAL in memory, or None where Python finds no GDAL."""
-    try:
-        from osgeo import gdal, osr
-    except ImportError:
-        return None
-    gdal.UseExceptions()
-    rows, columns = z.shape
-    raster = gdal.GetDriverByName("MEM").Create("", columns, rows, 1, gdal.GDT_Float32)
-    raster.SetGeoTransform((0, cell_m, 0, rows * cell_m, 0, -cell_m))
-    zone = osr.SpatialReference()
-    zone.ImportFromEPSG(32616)
-    raster.SetSpatialRef(zone)
-    raster.GetRasterBand(1).WriteRaster(0, 0, columns, rows, np.ascontiguousarray(z).tobytes())
-    return raster
-
-
-def cells_of(raster, kind: type) -> np.ndarray:
-    """The cells of a raster of GDAL."""
-    band = raster.GetRasterBand(1)
-    return np.frombuffer(band.ReadRaster(), kind).reshape(raster.RasterYSize, raster.RasterXSize)
+    return (300 + z * min(rise_m * size / 100 / z.std(), 0.9 / step)).astype(np.float32)
 
 
 def timed(ways: Ways, runs: int) -> dict[str, tuple[float, float]]:

@@ -7,7 +7,8 @@ exact answers must agree with each other.
 from __future__ import annotations
 
 import numpy as np
-from beside import cells_of, fractal, gdal_of, report, sizes
+from beside import fractal, report, sizes
+from gdal_here import Raster, gdal, version
 
 from fencerow.science.ground.compiled import warm
 from fencerow.science.ground.sight import fall_per_m2, in_sight, sweep_plain
@@ -25,21 +26,9 @@ GDAL_EARTH_M, GDAL_LIGHT = 6_378_137.0, 0.85714
 FALL = fall_per_m2(GDAL_LIGHT, GDAL_EARTH_M)
 
 
-def by_gdal(raster, row: int, column: int, far_m: float = 0.0):
-    """GDAL's viewshed, in its default manner, in memory."""
-    from osgeo import gdal
-
-    x, y = (column + 0.5) * CELL_M, (raster.RasterYSize - row - 0.5) * CELL_M
-    return gdal.ViewshedGenerate(
-        raster.GetRasterBand(1), "MEM", "", [], x, y, EYE_M, TARGET_M, 255, 0, 0, -1,
-        GDAL_LIGHT, 2, far_m,
-    )  # fmt: skip
-
-
 def whole(size: int, runs: int) -> None:
     z = fractal(size)
     middle = size // 2
-    raster = gdal_of(z, CELL_M)
     level = float(z[middle, middle]) + EYE_M
     at = z, CELL_M, middle, middle, EYE_M, TARGET_M, FALL
     ways = {
@@ -48,19 +37,24 @@ def whole(size: int, runs: int) -> None:
         "compiled, two threads": lambda: in_sight(*at, threads=2),
     }
     assert (ways["NumPy"]() != in_sight(*at)).sum() <= 1e-6 * size * size + 1
-    if raster is not None:
-        theirs = cells_of(by_gdal(raster, middle, middle), np.uint8) > 0
+    if gdal is not None:
+        raster = Raster(z, CELL_M)
+        theirs = raster.viewshed(middle, middle, EYE_M, TARGET_M, GDAL_LIGHT).cells() > 0
         differ = int((theirs != in_sight(*at)).sum())
         assert differ <= 5e-6 * size * size + 1, differ
         print(f"{differ} of {size * size:,} cells differ from GDAL's")
-        ways = {"GDAL, in memory": lambda: by_gdal(raster, middle, middle), **ways}
+        ways = {
+            f"GDAL {version()}, in memory": lambda: raster.viewshed(
+                middle, middle, EYE_M, TARGET_M, GDAL_LIGHT
+            ),
+            **ways,
+        }
     report(f"in sight, {size} x {size} cells", ways, runs, next(iter(ways)))
 
 
 def window(size: int, runs: int) -> None:
     z = fractal(size)
     middle = size // 2
-    raster = gdal_of(z, CELL_M)
     land = Land.of(z, CELL_M, screen_m=1.5, kappa=brush_kappa(90, 61))
     look = Look(EYE_M, TARGET_M, min(WINDOW_M, CELL_M * (middle - 1)), FALL)
     bare = Land.of(z, CELL_M)
@@ -78,10 +72,11 @@ def window(size: int, runs: int) -> None:
         "the same, 20 eyes": lambda: summed_sight(land, rows, columns, ones, look),
         "the same, 20 eyes, two threads": lambda: summed_sight(land, rows, columns, ones, look, 2),
     }
-    if raster is not None:
-        near = {"GDAL, its approximation, no brush":
-                lambda: by_gdal(raster, middle, middle, look.reach_m)}  # fmt: skip
-        ways = {**near, **ways}
+    if gdal is not None:
+        raster = Raster(z, CELL_M)
+        near = middle, middle, EYE_M, TARGET_M, GDAL_LIGHT, look.reach_m
+        approximate = f"GDAL {version()}, its approximation, no brush"
+        ways = {approximate: lambda: raster.viewshed(*near), **ways}
     report(f"a window of {look.reach_m:g} m in cells of {CELL_M:g} m", ways, runs, next(iter(ways)))
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from beside import cells_of, fractal, gdal_of, report, sizes
+from beside import fractal, report, sizes
+from gdal_here import Raster, gdal, version
 from scipy.ndimage import uniform_filter
 
 from fencerow.science.ground.compiled import warm
@@ -18,24 +19,18 @@ def by_numpy(z: np.ndarray) -> np.ndarray:
     return slope_deg(*horn_gradient(z, CELL_M))
 
 
-def by_gdal(raster):
-    from osgeo import gdal
-
-    return gdal.DEMProcessing("", raster, "slope", format="MEM")
-
-
 def slope(size: int, runs: int) -> None:
     z = fractal(size)
-    raster = gdal_of(z, CELL_M)
     ways = {
         "NumPy": lambda: by_numpy(z),
         "compiled": lambda: steepness_deg(z, CELL_M),
         "compiled, two threads": lambda: steepness_deg(z, CELL_M, 2),
     }
-    if raster is not None:
-        theirs, ours = cells_of(by_gdal(raster), np.float32), steepness_deg(z, CELL_M)
+    if gdal is not None:
+        raster = Raster(z, CELL_M)
+        theirs, ours = raster.slope().cells(), steepness_deg(z, CELL_M)
         assert np.abs(theirs - ours)[1:-1, 1:-1].max() < 0.005
-        ways = {"GDAL, in memory": lambda: by_gdal(raster), **ways}
+        ways = {f"GDAL {version()}, in memory": raster.slope, **ways}
     report(f"slope, {size} x {size} cells", ways, runs, next(iter(ways)))
 
 

@@ -5,7 +5,9 @@ import sys
 
 import numpy as np
 import pytest
+from typer.testing import CliRunner
 
+from fencerow.cli import app
 from fencerow.science.ground import compiled
 from fencerow.science.ground.plume import Air
 from fencerow.science.ground.scent import (
@@ -96,6 +98,20 @@ def test_travel(on_foot):
     cost.reshape(-1)[starts] = np.where(np.isfinite(cost.reshape(-1)[starts]), 2, np.inf)
     found = cheapest(cost, CELL, *np.divmod(starts, 41), z)
     assert found == pytest.approx(cheapest_plain(cost, CELL, starts, z), rel=1e-5)
+
+
+def test_the_command_says_how_many():
+    said = CliRunner().invoke(app, ["warm"])
+    assert said.exit_code == 0
+    assert f"{len(compiled.warm())} kernels" in said.output
+
+
+def test_without_numba_all_is_cold(monkeypatch):
+    monkeypatch.setitem(sys.modules, "numba", None)
+    kernel = compiled.Kernel(lambda: None, "void()")
+    compiled._KERNELS.remove(kernel)
+    assert kernel.at_hand() is None
+    assert not kernel.warm()
 
 
 def test_another_process_finds_on_disk_what_was_compiled():

@@ -12,13 +12,14 @@ from fencerow.science.ground.deer_ground import near, pinched, signed, travelled
 from fencerow.science.ground.hour_classes import (
     WAYS,
     air_rows,
+    around,
     classed,
     runs_together,
     turned,
 )
 from fencerow.science.ground.judging import Why
-from fencerow.science.ground.plume import Air, concentration, threshold
-from fencerow.science.ground.scent import Field, Winds, exposure, reached
+from fencerow.science.ground.plume import Air, concentration, extent_m, threshold
+from fencerow.science.ground.scent import Field, exposure, reached
 from fencerow.science.ground.travel import cheapest, way_to
 
 CELL, REACH, MOST, ERROR = 10.0, 90.0, 2.0, 15.0
@@ -134,9 +135,9 @@ def test_ground_and_wind_turned_or_mirrored_together_give_the_same(seed):
 
 @pytest.mark.parametrize("stability", [1, 3, 5])
 def test_turned_ground_is_what_the_wind_itself_reaches(stability):
-    winds = Winds(np.arange(WAYS) * 10.0, np.full(WAYS, 2.0), np.full(WAYS, stability))
-    least = threshold(REACH, Air())
-    masks = [reached(winds, k, CELL, least, REACH / 2, Air()) for k in range(WAYS)]
+    how, least = (stability, 2.0), threshold(REACH, Air())
+    size = extent_m(*how, least, Air())
+    masks = [around(reached(10.0 * k, Air(), how, size, CELL, least)) for k in range(WAYS)]
     for way in range(WAYS):
         mine, own = turned(masks[:5], way), masks[way]
         grow = max(mine.shape[0], own.shape[0])

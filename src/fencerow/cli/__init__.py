@@ -328,6 +328,17 @@ def verify(
         typer.echo(say("checked-written", file=write_checked(cases, Path("docs"))))
 
 
+@app.command(help=say("cli-warm"))
+def warm() -> None:
+    from fencerow.science.ground.compiled import warm as compile_all
+
+    made = compile_all()
+    if not all(made.values()):
+        typer.echo(say("cli-warm-not"))
+        return
+    typer.echo(say("cli-warm-done", count=len(made)))
+
+
 @app.command(help=say("cli-demo"))
 def demo(
     folder: Annotated[Path, typer.Argument(help=say("cli-demo-folder"))] = Path("demo"),

@@ -46,7 +46,7 @@ class Kernel:
         return self._compiled
 
     def warm(self) -> bool:
-        """Compile it, or take it from disk; False where numba can't be imported."""
+        """Compile it, or take it from disk; False where numba is missing or may write nowhere."""
         if self.at_hand() is None and (dispatcher := self._dispatcher()) is not None:
             self._take(dispatcher)
         return self._compiled is not None
@@ -62,7 +62,10 @@ class Kernel:
         except ImportError:
             return None
         put = njit(nogil=True, cache=True, error_model="numpy", fastmath=_EXACT_ENOUGH)
-        return put(self._function)
+        try:
+            return put(self._function)
+        except RuntimeError:  # no folder that numba may write to, so nothing can be kept
+            return None
 
 
 def _is_kept(dispatcher: Any, signature: str) -> bool:

@@ -14,8 +14,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fencerow.science.ground.grid import Floats, Index, Mask
-from fencerow.science.ground.plume import Air, threshold
-from fencerow.science.ground.scent import Runs, Winds, reached
+from fencerow.science.ground.plume import Air, extent_m, threshold
+from fencerow.science.ground.scent import Reached, Runs, disc, reached
 from fencerow.science.ground.stability import D
 
 STEP_DEG = 10
@@ -85,10 +85,26 @@ def air_rows(wind_m_s: float, stability: int, cell_m: float, reach_m: float, air
         reach_m: how far scent carries on a steady, cloudy day with 3 m/s: the person's [m].
         air: heights and settings.
     """
-    base = Winds(np.arange(0.0, 46.0, STEP_DEG), np.full(5, wind_m_s), np.full(5, stability))
-    least = threshold(reach_m, air)
-    masks = [reached(base, k, cell_m, least, reach_m / 2, air) for k in range(5)]
+    if wind_m_s < air.calm_m_s:
+        masks = [around(disc(reach_m / 2, cell_m))] * 5
+    else:
+        how, least = (stability, wind_m_s), threshold(reach_m, air)
+        size = extent_m(*how, least, air)
+        masks = [
+            around(reached(from_deg, air, how, size, cell_m, least))
+            for from_deg in (0.0, 10.0, 20.0, 30.0, 40.0)
+        ]
     return [_runs(turned(masks, way)) for way in range(WAYS)]
+
+
+def around(shape: Reached) -> Mask:
+    """Ground that is reached as a square with the person in its middle."""
+    rows, columns = shape.mask.shape
+    n = max(-shape.down, -shape.right, shape.down + rows, shape.right + columns)
+    square = np.zeros((2 * n + 1, 2 * n + 1), bool)
+    top, left = n + shape.down, n + shape.right
+    square[top : top + rows, left : left + columns] = shape.mask
+    return square
 
 
 def runs_together(airs: list[Rows]) -> Runs:

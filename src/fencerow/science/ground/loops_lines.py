@@ -33,7 +33,7 @@ def add_lines(
     `reach` is in cells and `fall` for a squared cell. A line moves a whole cell along the way that
     it crosses more of; `rest / steps` is how far it has gone toward the next cell aside.
     """
-    most = int(reach)
+    most, unknown = int(reach), np.float32(-1e4)
     for n in range(eye_rows.size):
         row, column, weight = eye_rows[n], eye_columns[n], weights[n]
         at = row * columns + column
@@ -43,7 +43,8 @@ def add_lines(
         for di in range(max(-most, -row), min(most, rows - 1 - row) + 1):
             for dj in range(max(-most, -column), min(most, columns - 1 - column) + 1):
                 square = di * di + dj * dj
-                if square > reach * reach or square == 0:
+                goal = at + di * columns + dj
+                if square > reach * reach or square == 0 or ground[goal] <= unknown:
                     continue
                 if abs(di) >= abs(dj):
                     steps, aside = abs(di), abs(dj)
@@ -53,7 +54,6 @@ def add_lines(
                     steps, aside = abs(dj), abs(di)
                     along = 1 if dj > 0 else -1
                     over = columns if di > 0 else -columns
-                goal = at + di * columns + dj
                 sink = fall * square
                 end = ground[goal] - sink + target_m
                 step = 1.0 / steps

@@ -66,28 +66,57 @@ def distinct(
     return winds, which.reshape(-1)
 
 
-def reached(winds: Winds, k: int, cell_m: float, least: float, calm_m: float, air: Air) -> Mask:
-    """The ground that one class of wind reaches, a square with the person in its middle.
+class Reached(NamedTuple):
+    """The ground that a plume reaches, cut out; its first cell lies so far from the person's."""
+
+    mask: Mask
+    down: int
+    right: int
+
+
+def reached(
+    from_deg: float,
+    air: Air,
+    how: tuple[int, float],
+    size: tuple[float, float],
+    cell_m: float,
+    least: float,
+) -> Reached:
+    """The ground that one class of wind reaches, from the person's cell on.
 
     Args:
-        winds: the classes, and `k` which of them.
+        from_deg: where the wind blows from [deg].
+        air: heights and settings.
+        how: stability and wind [m/s].
+        size: how far the plume reaches ahead and to one side, `extent_m` [m].
         cell_m: side of a cell [m].
         least: `plume.threshold` [s/m³].
-        calm_m: radius of the disc of a calm [m].
-        air: heights and settings.
     """
-    speed, stability = float(winds.wind_m_s[k]), int(winds.stability[k])
-    calm = speed < air.calm_m_s
-    far, wide = (calm_m, calm_m) if calm else extent_m(stability, speed, least, air)
-    n = int(far / cell_m) + 1
-    south, east = (np.mgrid[-n : n + 1, -n : n + 1] * cell_m).astype(float)
-    if calm:
-        return np.asarray(np.hypot(south, east) <= calm_m)
-    ahead, aside = along_wind(south, east, float(winds.from_deg[k]))
-    mask = (ahead > 0) & (ahead <= far + 1) & (np.abs(aside) <= wide + cell_m)
-    mask[mask] = concentration(stability, speed, ahead[mask], aside[mask], air) >= least
-    mask[n, n] = True  # his own cell
-    return mask
+    far, wide = size[0] + 1, size[1] + cell_m
+    to = np.radians(from_deg + 180)
+    ahead, aside = np.array([0, 0, far, far]), np.array([-wide, wide, -wide, wide])
+    corners_down = (aside * np.sin(to) - ahead * np.cos(to)) / cell_m
+    corners_right = (aside * np.cos(to) + ahead * np.sin(to)) / cell_m
+    top, left = int(corners_down.min()) - 1, int(corners_right.min()) - 1
+    bottom, right = int(corners_down.max()) + 2, int(corners_right.max()) + 2
+    south, east = (np.mgrid[top:bottom, left:right] * cell_m).astype(float)
+    ahead, aside = along_wind(south, east, from_deg)
+    mask = (ahead > 0) & (ahead <= far) & (np.abs(aside) <= wide)
+    mask[mask] = concentration(*how, ahead[mask], aside[mask], air) >= least
+    mask[-top, -left] = True  # his own cell
+    return Reached(mask, top, left)
+
+
+def disc(radius_m: float, cell_m: float) -> Reached:
+    """The ground that scent reaches in a calm.
+
+    Args:
+        radius_m: how far [m].
+        cell_m: side of a cell [m].
+    """
+    n = int(radius_m / cell_m) + 1
+    south, east = np.mgrid[-n : n + 1, -n : n + 1] * cell_m
+    return Reached(np.hypot(south, east) <= radius_m, -n, -n)
 
 
 def along_wind(south_m: Floats, east_m: Floats, from_deg: float) -> tuple[Floats, Floats]:
@@ -110,17 +139,24 @@ def runs_of(winds: Winds, cell_m: float, reach: float, air: Air) -> Runs:
         reach: how far scent carries on a steady, cloudy day with 3 m/s, the person's setting [m].
         air: heights and settings.
     """
-    least = threshold(reach, air)
-    masks = (reached(winds, k, cell_m, least, reach / 2, air) for k in range(winds.from_deg.size))
-    return _packed([list(_runs(mask)) for mask in masks])
+    least, sizes = threshold(reach, air), dict[tuple[int, float], tuple[float, float]]()
+    shapes = []
+    for from_deg, speed, stability in zip(*(part.tolist() for part in winds), strict=True):
+        if speed < air.calm_m_s:
+            shapes.append(disc(reach / 2, cell_m))
+            continue
+        how = stability, speed
+        if how not in sizes:
+            sizes[how] = extent_m(*how, least, air)
+        shapes.append(reached(from_deg, air, how, sizes[how], cell_m, least))
+    return _packed([list(_runs(shape)) for shape in shapes])
 
 
-def _runs(mask: Mask) -> Iterator[tuple[int, int, int]]:
-    n = mask.shape[0] // 2
-    edges = np.diff(np.pad(mask, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+def _runs(shape: Reached) -> Iterator[tuple[int, int, int]]:
+    edges = np.diff(np.pad(shape.mask, ((0, 0), (1, 1))).view(np.int8), axis=1)
     begins, ends = np.argwhere(edges == 1), np.argwhere(edges == -1)
     for (row, first), (_, end) in zip(begins.tolist(), ends.tolist(), strict=True):
-        yield row - n, first - n, end - n
+        yield row + shape.down, first + shape.right, end + shape.right
 
 
 def _packed(classes: list[list[tuple[int, int, int]]]) -> Runs:

@@ -142,7 +142,7 @@ def summed_sight(
         total = np.zeros(land.ground.shape)
         for eye in zip(i.tolist(), j.tolist(), weight.tolist(), strict=True):
             add_plain(land, *eye, look, total)
-        return np.where(land.known, total, 0.0)
+        return total
     shares = strips(i.size, threads)
     totals = [np.zeros(land.ground.shape) for _ in shares]
     grids = tuple(grid.reshape(-1) for grid in land[:3])
@@ -152,7 +152,7 @@ def summed_sight(
         for (a, b), t in zip(shares, totals, strict=True)
     ]
     together(jobs, threads)
-    return np.where(land.known, sum(totals[1:], totals[0]), 0.0)
+    return sum(totals[1:], totals[0])
 
 
 def add_plain(land: Land, row: int, column: int, weight: float, look: Look, total: Floats) -> None:
@@ -188,13 +188,13 @@ def add_plain(land: Land, row: int, column: int, weight: float, look: Look, tota
 
 
 def _rings(land: Land, row: int, column: int, reach: float) -> Iterator[tuple[int, Index, Index]]:
-    """Offsets of the targets within the reach and on the grid, by how many steps off they are."""
+    """Offsets of known targets within the reach, by how many steps off they are."""
     most, (rows, columns) = int(reach), land.ground.shape
     i, j = np.mgrid[
         max(-most, -row) : min(most, rows - 1 - row) + 1,
         max(-most, -column) : min(most, columns - 1 - column) + 1,
     ]
-    inside = i * i + j * j <= reach * reach
+    inside = (i * i + j * j <= reach * reach) & land.known[row + i, column + j]
     di, dj = i[inside], j[inside]
     steps = np.maximum(np.abs(di), np.abs(dj))
     order = np.argsort(steps, kind="stable")

@@ -44,18 +44,17 @@ def cheapest(
     Raises:
         ValueError: a cost of 0 or less.
     """
-    price = np.asarray(cost, np.float32)
-    price = np.where(np.isfinite(price), price, np.inf).astype(np.float32)
-    ground = None
-    if elevation_m is not None:
-        ground = np.asarray(elevation_m, np.float32)
-        price = np.where(np.isfinite(ground), price, np.inf).astype(np.float32)
-    if (price <= 0).any():
+    price = np.array(cost, np.float32)
+    ground = None if elevation_m is None else np.asarray(elevation_m, np.float32)
+    open_ = np.isfinite(price) if ground is None else np.isfinite(price + ground)
+    price[~open_] = np.inf
+    if price.min(initial=np.inf) <= 0:
         raise ValueError("a cost for each metre is above 0")
     starts = np.ravel_multi_index(
         (np.atleast_1d(np.asarray(rows)), np.atleast_1d(np.asarray(columns))), price.shape
     )
-    run, buckets = _SPREAD.at_hand(), _buckets(price, cell_m, ground is not None)
+    dearest = float(price.max(where=open_, initial=0))
+    run, buckets = _SPREAD.at_hand(), _buckets(float(price.min()), dearest, ground is not None)
     if run is None or buckets > _MOST_BUCKETS:
         return cheapest_plain(price, cell_m, starts, ground)
     rows_, wide = price.shape[0] + 2, price.shape[1] + 2
@@ -71,15 +70,14 @@ def cheapest(
     return np.ascontiguousarray(cells[1:-1, 1:-1, 0])
 
 
-def _buckets(price: Singles, cell_m: float, on_foot: bool) -> int:
+def _buckets(cheapest_m: float, dearest_m: float, on_foot: bool) -> int:
     """How many buckets hold the dearest step, as a power of two."""
-    open_ = price[np.isfinite(price)]
-    if not open_.size:
+    if dearest_m == 0:
         return 2
-    dearest = float(np.hypot(1, 1)) * float(open_.max()) / float(open_.min())
+    steps = float(np.sqrt(2)) * dearest_m / cheapest_m
     if on_foot:
-        dearest *= 6 / float(tobler_km_h(STEEPEST))
-    return 1 << int(np.ceil(np.log2(dearest + 3)))
+        steps *= 6 / float(tobler_km_h(STEEPEST))
+    return 1 << int(np.ceil(np.log2(steps + 3)))
 
 
 def cheapest_plain(
