@@ -26,6 +26,7 @@ from fencerow.plan.sits.cameras import cameras_section
 from fencerow.plan.sits.evening import evening_section
 from fencerow.plan.sits.rest import rest_section
 from fencerow.plan.sits.scrapes import scrapes_section
+from fencerow.plan.sits.siting import siting_section
 from fencerow.plan.tally import tally_section
 from fencerow.plan.work import (
     burn_section,
@@ -156,6 +157,12 @@ STEPS: tuple[Step, ...] = (
         "sits",
         ("places", "seasons", "hours", "reaches"),
         sits,
+        uses=("grid", "hourly"),
+    ),
+    Step(
+        "siting",
+        ("places", "seasons", "hours", "reaches", "closings", "signs", "drifts"),
+        siting_section,
         uses=("grid", "hourly"),
     ),
     Step("scrapes", ("places", "closings", "permissions"), scrapes_section, after=("sits",)),

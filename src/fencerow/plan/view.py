@@ -70,7 +70,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         work_sheet(plan),
         *scout_sheets(plan),
         *helper_sheets(plan),
-        *sit_sheets(plan.sections["sits"], plan.given.tract),
+        *sit_sheets(plan.sections["sits"], plan.given.tract, plan.sections["siting"]),
         *scrape_sheets(plan),
         closed_sheet(plan),
     ]

@@ -20,6 +20,7 @@ from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
+from fencerow.tract.signs import Drift, Sign
 from fencerow.tract.tried import Alternative, Protection, Spending
 
 Share = Annotated[float, Field(ge=0, le=100)]
@@ -551,6 +552,8 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "hours": (1, TypeAdapter(Hours)),
     "reach": (1, TypeAdapter(Reach)),
     "sit": (1, TypeAdapter(Sit)),
+    "sign": (1, TypeAdapter(Sign)),
+    "drift": (1, TypeAdapter(Drift)),
     "dataset": (1, TypeAdapter(Dataset)),
     "note": (1, TypeAdapter(Note)),
     "verdict": (1, TypeAdapter(FieldVerdict)),

@@ -42,6 +42,7 @@ from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
+from fencerow.tract.signs import Drift, Sign
 from fencerow.tract.tried import Alternative, Spending
 from fencerow.units import unit_of
 from fencerow.words import Message
@@ -125,6 +126,8 @@ class Tract:
     hours: Things[Hours] = field(default_factory=dict)
     reaches: Things[Reach] = field(default_factory=dict)
     sits: Things[Sit] = field(default_factory=dict)
+    signs: Things[Sign] = field(default_factory=dict)
+    drifts: Things[Drift] = field(default_factory=dict)
     datasets: Things[Dataset] = field(default_factory=dict)
     notes: Things[Note] = field(default_factory=dict)
     verdicts: Things[FieldVerdict] = field(default_factory=dict)
@@ -279,6 +282,8 @@ FIELD_OF_KIND: dict[str, str] = {
     "hours": "hours",
     "reach": "reaches",
     "sit": "sits",
+    "sign": "signs",
+    "drift": "drifts",
     "dataset": "datasets",
     "note": "notes",
     "verdict": "verdicts",

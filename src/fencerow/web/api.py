@@ -208,7 +208,8 @@ def _taking_out(app: FastAPI, house: House) -> None:
 
     @asked(app.get, "/api/export/ground.geojson", Act.TAKE, file_of(geojson, GEOJSON))
     def ground(sits: bool = False) -> Response:
-        text = ground_geojson(house.desk.store.tract(), sits)
+        siting = house.desk.plan().sections["siting"].body if sits else None
+        text = ground_geojson(house.desk.store.tract(), sits, siting)
         return _download(text.encode(), geojson, "ground.geojson")
 
     @asked(app.get, "/api/export/record.json", Act.TAKE, answers(form.Record))

@@ -13,24 +13,56 @@ from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, compass, text, unchecked_mark
 from fencerow.plan.sits.lines import RangeLine
 from fencerow.plan.sits.planner import SitPlace
+from fencerow.plan.sits.siting_body import Judged, Siting
+from fencerow.plan.views.siting import card_tables, siting_sheet
 from fencerow.science.ground.sun import clock_text
 from fencerow.tract.model import Tract
 from fencerow.words import say
 
+SIMPLE_ONLY = ("sits-scent", "sits-no-wind")
+"""Sentences about scent that goes straight downwind; a sit that is judged has its own."""
 
-def sit_sheets(section: Section, tract: Tract) -> list[Sheet]:
+
+def sit_sheets(section: Section, tract: Tract, siting: Section | None = None) -> list[Sheet]:
     """The sheets of the section `sits`: all sits on one, then a range card for each sit."""
     body: Mapping[str, SitPlace] = section.body
     if not body:
         return []
-    return [_all(section, body), *(_card(section, tract, i, place) for i, place in body.items())]
+    siting = siting or Section("siting", Siting({}, None, {}))
+    judged: Siting = siting.body
+    cards = [
+        _card(section, siting, tract, i, place, judged.places.get(i)) for i, place in body.items()
+    ]
+    where = [siting_sheet(siting)] if judged.places else []
+    return [_all(section, judged, body), *where, *cards]
 
 
-def _all(section: Section, body: Mapping[str, SitPlace]) -> Sheet:
-    rows = tuple((place.name, place.kind, _right(place), _shares(place)) for place in body.values())
+def _all(section: Section, siting: Siting, body: Mapping[str, SitPlace]) -> Sheet:
+    rows = tuple(_row(place, siting.places.get(i)) for i, place in body.items())
     table = Ruled(columns("sit", "kind", "wind-right+", "share", of="sit-"), rows)
-    said = tuple(s for s in section.said if s.about not in body)
+    # what the simple form leaves out is in the judged one
+    judged = bool(siting.places)
+    said = tuple(
+        s
+        for s in section.said
+        if s.about not in body and not (judged and s.message.id in SIMPLE_ONLY)
+    )
     return Sheet("sits", say("sits-view"), say("sits-view-under"), (table,), said)
+
+
+def _row(place: SitPlace, judged: Judged | None) -> tuple[str, ...]:
+    if judged is None:
+        return place.name, place.kind, _right(place), _shares(place)
+    seasons = judged.seasons.values()
+    shares = ", ".join(
+        say("sits-share", share=brief(s.whole.share), season=s.name) for s in seasons
+    )
+    return place.name, place.kind, wanted(judged), shares or _shares(place)
+
+
+def wanted(judged: Judged) -> str:
+    """The winds that a sit wants, with a mark where that rests on judgement."""
+    return brief(judged.wants) + unchecked_mark(judged.wants)
 
 
 def _right(place: SitPlace) -> str:
@@ -44,9 +76,21 @@ def _shares(place: SitPlace) -> str:
     return ", ".join(say("sits-share", share=brief(s.share), season=s.name) for s in shares)
 
 
-def _card(section: Section, tract: Tract, sit: str, place: SitPlace) -> Sheet:
-    tables = (_lines(place), _winds(tract, place), _hours(place), _ruled(place), _light(place))
-    own = [s for s in section.said if s.about == sit]
+def _card(
+    section: Section, siting: Section, tract: Tract, sit: str, place: SitPlace,
+    judged: Judged | None,
+) -> Sheet:  # fmt: skip
+    hours = list(card_tables(judged)) if judged is not None else []
+    simple = judged is None or not judged.seasons
+    tables = (
+        _lines(place), _winds(tract, place, judged), *([_hours(place)] if simple else []), *hours,
+        _ruled(place), _light(place),
+    )  # fmt: skip
+    own = [
+        s
+        for s in (*section.said, *siting.said)
+        if s.about == sit and not (judged is not None and s.message.id in SIMPLE_ONLY)
+    ]
     shared = [s for s in section.said if s.about == "sits" and s.weight.loud]
     return Sheet(
         f"sit.{sit}", place.name, _under(place), tuple(t for t in tables if t.rows),
@@ -87,7 +131,11 @@ def _line_row(line: RangeLine) -> tuple[str, ...]:
     )
 
 
-def _winds(tract: Tract, place: SitPlace) -> Ruled:
+def _winds(tract: Tract, place: SitPlace, judged: Judged | None) -> Ruled:
+    if judged is not None:
+        rows = [(say("sits-right"), wanted(judged), "")]
+        return Ruled(columns("wind", "from+", "carries-to", of="sit-"), tuple(rows),
+                     say("sits-winds"))  # fmt: skip
     rows = [(say("sits-right"), _right(place), "")] if place.winds else []
     if place.winds:
         rows += [

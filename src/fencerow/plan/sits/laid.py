@@ -1,0 +1,113 @@
+"""The squares that a tract is laid out in, their heights, and the kinds of ground on them."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from pyproj import Transformer
+from shapely.geometry import GeometryCollection
+from shapely.geometry.base import BaseGeometry
+
+from fencerow.plan.ground import kind_of
+from fencerow.plan.sits.frame import SITS, Frame
+from fencerow.science.ground.grid import Floats, LocalGrid, utm_epsg
+from fencerow.science.ground.sight_lines import brush_kappa
+from fencerow.tract.model import Kept
+from fencerow.tract.places import (
+    Boundary,
+    Camera,
+    Cover,
+    Gate,
+    MockScrape,
+    PlaceBase,
+    SoilZone,
+    Timber,
+)
+from fencerow.units import convert
+
+MARGIN_M = 60.0
+"""Ground kept around all that is drawn."""
+MOST_CELLS = 12_000
+"""Larger tracts take larger squares, so that a plan stays quick; squares grow by 5 m."""
+_BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, *SITS)
+"""Places that change nothing about the ground that they are drawn on."""
+
+
+def shape_of(kept: Kept[PlaceBase]) -> BaseGeometry:
+    """The outline of a place that is drawn, lon/lat."""
+    assert kept.body.shape is not None, "only what is drawn is asked"
+    return kept.body.shape.geometry()
+
+
+def grid_of(frame: Frame) -> tuple[LocalGrid, bool, bool]:
+    """The tract's own squares with their heights; whether all or part of them is taken as level."""
+    drawn = GeometryCollection([shape_of(k) for k in frame.drawn(PlaceBase)])
+    assert frame.middle is not None, "what is drawn has a middle"
+    relief = frame.given.grid
+    crs = relief.crs if relief is not None else utm_epsg(*(f.number() for f in frame.middle))
+    empty = LocalGrid(np.zeros((2, 2), np.float32), 0.0, 0.0, 1.0, crs)
+    west, south, east, north = empty.project(drawn).buffer(MARGIN_M).bounds
+    least = frame.given.tables["siting_settings"].row("cell").figure("cell_m").number()
+    cell = least
+    while (east - west) * (north - south) / cell**2 > MOST_CELLS:
+        cell += 5.0
+    rows, columns = math.ceil((north - south) / cell), math.ceil((east - west) / cell)
+    flat = np.zeros((max(2, rows), max(2, columns)), np.float32)
+    grid = LocalGrid(flat, west, north, cell, crs)
+    if relief is None:
+        return grid, True, False
+    heights = _heights(grid, relief)
+    known = np.isfinite(heights)
+    mean = float(heights[known].mean()) if known.any() else 0.0
+    filled = np.where(known, heights, mean).astype(np.float32)
+    part = known.any() and not known[grid.cells_of(_whole(drawn))].all()
+    return LocalGrid(filled, west, north, cell, crs), not known.any(), bool(part)
+
+
+def _whole(drawn: BaseGeometry) -> BaseGeometry:
+    return drawn.convex_hull
+
+
+def _heights(grid: LocalGrid, relief: LocalGrid) -> Floats:
+    rows, columns = grid.known.shape
+    i, j = np.mgrid[:rows, :columns]
+    x, y = grid.x0 + (j + 0.5) * grid.cell_m, grid.y0 - (i + 0.5) * grid.cell_m
+    lon, lat = Transformer.from_crs(grid.crs, 4326, always_xy=True).transform(x, y)
+    return relief.sample(lon, lat)
+
+
+def laid_out(frame: Frame, grid: LocalGrid) -> dict[str, Floats]:
+    """The columns of `ground_cover` on the squares, the later kind over the earlier."""
+    table = frame.given.tables["ground_cover"]
+    names = ("screen_ft", "leafless_share", "wind_share", "deer_cost", "walk_cost",
+             "cover_share", "food_share", "kappa")  # fmt: skip
+    laid = {n: np.full(grid.known.shape, np.nan) for n in names}
+    kinds = [row.text("kind") for row in table]
+    places = sorted(
+        (k for k in frame.drawn(PlaceBase) if not isinstance(k.body, _BARE)),
+        key=lambda k: (kinds.index(kind_on_ground(k.body)), k.id),
+    )
+    everywhere = np.nonzero(np.ones(grid.known.shape, bool))
+    for body, cells in [
+        (None, everywhere),
+        *((k.body, grid.cells_of(shape_of(k))) for k in places),
+    ]:
+        row = table.row("open" if body is None else kind_on_ground(body))
+        for name in names[:-1]:
+            value = row.number(name)
+            laid[name][cells] = np.nan if value is None else value
+        hides = getattr(body, "hides_at_yd", None) or row.number("hides_at_yd")
+        laid["kappa"][cells] = brush_kappa(90, convert(hides, "yd", "m")) if hides else 0.0
+        tall = getattr(body, "height_ft", None)
+        if isinstance(body, Cover) and tall is not None:
+            laid["screen_ft"][cells] = tall
+    return laid
+
+
+def kind_on_ground(body: PlaceBase) -> str:
+    """The row of `ground_cover` that a place takes."""
+    kind = kind_of(body)
+    if isinstance(body, Timber) and body.leaf in ("evergreen", "mixed"):
+        return f"{kind} {body.leaf}"
+    return kind
