@@ -82,5 +82,5 @@ def test_a_week_of_forage_opens_to_its_working(look, still):
     # each plot has its own picture, and bare weeks are said
     expect(
         look.get_by_role("slider", name=re.compile("under a tenth of its best week, in"))
-    ).to_have_count(3)
+    ).to_have_count(4)
     assert look.errors == []

@@ -91,7 +91,9 @@ def test_the_tally_says_what_was_done_and_what_it_cannot_say(page, server):
     row.get_by_role("button", name="14 days early").click()
     expect(page.locator("dialog[open]")).to_contain_text("the day planned")
     page.locator("dialog[open] .head button").click()
-    expect(page.locator("#tally")).to_contain_text("No forecast is scored yet")
+    expect(page.locator("#tally")).to_contain_text(
+        "Forecasts of forage stand beside what was clipped"
+    )
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)

@@ -158,10 +158,14 @@ class Strip:
 Drawing = Curves | Strip
 
 
+LEAST_DRAWN = 1e-6
+"""Less than this is nothing, in any unit."""
+
+
 def scaled(frames: Sequence[Curve]) -> Scale:
     """A scale that holds every amount of some curves, lettered at two to four round amounts."""
     most = max((a for f in frames for a in f.amounts()), default=0.0)
-    if most <= 0:
+    if most < LEAST_DRAWN:
         return Scale(1.0, ())
     rough = most / 2.5
     tens = 10.0 ** floor(log10(rough))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from fencerow.figure import Entered, Figure, Parts, Worked, assume, formula_of, work, work_parts
@@ -48,7 +48,7 @@ def verdicts_section(given: Given, earlier: Mapping[str, Section]) -> Section:
 
 @dataclass(frozen=True)
 class _Past:
-    """The water of every plot from a first day to the day before the plan's."""
+    """The water of every plot from a first day to the day of the last verdict."""
 
     first: date
     water: LayerWater
@@ -62,7 +62,9 @@ def _water(
     if not days:
         return None
     first = min(days) - timedelta(days=LOOK_BACK_DAYS)
-    sky = behind(given, first)
+    # no day after the last verdict is asked for, however late the plan's own day is
+    until = min(given.as_of, max(days) + timedelta(days=1))
+    sky = behind(replace(given, as_of=until), first)
     layers = [s.layer for s in soils.values()]
     reaching = winter_on(sky, given.daily).reaching_mm
     return _Past(first, ahead.water_to_date(layers, reaching, sky.eto_mm_day), tuple(soils))
