@@ -16,6 +16,15 @@ settings.register_profile("nightly", deadline=None, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
 
 
+def pytest_collection_modifyitems(items):
+    """What only repeats at length what other tests hold waits for the night."""
+    if os.environ.get("HYPOTHESIS_PROFILE") != "nightly":
+        skip = pytest.mark.skip(reason="left to make nightly")
+        for item in items:
+            if item.get_closest_marker("nightly"):
+                item.add_marker(skip)
+
+
 @pytest.fixture(scope="session")
 def demo_folder(tmp_path_factory):
     folder = tmp_path_factory.mktemp("demo") / "demo"

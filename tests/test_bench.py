@@ -18,6 +18,7 @@ def test_the_bench_of_the_purchase_runs():
     assert "no purchase costs less" in ran.stdout
 
 
+@pytest.mark.nightly
 def test_the_bench_of_the_api_runs():
     sizes = ["--plots", "3", "--entries", "50", "--runs", "1", "--starts", "1"]
     ran = subprocess.run(
@@ -37,6 +38,7 @@ def test_the_bench_of_the_rule_of_the_day_runs_and_both_ways_agree():
     assert "plain NumPy" in ran.stdout
 
 
+@pytest.mark.nightly
 def test_the_bench_of_the_search_runs_and_both_ways_agree():
     sizes = ["--plots", "2", "--days", "30", "--years", "4", "--tries", "3", "--plain", "3",
              "--seeds", "1", "--hours", "2"]  # fmt: skip
@@ -48,6 +50,7 @@ def test_the_bench_of_the_search_runs_and_both_ways_agree():
     assert "plain NumPy" in ran.stdout
 
 
+@pytest.mark.nightly
 @pytest.mark.parametrize(
     ("bench", "sizes", "says"),
     [("sight", ["--sizes", "40"], "in sight"), ("terrain", ["--sizes", "40"], "slope"),
@@ -63,6 +66,7 @@ def test_a_bench_of_the_ground_runs_and_all_ways_agree(bench, sizes, says):
     assert says in ran.stdout
 
 
+@pytest.mark.nightly
 def test_the_bench_of_forage_runs_and_both_ways_agree():
     sizes = ["--plots", "4", "--years", "3", "--draws", "2", "--runs", "1"]
     ran = subprocess.run(
