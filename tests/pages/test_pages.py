@@ -272,6 +272,7 @@ def test_the_light_is_chosen_and_stays(look):
     assert page.evaluate("document.documentElement.dataset.theme") == "dusk"
 
 
+@pytest.mark.nightly
 @pytest.mark.parametrize("window", ["desk"], indirect=True)
 def test_every_page_prints_without_what_is_only_for_the_screen(look, still):
     page = look

@@ -85,6 +85,13 @@ def test_a_wind_away_from_cover_is_right_in_every_hour():
     assert sum(p.known.number() for p in found.parts.values()) == found.whole.known.number()
 
 
+def test_a_place_drawn_a_hundred_miles_off_is_asked_about_and_nothing_is_judged():
+    far = point("gate", "far", 90, 176_000)
+    made = siting(*TRACT, far)
+    assert said(made) == ["siting-too-wide"]
+    assert made.body.places == {}
+
+
 @pytest.mark.parametrize(
     ("from_deg", "why", "at"), [(180, "cover", "thicket"), (270, "food", "field")]
 )

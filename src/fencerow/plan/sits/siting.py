@@ -22,7 +22,7 @@ from fencerow.plan.sits.rests_on import inputs_of, wanted
 from fencerow.plan.sits.season_hours import season_hours
 from fencerow.plan.sits.siting_body import Judged, Siting
 from fencerow.plan.sits.spots import Scene, Spots, eye_m
-from fencerow.plan.sits.tract_ground import tract_ground
+from fencerow.plan.sits.tract_ground import too_wide, tract_ground
 from fencerow.science.ground import judging
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Cover, Gate, NativeGrass, PlaceBase, Plot
@@ -34,13 +34,15 @@ def siting_section(given: Given, _: Mapping[str, Section]) -> Section:
     milkweed, the elevation grid, and the hourly record where there is one."""
     frame = Frame(given)
     empty = Section("siting", Siting({}, None, {}))
-    ground = tract_ground(frame)
     sits = list(frame.drawn(*SITS))
+    if not sits and not list(frame.drawn(Cover)):
+        return empty
+    if too_wide(frame):
+        return Section("siting", empty.body, (Said.of(Weight.DOUBT, "siting", "siting-too-wide"),))
+    ground = tract_ground(frame)
     if ground is None:
         said = [Said.of(Weight.NOTE, "siting", "siting-ask-cover")] if sits else []
         return Section("siting", empty.body, tuple(said))
-    if not sits and not list(frame.drawn(Cover)):
-        return empty
     reach = frame.setting("scent-reach", "within_yd")
     scene = Scene(ground, convert(reach.number(), "yd", "m"), season_hours(frame))
     places, spots = _places(scene, sits)

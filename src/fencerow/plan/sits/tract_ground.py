@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 from pyproj import Transformer
-from shapely.geometry import Point
+from shapely.geometry import GeometryCollection, Point
 from shapely.geometry.base import BaseGeometry
 
 from fencerow.plan.sits.frame import Frame
@@ -39,6 +39,8 @@ from fencerow.units import convert
 M2_AC = convert(1.0, "m2", "ac")
 SMOOTH_M = 75.0
 """Slope winds follow the ground as it lies over about this distance."""
+WIDEST_DEG = 0.5
+"""Ground that reaches farther than this is not one tract: nobody sits by squares a mile wide."""
 WALKED_OUTSIDE_M = 15.0
 """A gate or a path may lie this far outside the boundary as it is drawn."""
 Cells = tuple[NDArray[np.int_], NDArray[np.int_]]
@@ -225,6 +227,14 @@ class TractGround:
         i, j = round(float(row)), round(float(column))
         rows, columns = self.grid.known.shape
         return (i, j) if 0 <= i < rows and 0 <= j < columns else None
+
+
+def too_wide(frame: Frame) -> bool:
+    """Whether what is drawn lies too far apart to be laid out in squares as one tract."""
+    west, south, east, north = GeometryCollection(
+        [shape_of(k) for k in frame.drawn(PlaceBase)]
+    ).bounds
+    return bool(max(east - west, north - south) > WIDEST_DEG)
 
 
 def tract_ground(frame: Frame) -> TractGround | None:
