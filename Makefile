@@ -39,7 +39,7 @@ rooms: $(READY)
 	$(BIN)/lint-imports
 
 unit: $(READY)
-	$(BIN)/python -m pytest -n $$($(BIN)/python -c "import os; print(os.cpu_count() + 1)")
+	$(BIN)/python -m pytest -n auto
 
 # the wheel and the sdist, each installed on its own and run as a newcomer would
 package: pages
