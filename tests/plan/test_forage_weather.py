@@ -198,6 +198,16 @@ def test_what_was_learned_multiplies_growth_and_use_from_its_day():
     assert isinstance(ledger.span, Span)
 
 
+def test_snow_reaches_roots_when_it_melts():
+    whole = replace(given(*KEPT), daily=DAILY)
+    sky = weather_of(whole, Span(date(2026, 1, 1), date(2027, 1, 1), date(2027, 12, 31))).sky
+    months, of = (t.astype("datetime64[M]").astype(int) % 12 for t in (sky.days, DAILY.times))
+    fell = [DAILY.rain_mm[of == m].mean() for m in (0, 2)]
+    # at -6 °C on the mean January comes as snow; in March more reaches the ground than falls
+    assert sky.rain_mm[:, months == 0].mean() < 0.5 * fell[0]
+    assert sky.rain_mm[:, months == 2].mean() > fell[1]
+
+
 def test_a_week_opens_to_its_figures(made):
     body = made.body
     week = body.eaten.week_of(date(2027, 7, 14))

@@ -126,8 +126,3 @@ def _table(table: Ruled) -> dict[str, Any]:
         "rows": [list(r) for r in table.rows],
         "leads": table.leads,
     }
-
-
-def packet_name(plan: Plan) -> str:
-    """What the PDF is called where nobody says."""
-    return say("packet-file", name=plan.given.tract.about.body.name)

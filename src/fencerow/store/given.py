@@ -78,10 +78,11 @@ def forecast_of(store: Store, tract: Tract, as_of: date) -> Forecast | None:
         if issued is None or issued.astimezone(zone).date() > as_of:
             continue
         path = store.kept_file(dataset.body.sha256, "forecast")
-        series = read_forecast(path, issued).series
+        series = _read(path, issued)
         begins = datetime.combine(as_of, time(), zone).astimezone(UTC).replace(tzinfo=None)
-        ahead = series.last > np.datetime64(begins, "m")
-        return series if ahead and isinstance(series, Forecast) else None
+        if series is None or series.last <= np.datetime64(begins, "m"):
+            return None
+        return series
     return None
 
 

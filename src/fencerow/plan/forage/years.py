@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,7 +16,8 @@ from fencerow.plan.forage.runs import Span
 from fencerow.plan.forage.series import by_month
 from fencerow.plan.graph import Given
 from fencerow.plan.learning.factors import Steps, by_day, steps
-from fencerow.plan.work.fitness import soils_of
+from fencerow.plan.work.fitness import soils_of, winter_of
+from fencerow.science.forage.assimilation import drawn_in
 from fencerow.science.forage.canopy import KG_M2
 from fencerow.science.forage.days import month_of
 from fencerow.science.forage.draws import mixed, triangles, uniform
@@ -62,7 +63,9 @@ def weather_of(given: Given, span: Span) -> Weather | None:
     """The weather that growth is run in; None where the record does not carry it."""
     if given.daily is None or given.daily.typical:
         return None
-    found = years_of(given.daily, span.before, span.days, given.as_of)
+    # snow reaches the ground when it melts, as it does for the work
+    record = replace(given.daily, rain_mm=winter_of(given.daily).reaching_mm)
+    found = years_of(record, span.before, span.days, given.as_of)
     if found is None:
         return None
     soils = soils_of(given)
@@ -140,8 +143,7 @@ class _Dice:
             found = self.learned.get(crop.planting)
             band = found.growth.band.number() if found else 1.0
             drawn = triangles(low, likely, high, own)
-            drawn = likely * (drawn / max(likely, 1e-9)) ** band
-            out[at] = drawn / max(middle, 1e-9)
+            out[at] = drawn_in(likely, drawn, band) / max(middle, 1e-9)
         return out
 
     def starts(self) -> Floats:

@@ -172,6 +172,12 @@ def band_left(variance: float, start_variance: float) -> float:
     return min(1.0, math.sqrt(variance / start_variance))
 
 
+def drawn_in(likely: float, edge: ArrayLike, band_share: float) -> Floats:
+    """An amount with `band_share` of its distance from the likely one, on a log scale."""
+    kept: Floats = likely ** (1 - band_share) * np.asarray(edge, dtype=float) ** band_share
+    return kept
+
+
 @formula(
     "learned_factor * likely_lb_ac ** (1 - band_share) * edge_lb_ac ** band_share",
     unit="lb_ac",
@@ -197,8 +203,7 @@ def corrected_growth(
     Raises:
         OutsideRange: an amount of nothing, or a share outside 0 to 1.
     """
-    kept: float = likely_lb_ac ** (1 - band_share) * edge_lb_ac**band_share
-    return learned_factor * kept
+    return learned_factor * float(drawn_in(likely_lb_ac, edge_lb_ac, band_share))
 
 
 @formula(
@@ -223,8 +228,7 @@ def corrected_use(
     Raises:
         OutsideRange: a share of nothing.
     """
-    kept: float = likely_share ** (1 - band_share) * edge_share**band_share
-    return learned_factor * kept
+    return learned_factor * float(drawn_in(likely_share, edge_share, band_share))
 
 
 @formula(

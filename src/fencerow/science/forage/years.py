@@ -14,10 +14,9 @@ import numpy as np
 from fencerow.science.forage.plant import Sky
 from fencerow.science.forage.season import fahrenheit
 from fencerow.science.weather.radiation import (
-    clear_sky_radiation,
     daylight_hours,
     radiation_above,
-    solar_from_range,
+    solar_inland,
     sun_declination,
     sunset_angle,
 )
@@ -36,11 +35,8 @@ MOST_GAPS = 30
 """Days without rain or temperature, from which on a year is left out."""
 FEWEST_YEARS = 5
 """Below this many years no share of years is given."""
-K_RS = 0.16
 SEED_MM, DAMPING_MM = 25.0, 1500.0
 """Depth of seed, and depth that the year's swing of temperature reaches; judgements."""
-ABOVE_SEA_M = 200.0
-"""Height of a station that gives none, for the light of a clear sky."""
 
 
 def years_of(
@@ -131,10 +127,7 @@ def sky_of(
     """
     day = (days - days.astype("datetime64[Y]")).astype(float) + 1
     above = np.asarray(radiation_above(latitude_deg, day))[None]
-    clear = np.asarray(clear_sky_radiation(elevation_m or ABOVE_SEA_M, above))
-    worked = np.asarray(
-        solar_from_range(K_RS, tmax_c, tmin_c, above, np.broadcast_to(clear, tmax_c.shape))
-    )
+    worked = solar_inland(elevation_m, tmax_c, tmin_c, np.broadcast_to(above, tmax_c.shape))
     sun = np.where(np.isnan(solar_mj_m2_day), worked, solar_mj_m2_day)
     mean = (tmax_c + tmin_c) / 2
     surface = np.asarray(bare_surface(tmax_c, tmin_c, sun, ALBEDO))

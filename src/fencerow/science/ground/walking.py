@@ -7,9 +7,6 @@ from numpy.typing import ArrayLike
 
 from fencerow.science.ground.grid import Floats
 
-OFF_PATH = 0.6
-"""Share of the speed that is left off a path (Tobler 1993)."""
-
 
 def tobler_km_h(rise: ArrayLike) -> Floats:
     """Walking speed on a path [km/h]; fastest a little downhill.

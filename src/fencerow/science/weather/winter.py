@@ -7,9 +7,8 @@ from typing import NamedTuple
 import numpy as np
 
 from fencerow.science.weather.radiation import (
-    clear_sky_radiation,
     radiation_above,
-    solar_from_range,
+    solar_inland,
 )
 from fencerow.science.weather.seasons import SideBySide
 from fencerow.science.weather.series import DailySeries, Floats, Times
@@ -28,8 +27,6 @@ FROZEN_AT_MM = 50.0
 
 _SHALLOW = depth_factor(FROZEN_AT_MM, damping_depth(deepest_damping(1400.0), 1.3))
 """A soil of middling density and wetness; at so little depth soils differ by a hundredth."""
-
-_K_RS = 0.16
 
 
 class Winter(NamedTuple):
@@ -85,9 +82,7 @@ def surface_of(daily: DailySeries) -> Floats:
         mean: Floats = (daily.tmax_c + daily.tmin_c) / 2
         return mean
     above = np.asarray(radiation_above(latitude, _day_of_year(daily.times)))
-    height = daily.station.elevation_m or 0.0
-    clear = np.asarray(clear_sky_radiation(height, above))
-    solar = np.asarray(solar_from_range(_K_RS, daily.tmax_c, daily.tmin_c, above, clear))
+    solar = solar_inland(daily.station.elevation_m, daily.tmax_c, daily.tmin_c, above)
     surface: Floats = np.asarray(bare_surface(daily.tmax_c, daily.tmin_c, solar, ALBEDO))
     return surface
 
