@@ -74,7 +74,7 @@ def test_overwritten_bytes_are_found(store, where):
     at = int(len(whole) * where) // 4096 * 4096
     whole[at : at + 4096] = b"\xa5" * 4096
     record.write_bytes(whole)
-    with refused(store.folder, r"record\.db is damaged .* newest file of the backups"):
+    with refused(store.folder, r"record\.db is damaged .* fencerow restore"):
         Store.open(store.folder)
 
 

@@ -10,6 +10,7 @@ from typing import Annotated
 
 import typer
 
+from fencerow.cli import keeping
 from fencerow.cli.weather import weather_app
 from fencerow.manner import Manner, shown_in
 from fencerow.words import BadInput, FencerowError, say
@@ -73,10 +74,9 @@ def import_(
     vertical_unit: Annotated[str, typer.Option(help=say("cli-import-vertical"))] = "",
     author: Author = "me",
 ) -> None:
-    from fencerow.store import Store
     from fencerow.store.bring import bring
 
-    store = Store.open(tract)
+    store = keeping.opened(tract)
     for file in files:
         for line in bring(store, file, map_ or [], vertical_unit, author, _now):
             typer.echo(line)
@@ -94,9 +94,8 @@ def log(
     author: Author = "me",
 ) -> None:
     from fencerow.cli.enter import enter
-    from fencerow.store import Store
 
-    store = Store.open(tract)
+    store = keeping.opened(tract)
     for line in enter(store, what, fields or [], _day(on), about, author, _now):
         typer.echo(line)
 
@@ -389,6 +388,7 @@ def demo(
         _serve(tract, 0, None, "me", open_=True)
 
 
+keeping.add_to(app)
 app.add_typer(weather_app, name="weather", help=say("cli-weather"))
 
 if __name__ == "__main__":

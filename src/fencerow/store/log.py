@@ -17,6 +17,8 @@ from fencerow.tract.fold import live_heads
 from fencerow.words import BadInput, Message
 
 _PART = 500
+Row = RowMapping | dict[str, Any]
+"""A row of the log, by the names of its columns."""
 _TEXTS = ("id", "kind", "subject", "author", "device", "batch", "visibility")
 
 
@@ -197,7 +199,7 @@ def _comes_back(entry: Entry) -> bool:
         return False
 
 
-def entry_of(row: RowMapping) -> Entry:
+def entry_of(row: Row) -> Entry:
     """The entry of a row of the log.
 
     Raises:
@@ -211,7 +213,7 @@ def entry_of(row: RowMapping) -> Entry:
         raise BadInput("store-entry-damaged", entry=row["id"]) from None
 
 
-def variant_of(row: RowMapping) -> Entry:
+def variant_of(row: Row) -> Entry:
     """The entry of a row of the clashes.
 
     Raises:
@@ -223,7 +225,7 @@ def variant_of(row: RowMapping) -> Entry:
         raise BadInput("store-entry-damaged", entry=row["id"]) from None
 
 
-def _as_written(entry: Entry, row: RowMapping) -> Entry:
+def _as_written(entry: Entry, row: Row) -> Entry:
     if entry.digest() != row["digest"]:
         raise ValueError("the content is not what its digest says")
     return entry

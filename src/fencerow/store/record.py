@@ -7,7 +7,7 @@ import shutil
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 from sqlalchemy import Engine, insert, select
@@ -51,6 +51,35 @@ def create(
     Raises:
         BadInput: the folder is there already, or cannot be made.
     """
+
+    def begin(store: Store) -> None:
+        store.write([draft("about", TRACT, about)])
+
+    return _made(folder, author, device, now, ids, begin)
+
+
+def remake(
+    folder: Path, entries: Sequence[Entry], *, author: str, now: Clock = utc_now, ids: Ids = new_id
+) -> Store:
+    """Make a tract's folder of the entries of another copy, in their order, whole or not at all.
+
+    Raises:
+        BadInput: the folder is there already, an entry is wrong, or there is none.
+    """
+    if not entries:
+        raise BadInput("store-no-tract", folder=folder)
+
+    def begin(store: Store) -> None:
+        store.take(entries)
+
+    return _made(folder, author, None, now, ids, begin)
+
+
+def _made(
+    folder: Path, author: str, device: str | None, now: Clock, ids: Ids,
+    begin: Callable[[Store], None],
+) -> Store:  # fmt: skip
+    """A new folder with a record in it, begun."""
     folder = _tract_folder(folder)
     who = _name(author)
     with files.refused(folder), _made_whole(folder) as part:
@@ -60,8 +89,7 @@ def create(
         with dialect.writing(engine) as connection:
             rows = [{"key": k, "value": v} for k, v in made.items()]
             connection.execute(insert(t.meta), rows)
-        store = Store(part, engine, made, now, ids)
-        store.write([draft("about", TRACT, about)])
+        begin(Store(part, engine, made, now, ids))
     return Store(folder, dialect.engine_of(folder / RECORD), made, now, ids)
 
 
@@ -248,7 +276,11 @@ class Store:
         Raises:
             BadInput: the copy is not sound or the disk refused; an older copy stays.
         """
-        return _backup(self.folder, f"record-{self._now().astimezone(UTC):%Y-%m-%d}.db")
+        return _backup(self.folder, f"record-{self.today():%Y-%m-%d}.db")
+
+    def today(self) -> date:
+        """The day by the store's clock, in UTC; copies go by it."""
+        return self._now().astimezone(UTC).date()
 
     def verify(self) -> tuple[Message, ...]:
         """What is wrong with the folder: file, entries, projections, kept files; empty if sound."""

@@ -8,6 +8,7 @@ or a terminal may write to the same folder.
 from __future__ import annotations
 
 import hashlib
+import logging
 from collections import ChainMap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -19,7 +20,7 @@ from zoneinfo import ZoneInfo
 
 from fencerow.plan.graph import Given, Recent
 from fencerow.plan.plan import Plan, make_plan
-from fencerow.store import Store
+from fencerow.store import Store, backups
 from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, forecast_of, given_of
 from fencerow.web import form, intake
 from fencerow.web.relief import Relief, draw_relief
@@ -104,9 +105,17 @@ class Desk:
 
     def take(self, rows: Sequence[intake.Row]) -> form.Receipt:
         """Entries from a page."""
+        self._copied()
         ids = [row["id"] for row in rows if isinstance(row.get("id"), str)]
         held = self.store.held(i for i in ids if i.isprintable())
         return intake.take(self.store, rows, self.author, {e.id: e.author for e in held})
+
+    def _copied(self) -> None:
+        """The record as it was before the first word of a day; a word is never refused for it."""
+        try:
+            backups.keep_up(self.store)
+        except BadInput as error:
+            logging.getLogger("fencerow").warning(str(error))
 
     def relief(self) -> Relief | None:
         """The relief of the tract's elevation, drawn once; None where there is none."""

@@ -44,12 +44,12 @@ def canopy_share(height_m: ArrayLike, canopy_m: ArrayLike, drag: ArrayLike = 2.0
     published, Zhu and others 2004; a of 2 to 3 is from memory). Above the canopy it is 1.
 
     Args:
-        height_m: height above ground [m].
+        height_m: height above ground, more than 0 [m].
         canopy_m: top of the canopy; 0 in the open [m].
         drag: a, larger in a thicker wood.
     """
     z, h = np.asarray(height_m, float), np.asarray(canopy_m, float)
-    inside = np.where(h > z, z / np.where(h > 0, h, 1.0), 1.0)
+    inside = z / np.maximum(z, h)
     return np.asarray(np.exp(np.asarray(drag, float) * (inside - 1)))
 
 
