@@ -16,7 +16,8 @@ demo: $(READY)
 	$(BIN)/python hatch_build.py
 	$(BIN)/fencerow demo demo
 
-# what hangs on one processor goes side by side; the tests then take all there are
+# what hangs on one processor goes side by side; the tests then take all there are, and one worker
+# more, because those of the pages wait for a browser as much as they work
 test: $(READY)
 	$(MAKE) -j2 lint types rooms package
 	$(MAKE) unit
@@ -39,7 +40,8 @@ rooms: $(READY)
 	$(BIN)/lint-imports
 
 unit: $(READY)
-	$(BIN)/python -m pytest -n auto
+	$(BIN)/python -m pytest -n $$(( $$($(BIN)/python -c "import os; print(os.cpu_count())") + 1 )) \
+	  --dist worksteal
 
 # the wheel and the sdist, each installed on its own and run as a newcomer would
 package: pages

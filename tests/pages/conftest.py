@@ -132,10 +132,15 @@ def process(tract):
     yield from running(Process(tract))
 
 
+WAIT_MS = 60_000
+"""The most that a page may take on a busy machine; what comes at once is not waited for."""
+
+
 @pytest.fixture(scope="session")
 def browser():
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=WAIT_MS)
     with sync_playwright() as driver:
         opened = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield opened
@@ -157,6 +162,7 @@ def window(request, browser):
     width, height = SIZES[request.param]
     context = browser.new_context(viewport={"width": width, "height": height})
     opened = context.new_page()
+    opened.set_default_timeout(WAIT_MS)
     opened.errors = []
     opened.on("pageerror", lambda error: opened.errors.append(str(error)))
     yield opened

@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 def ready(page):
     """The page has heard from the server."""
-    expect(page.locator("button.status")).to_have_text("all sent", timeout=20_000)
+    expect(page.locator("button.status")).to_have_text("all sent")
 
 
 def back_online(page):

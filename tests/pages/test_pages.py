@@ -63,7 +63,7 @@ def test_a_page_opens_fits_and_reads_in_every_light(look, still, name):
     page, narrow = look, look.viewport_size["width"] < 500
     page.goto(still.url + name)
     ready(page)
-    expect(page.locator("main h1, main h2, main svg").first).to_be_visible(timeout=20_000)
+    expect(page.locator("main h1, main h2, main svg").first).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     assert axe(page) == []
     for theme in ("night",) if narrow else ("dusk",):
@@ -104,7 +104,7 @@ def test_axe_finds_nothing_in_what_opens_over_a_page(look, still):
     page.get_by_role("button", name="Note", exact=True).locator("visible=true").click()
     clean("note")
     page.locator("main button.figure").first.click()
-    expect(page.locator("dialog[open] ol li").first).to_be_visible(timeout=15_000)
+    expect(page.locator("dialog[open] ol li").first).to_be_visible()
     clean("working")
     page.locator("button.status").click()
     clean("status")
@@ -121,7 +121,7 @@ def test_every_page_fits_a_desk_drawn_four_times_as_large(browser, still):
     for name in NAMES:
         page.goto(still.url + name)
         ready(page)
-        expect(page.locator("main h1, main h2, main svg").first).to_be_attached(timeout=20_000)
+        expect(page.locator("main h1, main h2, main svg").first).to_be_attached()
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
     context.close()
 
@@ -181,7 +181,7 @@ def test_a_drag_of_the_closing_shows_a_conflict_and_is_put_back(look, still):
     page.mouse.move(x - 40, y, steps=8)
     page.mouse.up()
     trial = page.locator(".trial")
-    expect(trial).to_contain_text("after the ground closes on", timeout=20_000)
+    expect(trial).to_contain_text("after the ground closes on")
     trial.get_by_role("button", name="Put back").click()
     expect(trial).to_have_count(0)
     assert page.request.get(f"{still.url}api/state").json()["log"] == before
@@ -193,10 +193,10 @@ def test_a_sowing_day_moved_by_the_keys_is_kept(page, server):
     page.get_by_role("slider", name=re.compile("Harrow Field")).focus()
     page.keyboard.press("ArrowRight")
     page.locator(".trial").get_by_role("button", name="a week later").click()
-    expect(page.locator(".trial li").first).to_be_visible(timeout=20_000)
+    expect(page.locator(".trial li").first).to_be_visible()
     page.get_by_role("button", name="Keep").click()
     moved = page.get_by_role("slider", name=re.compile(r"Harrow Field.*sown Sep 5"))
-    expect(moved).to_be_visible(timeout=20_000)
+    expect(moved).to_be_visible()
     state = page.request.get(f"{server.url}api/state").json()
     assert "2027-09-05" in [p["body"]["sow_on"] for p in state["things"]["planting"]]
     assert state["conflicts"] == []
@@ -209,18 +209,18 @@ def test_work_marked_done_leaves_the_list(page):
     task.click()
     expect(task).to_have_count(0)
     done = page.locator("summary", has_text=re.compile("^Done, 1"))
-    expect(done).to_be_visible(timeout=20_000)
+    expect(done).to_be_visible()
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_a_note_arrives_and_can_be_taken_back(page, server):
     ready(page)
     note(page, "two does on the bench")
-    expect(page.locator("main")).to_contain_text("two does on the bench", timeout=20_000)
+    expect(page.locator("main")).to_contain_text("two does on the bench")
     page.get_by_role("button", name="Note", exact=True).locator("visible=true").click()
     page.get_by_role("button", name="Take it back").click()
     page.locator("dialog[open] .head button").click()
-    expect(page.locator("main")).not_to_contain_text("two does on the bench", timeout=20_000)
+    expect(page.locator("main")).not_to_contain_text("two does on the bench")
     assert texts(server, page).count("two does on the bench") == 1  # the record keeps both
 
 
@@ -233,16 +233,16 @@ def test_with_the_server_gone_the_pages_open_and_a_note_arrives_once(window, pro
     server.stop()
     note(page, "rubs along the creek")
     status = page.locator("button.status")
-    expect(status).to_contain_text("no answer from the server, 1 note waits", timeout=30_000)
+    expect(status).to_contain_text("no answer from the server, 1 note waits")
     page.goto(server.url + "order")
-    expect(page.locator("main h2").first).to_be_visible(timeout=20_000)
-    expect(status).to_contain_text("1 note waits", timeout=30_000)
+    expect(page.locator("main h2").first).to_be_visible()
+    expect(status).to_contain_text("1 note waits")
     status.click()
     expect(page.locator("dialog[open]")).to_contain_text("rubs along the creek")
     page.locator("dialog[open] .head button").click()
     server.start()
     back_online(page)
-    expect(status).to_have_text("all sent", timeout=40_000)
+    expect(status).to_have_text("all sent")
     page.reload()
     ready(page)
     assert texts(server, page) == ["rubs along the creek"]
@@ -303,7 +303,7 @@ def test_a_plot_that_is_drawn_comes_back_with_its_acres(page, server):
     page.get_by_label("name (needed)").fill("Sedge Opening")
     page.get_by_role("button", name="Write it down").click()
     row = page.locator("#ground tr", has_text="Sedge Opening")
-    expect(row).to_be_visible(timeout=15_000)
+    expect(row).to_be_visible()
     said = float(re.search(r"([\d.]+)\s+ac", row.inner_text())[1])
     assert said == pytest.approx(about, rel=0.01)
 
@@ -320,10 +320,10 @@ def test_a_changed_blend_is_tried_then_changes_the_order_and_its_cost(page, serv
     page.get_by_label("amount of species 1").fill("50")
     page.get_by_role("button", name="See what it changes").click()
     tried = page.locator("dialog[open] .tried li", has_text=f"In all: cost {before} becomes")
-    expect(tried).to_be_visible(timeout=15_000)
+    expect(tried).to_be_visible()
     page.get_by_role("button", name="Write it down").click()
     page.get_by_role("link", name="What to buy", exact=True).first.click()
-    expect(total).not_to_have_text(before, timeout=15_000)
+    expect(total).not_to_have_text(before)
     ready(page)
 
 
@@ -339,5 +339,5 @@ def test_start_says_what_is_missing_and_takes_a_file(page, server, tmp_path):
     file = tmp_path / "ground.geojson"
     file.write_text(json.dumps({"type": "FeatureCollection", "features": [one]}))
     page.locator("input[type=file]").set_input_files(file)
-    expect(page.locator("[role=status]", has_text="1").first).to_be_visible(timeout=15_000)
-    expect(page.locator(".missing")).to_contain_text("Sora Corner", timeout=15_000)
+    expect(page.locator("[role=status]", has_text="1").first).to_be_visible()
+    expect(page.locator(".missing")).to_contain_text("Sora Corner")

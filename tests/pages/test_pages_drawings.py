@@ -58,7 +58,7 @@ def test_the_morning_says_what_is_fit_and_draws_what_is_not(window, after_rain):
     window.get_by_role("button", name="Harrow Field: fit").click()
     dialog = window.locator("dialog[open]")
     dialog.get_by_role("button", name="Write it down").click()
-    expect(wet).not_to_contain_text("not fit", timeout=20_000)
+    expect(wet).not_to_contain_text("not fit")
     assert window.errors == []
 
 

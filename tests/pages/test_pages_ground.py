@@ -40,7 +40,7 @@ def of_name(page, server, name):
 def opened(page, server, path="ground"):
     """The ground page, once it has heard from the server and the map has its room."""
     page.goto(server.url + path)
-    expect(page.locator("button.status")).to_have_text("all sent", timeout=60_000)
+    expect(page.locator("button.status")).to_have_text("all sent")
     expect(page.get_by_role("button", name="Draw it", exact=True)).to_be_visible()
 
 
@@ -69,7 +69,7 @@ def named(page, server, name):
     page.get_by_role("button", name="That is it").click()
     page.get_by_label("name (needed)").fill(name)
     page.get_by_role("button", name="Write it down").click()
-    expect(page.locator("#ground tr", has_text=name)).to_be_visible(timeout=15_000)
+    expect(page.locator("#ground tr", has_text=name)).to_be_visible()
     return of_name(page, server, name)
 
 
@@ -125,11 +125,11 @@ def test_a_corner_that_is_pulled_to_a_neighbour_shares_it(page, server):
     page.mouse.up()
     page.get_by_role("button", name="That is it").click()
     expect(page.get_by_role("button", name="Draw it", exact=True)).to_be_visible()
-    expect(page.locator("button.status")).to_have_text("all sent", timeout=20_000)
+    expect(page.locator("button.status")).to_have_text("all sent")
     moved = of_name(page, server, "Harrow Field")
     assert moved["shape"]["coordinates"][0][1] == alder["shape"]["coordinates"][0][0]
     assert moved["body"] == field["body"]
-    expect(page.locator("main")).to_contain_text("outline drawn anew", timeout=15_000)
+    expect(page.locator("main")).to_contain_text("outline drawn anew")
 
 
 def test_corners_are_put_in_and_taken_out_by_hand_and_by_key(page, server):
@@ -200,8 +200,8 @@ def test_a_place_is_split_in_two_that_hold_what_it_held(page, server):
     form.get_by_label("Name of part 2").fill("Harrow End")
     form.get_by_role("button", name="Write it down").click()
     page.get_by_role("button", name="The whole tract").click()
-    expect(page.locator("#ground tr", has_text="Harrow End")).to_be_visible(timeout=15_000)
-    expect(page.locator("button.status")).to_have_text("all sent", timeout=20_000)
+    expect(page.locator("#ground tr", has_text="Harrow End")).to_be_visible()
+    expect(page.locator("button.status")).to_have_text("all sent")
     old, new = (of_name(page, server, name) for name in ("Harrow Field", "Harrow End"))
     acres = [area_ac(p["shape"]) for p in (old, new)]
     assert sum(acres) == pytest.approx(whole, abs=0.01)
@@ -277,9 +277,9 @@ def test_a_file_that_is_dropped_on_the_map_is_brought_in(page, server):
         expect(page.locator("main")).not_to_contain_text("Let go to bring it in")
 
     drop("{")
-    expect(page.locator("main [role=status] .loud")).to_be_visible(timeout=60_000)
+    expect(page.locator("main [role=status] .loud")).to_be_visible()
     drop(json.dumps({"type": "FeatureCollection", "features": [one]}))
-    expect(page.locator("#ground tr", has_text="Sora Corner")).to_be_visible(timeout=60_000)
+    expect(page.locator("#ground tr", has_text="Sora Corner")).to_be_visible()
     assert of_name(page, server, "Sora Corner")["shape"]["coordinates"] == shape["coordinates"]
 
 
@@ -317,7 +317,7 @@ def test_no_picture_is_asked_for_unless_it_is_switched_on(page, server):
     expect(page.locator("image.tile").first).to_be_visible()
     expect(page.locator("main")).to_contain_text("USGS The National Map, public domain")
     page.reload()
-    expect(page.locator("image.tile").first).to_be_visible(timeout=20_000)
+    expect(page.locator("image.tile").first).to_be_visible()
     tile = re.escape(PICTURES) + r"arcgis/rest/services/USGSImageryOnly/MapServer/tile/\d+/\d+/\d+"
     assert all(re.fullmatch(tile, url) for url in foreign())
     page.evaluate("localStorage.setItem('theme', 'night')")
@@ -390,13 +390,13 @@ def test_with_the_server_gone_the_page_says_what_needs_it(page, server):
     page.locator(".corner").first.focus()
     page.keyboard.press("ArrowLeft")
     page.get_by_role("button", name="That is it").click()
-    expect(page.locator("button.status")).to_contain_text("1 note waits", timeout=30_000)
+    expect(page.locator("button.status")).to_contain_text("1 note waits")
     moved = page.evaluate(CORNER, [field["id"], 0])  # what waits is drawn already
     assert moved is not None
     server.start()
     back_online(page)
     page.reload()
-    expect(page.locator("button.status")).to_have_text("all sent", timeout=40_000)
+    expect(page.locator("button.status")).to_have_text("all sent")
     now = of_name(page, server, "Harrow Field")
     assert now["shape"]["coordinates"][0][0] != field["shape"]["coordinates"][0][0]
 
@@ -424,7 +424,7 @@ def test_axe_and_the_floors_hold_with_a_place_chosen_and_while_drawing(page, ser
     for theme in ("day", "night"):
         page.add_init_script(f"localStorage.setItem('theme', '{theme}')")
         opened(page, server, f"ground/{field['id']}")
-        expect(page.locator("aside section", has_text="History")).to_be_visible(timeout=15_000)
+        expect(page.locator("aside section", has_text="History")).to_be_visible()
         page.get_by_text("Files, and a picture under the map").click()
         holds((theme, "chosen"))
         page.get_by_role("button", name="Move its corners").click()

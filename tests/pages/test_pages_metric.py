@@ -49,7 +49,7 @@ def test_pages_in_metric_and_back(page, server):
     ready(page)
     lb, kg = need(page)
     read_in(page, "metric")
-    expect(page.locator("main")).to_contain_text(kg, timeout=20_000)
+    expect(page.locator("main")).to_contain_text(kg)
     page.goto(server.url + "order/plots")
     expect(page.locator("main")).to_contain_text("1.03 ha")
     for name in (
@@ -67,7 +67,7 @@ def test_pages_in_metric_and_back(page, server):
     ):
         page.goto(server.url + name)
         ready(page)
-        expect(page.locator("main h1, main h2, main svg").first).to_be_visible(timeout=20_000)
+        expect(page.locator("main h1, main h2, main svg").first).to_be_visible()
         shown = page.locator("main").inner_text().replace(SOLD_BY_THE_TON, "")
         left = IMPERIAL.findall(shown.replace("10 ft (3 m)", ""))
         assert left == [], name
@@ -75,7 +75,7 @@ def test_pages_in_metric_and_back(page, server):
     assert page.errors == []
     read_in(page, "us")
     page.goto(server.url + "order")
-    expect(page.locator("main")).to_contain_text(lb, timeout=20_000)
+    expect(page.locator("main")).to_contain_text(lb)
 
 
 def test_a_working_in_metric_shows_both(page, server):
@@ -92,7 +92,7 @@ def test_a_seed_lot_is_typed_in_metric_and_kept_in_pounds(page, server):
     ready(page)
     lb, kg = need(page)
     read_in(page, "metric")
-    expect(page.locator("main")).to_contain_text(kg, timeout=20_000)
+    expect(page.locator("main")).to_contain_text(kg)
     form = open_form(page, "Add: seed lot")
     form.get_by_label("species").select_option("clover_red")
     form.get_by_label("name").fill("Meadow clover")
@@ -103,7 +103,7 @@ def test_a_seed_lot_is_typed_in_metric_and_kept_in_pounds(page, server):
     form.get_by_label("on hand, kg").fill("22.6796185")
     form.get_by_role("button", name="Write it down").click()
     again = page.get_by_role("button", name=re.compile("Meadow clover"))
-    expect(again).to_be_visible(timeout=20_000)
+    expect(again).to_be_visible()
     kept = seed_lot(page, server)
     assert kept["bag_lb"] == pytest.approx(12.5 / 0.45359237, rel=1e-11)
     assert kept["on_hand_lb"] == 50
@@ -111,7 +111,7 @@ def test_a_seed_lot_is_typed_in_metric_and_kept_in_pounds(page, server):
     expect(page.get_by_label("a bag holds, kg")).to_have_value("12.5")
     page.locator("dialog[open] .head button").click()
     read_in(page, "us")
-    expect(page.locator("main")).to_contain_text(lb, timeout=20_000)
+    expect(page.locator("main")).to_contain_text(lb)
     again.click()
     expect(page.get_by_label("on hand, lb")).to_have_value("50")
     assert seed_lot(page, server) == kept
@@ -131,7 +131,7 @@ def test_a_plot_of_12_5_ha_is_12_5_ha_when_it_is_opened_again(page, server):
     plot = next(p for p in places if p["name"] == "Far Side")
     assert plot["body"]["stated_ac"] == pytest.approx(12.5 / 0.40468564224, rel=1e-11)
     page.goto(f"{server.url}ground/{plot['id']}")
-    expect(page.locator("main")).to_contain_text("12.50 ha", timeout=20_000)
+    expect(page.locator("main")).to_contain_text("12.50 ha")
     page.get_by_role("button", name="Change it", exact=True).click()
     expect(page.get_by_label("size, where it is not drawn, ha")).to_have_value("12.5")
 
@@ -144,7 +144,7 @@ def test_rain_is_noted_in_mm_and_kept_in_inches(page, server):
     page.get_by_role("button", name="Write it down").click()
     expect(page.locator("dialog[open]")).to_contain_text("Kept here: 25.4 mm of rain")
     page.locator("dialog[open] .head button").click()
-    expect(page.locator("main")).to_contain_text("25.4 mm of rain", timeout=20_000)
+    expect(page.locator("main")).to_contain_text("25.4 mm of rain")
     notes = page.request.get(f"{server.url}api/export/record.json").json()["entries"]
     assert [(n["body"]["amount"], n["body"]["unit"]) for n in notes if n["kind"] == "note"] == [
         (1, "in")
@@ -158,9 +158,9 @@ def test_without_the_server_the_page_says_that_its_figures_are_in_other_units(pa
     server.stop()
     read_in(page, "metric")
     status = page.locator("button.status")
-    expect(status).to_contain_text("figures in other units", timeout=20_000)
+    expect(status).to_contain_text("figures in other units")
     expect(page.locator("main")).to_contain_text(lb)
     server.start()
     back_online(page)
-    expect(status).to_have_text("all sent", timeout=40_000)
+    expect(status).to_have_text("all sent")
     expect(page.locator("main")).to_contain_text(kg)

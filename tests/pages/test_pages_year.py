@@ -53,7 +53,7 @@ def test_a_reading_of_the_gauge_comes_onto_the_ribbon(page):
     page.get_by_label("Rain in the gauge, inches").fill("1.25")
     page.get_by_role("button", name="Write it down").click()
     page.locator("dialog[open] .head button").click()
-    expect(page.locator("svg.all .gauge")).to_have_count(1, timeout=20_000)
+    expect(page.locator("svg.all .gauge")).to_have_count(1)
     expect(page.locator(".readout")).to_contain_text("in your gauge 1.25 in")
 
 
@@ -84,7 +84,7 @@ def test_a_figure_in_a_sentence_opens_to_its_working(page):
 def test_the_tally_says_what_was_done_and_what_it_cannot_say(page, server):
     ready(page)
     page.get_by_role("button", name=re.compile("Done: order Quarry", re.IGNORECASE)).click()
-    expect(page.locator("summary", has_text=re.compile("^Done, 1"))).to_be_visible(timeout=20_000)
+    expect(page.locator("summary", has_text=re.compile("^Done, 1"))).to_be_visible()
     page.goto(f"{server.url}tally")
     row = page.locator("tr", has_text="order Quarry")
     expect(row).to_contain_text("14 days early")
@@ -109,4 +109,4 @@ def test_a_grid_noted_on_the_tally_page_is_reckoned(page, server):
     form.get_by_label("unit").fill("of 100 cells")
     form.get_by_role("button", name="Write it down").click()
     row = page.locator("#tally tr", has_text="62 of 100 cells").first
-    expect(row).to_contain_text("2.3 plants/sq ft", timeout=20_000)
+    expect(row).to_contain_text("2.3 plants/sq ft")

@@ -16,11 +16,11 @@ from playwright.sync_api import expect
 
 def begin(bare):
     """A tract with a name."""
-    expect(bare.locator("button.status")).to_have_text("no tract is open", timeout=20_000)
+    expect(bare.locator("button.status")).to_have_text("no tract is open")
     bare.get_by_label("Name of the tract").fill("Otter Bend")
     bare.get_by_label("State, two letters").fill("wi")
     bare.get_by_role("button", name="Make it").click()
-    expect(bare.locator("header h1")).to_have_text("Otter Bend", timeout=20_000)
+    expect(bare.locator("header h1")).to_have_text("Otter Bend")
     ready(bare)
 
 
@@ -66,7 +66,7 @@ def test_from_nothing_a_plot_is_drawn_where_the_tract_is(bare, bare_server):
     bare.get_by_role("button", name="That is it").click()
     bare.get_by_label("name (needed)").fill("Sedge Opening")
     bare.get_by_role("button", name="Write it down").click()
-    expect(bare.locator("#ground tr", has_text="Sedge Opening")).to_be_visible(timeout=20_000)
+    expect(bare.locator("#ground tr", has_text="Sedge Opening")).to_be_visible()
     tract = Store.open(bare_server.shelf / "otter-bend.tract").tract()
     (plot,) = tract.places.values()
     lon, lat = next(plot.body.shape.points())
@@ -79,7 +79,7 @@ def test_from_files_in_one_drop_whatever_their_order(bare, bare_server):
     begin(bare)
     bare.locator("input[type=file]").set_input_files([SOIL_TESTS, GROUND])
     said = bare.locator("main [role=status]").first
-    expect(said).to_contain_text("soil tests", timeout=60_000)
+    expect(said).to_contain_text("soil tests")
     expect(bare.locator("li.has h4", has_text="Plots")).to_contain_text("4 entered")
     tract = Store.open(bare_server.shelf / "otter-bend.tract").tract()
     assert len(tract.soil_tests) == 4
@@ -91,14 +91,14 @@ def test_a_file_that_is_wrong_is_refused_in_words_and_nothing_is_taken(bare, tmp
     wrong = tmp_path / "plots.kml"
     wrong.write_text("<kml><Placemark>")
     bare.locator("input[type=file]").set_input_files(wrong)
-    expect(bare.locator("main .loud")).to_contain_text("plots.kml", timeout=30_000)
+    expect(bare.locator("main .loud")).to_contain_text("plots.kml")
     expect(bare.locator("li.has")).to_have_count(0)
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_the_invented_tract_is_one_press_away(bare):
     bare.get_by_role("button", name="See an invented tract").click()
-    expect(bare.locator("header h1")).to_have_text("Plover Bench", timeout=90_000)
+    expect(bare.locator("header h1")).to_have_text("Plover Bench")
     expect(bare.locator("header .day")).to_contain_text("Jan 12, 2027")
     assert bare.errors == []
 
@@ -114,9 +114,9 @@ def test_a_note_waits_while_another_tract_is_open(bare, bare_server):
     bare.locator("dialog[open] .head button").click()
     bare_server.start()
     back_online(bare)
-    expect(bare.locator("button.status")).to_contain_text("1 note waits", timeout=40_000)
+    expect(bare.locator("button.status")).to_contain_text("1 note waits")
     bare.get_by_role("button", name="Open otter-bend").click()
-    expect(bare.locator("main")).to_contain_text("a track in the mud", timeout=30_000)
+    expect(bare.locator("main")).to_contain_text("a track in the mud")
     ready(bare)
 
 
@@ -137,7 +137,7 @@ def test_a_photo_goes_with_its_note(page, server):
     page.reload()  # the photo outlives the page
     server.start()
     back_online(page)
-    expect(page.locator("button.status")).to_have_text("all sent", timeout=40_000)
+    expect(page.locator("button.status")).to_have_text("all sent")
     store = Store.open(server.tract)
     (note,) = (n.body for n in store.tract().notes.values())
     assert store.kept_file(note.photo, "photo").read_bytes() == out.getvalue()

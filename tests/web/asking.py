@@ -13,7 +13,7 @@ URL = "http://127.0.0.1:8765"
 
 def ended(page, job):
     """A job when it has ended."""
-    for _ in range(300):
+    for _ in range(1200):
         now = page.get(f"/api/jobs/{job['id']}").json()
         if now["state"] != "running":
             return now

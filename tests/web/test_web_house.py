@@ -130,7 +130,7 @@ def counted(number, going):
 def wait_for(job):
     from time import sleep
 
-    for _ in range(300):
+    for _ in range(1200):
         if not job.running:
             return job
         sleep(0.05)
