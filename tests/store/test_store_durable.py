@@ -1,17 +1,32 @@
 """What was acknowledged is there: after a kill, and with two who write at once."""
 
 import multiprocessing
+import os
 import random
 import shutil
 from contextlib import closing, suppress
 
 import pytest
-from store_writer import back_up, write
+from how_often import often
+from store_writer import back_up, bring_in, bring_up, keep_photos, write
 
-from fencerow.store import Store
+from fencerow.store import Store, backups, migrate, tables
+from fencerow.tract.entry import Draft
 from fencerow.tract.fold import fold
 
-KILLS = 10
+KILLS = often(4)
+PLOTS = 40
+STEP = """
+import sqlalchemy as sa
+from alembic import op
+revision = "{new}"
+down_revision = "{old}"
+def upgrade():
+    with op.batch_alter_table(
+        "entry", recreate="always", table_kwargs={{"sqlite_strict": True}}
+    ) as batch:
+        batch.add_column(sa.Column("weather", sa.Text))
+"""
 
 
 @pytest.fixture(scope="module")
@@ -71,13 +86,66 @@ def test_every_acknowledged_entry_outlives_a_kill(apart, store, same):
 
 def test_a_killed_backup_leaves_the_old_one_or_the_new_one_whole(apart, store, tmp_path):
     chance = random.Random(7)
-    for _ in range(3):
+    for _ in range(often(3)):
         copies = killed(apart, back_up, store.folder, chance)
         home = tmp_path / "Restored.tract"
         home.mkdir()
         shutil.copy(copies[-1], home / "record.db")
         assert Store.open(home).entries() == store.entries()
         shutil.rmtree(home)
+
+
+def test_a_killed_import_is_there_whole_or_not_at_all(apart, store, tmp_path, same):
+    chance = random.Random(11)
+    known = 0
+    for _ in range(often(2)):
+        said = killed(apart, bring_in, store.folder, chance, tmp_path, PLOTS)
+        there = len(store.tract().places)
+        assert there % PLOTS == 0
+        assert there >= known + PLOTS * len(said)
+        known = there
+    assert same(store).conflicts == ()
+
+
+def test_a_photo_that_was_acknowledged_outlives_a_kill(apart, store):
+    chance = random.Random(13)
+    for _ in range(often(2)):
+        for sha256 in killed(apart, keep_photos, store.folder, chance):
+            assert store.kept_file(sha256, "photo").is_file()
+        assert store.verify() == ()
+
+
+def test_a_killed_upgrade_is_done_or_not_begun(apart, store, tmp_path, monkeypatch):
+    chance = random.Random(17)
+    store.write([Draft("note", f"n{i}", {"text": "rain " * 100}) for i in range(300)])
+    head = f"{int(tables.HEAD) + 1:04}"
+    steps = shutil.copytree(migrate.STEPS, tmp_path / "steps")
+    (steps / "versions" / f"r{head}_toy.py").write_text(STEP.format(new=head, old=tables.HEAD))
+    for kill in range(often(2)):
+        folder = shutil.copytree(store.folder, tmp_path / f"Old-{kill}.tract")
+        process, heard = start(apart, bring_up, folder, steps, head)
+        with closing(heard):
+            hear(heard, 1)
+            process.join(chance.random() * 0.3)
+            process.kill()
+            process.join()
+        with monkeypatch.context() as patch:
+            patch.setattr(migrate, "STEPS", steps)
+            patch.setattr(tables, "HEAD", head)
+            opened = Store.open(folder)
+            assert opened.entries() == store.entries()
+            assert opened.verify() == ()
+
+
+def test_what_a_killed_process_left_is_swept_away(store):
+    left = store.folder / "photos" / ".part-0"
+    fresh = store.folder / "photos" / ".part-1"
+    for file in (left, fresh):
+        file.write_bytes(b"half a pho")
+    os.utime(left, (0, 0))
+    backups.keep_up(store)
+    assert not left.exists()
+    assert fresh.exists()
 
 
 def test_two_who_write_at_once_lose_nothing(apart, store, same):

@@ -76,7 +76,7 @@ def examined(file: Path) -> Copy:
 
 
 def keep_up(store: Store) -> Path | None:
-    """The day's copy, where there is none yet, and the older ones thinned.
+    """The day's copy, where there is none yet, the older ones thinned, half files swept away.
 
     Raises:
         BadInput: the copy is not sound or the disk refused; the older ones stay.
@@ -85,6 +85,7 @@ def keep_up(store: Store) -> Path | None:
         return None
     made = store.backup()
     thin(store.folder, store.today())
+    files.sweep(store.folder)
     return made
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 import os
 import secrets
+import time
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import BinaryIO
 
@@ -20,6 +21,7 @@ FOLDER_OF_ROLE = {
     "attachment": "files",
 }
 _CHUNK = 1 << 20
+_STALE_S = 86_400
 
 
 def keep(folder: Path, source: Path | bytes, role: str) -> tuple[str, str]:
@@ -76,6 +78,14 @@ def part_of(home: Path) -> Iterator[Path]:
         yield part
     finally:
         part.unlink(missing_ok=True)
+
+
+def sweep(folder: Path) -> None:
+    """Delete what a process that was killed left half written more than a day ago."""
+    for part in folder.glob("*/.part-*"):
+        with suppress(OSError):  # another may be at it
+            if part.is_file() and time.time() - part.stat().st_mtime > _STALE_S:
+                part.unlink()
 
 
 @contextmanager
