@@ -69,7 +69,7 @@ class Land(NamedTuple):
         Args:
             elevation_m: rows from north to south; NaN where not known [m].
             cell_m: side of a cell [m].
-            screen_m: top of the screening layer above the ground [m].
+            screen_m: top of the screening layer above the ground, 0 or more [m].
             kappa: how fast it hides [1/m].
         """
         ground = np.array(elevation_m, np.float32)
@@ -134,7 +134,7 @@ def summed_sight(
         ValueError: the ground under an eye is not known.
     """
     i, j = np.asarray(rows, np.int64), np.asarray(columns, np.int64)
-    if not land.known[i, j].all():
+    if not (land.ground[i, j] > -DEEP_M).all():
         raise ValueError("the ground under the eye is not known")
     weight = np.asarray(weights, np.float64)
     run = _LINES.at_hand()
