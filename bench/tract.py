@@ -1,4 +1,4 @@
-"""A tract of 2 x 2 km in cells of 5 m, judged whole at some 3,200 places; run `python bench/tract.py`.
+"""A tract of 2 x 2 km in cells of 5 m, judged whole at 3,206 places; run `python bench/tract.py`.
 
 Every place: exact sight through brush to 300 m, scent in some 580 classes of wind with its five
 directions, and shares of a season's hours; then five places chosen, and a way in from a gate for 36
@@ -30,9 +30,7 @@ from fencerow.science.ground.terrain import steepness_deg
 CELL_M, REACH_M, SIGHT_M, MOST_AC = 5.0, 200.0, 300.0, 0.2
 LOOK = Look(6.7, 1.0, SIGHT_M)
 SPEEDS = (1.0, 1.5, 2.0, 3.0, 4.0)
-AIRS = Airs(
-    np.array([0.0, *np.repeat(SPEEDS, 3)]), np.array([3, *np.tile([3, 4, 5], len(SPEEDS))])
-)
+AIRS = Airs(np.array([0.0, *np.repeat(SPEEDS, 3)]), np.array([3, *np.tile([3, 4, 5], len(SPEEDS))]))
 """A calm and 15 airs, of 36 directions each: 576 classes of wind."""
 
 
