@@ -1,14 +1,22 @@
 """Bare earth out of lidar points: made ground whose heights are known, and files that are wrong."""
 
+import json
+from datetime import date
+
 import numpy as np
 import pytest
 from pyproj import CRS, Transformer
 from scipy.stats import binned_statistic_2d
-from shapely.geometry import box
+from shapely.geometry import box, mapping
 
 from fencerow.exchange.elevation import read_elevation
 from fencerow.exchange.ground.child import FileError
 from fencerow.exchange.ground.points import bare_earth, filled
+from fencerow.store import create
+from fencerow.store.bring import bring
+from fencerow.store.given import given_of
+from fencerow.store.record import utc_now
+from fencerow.tract.bodies import About
 from fencerow.words import BadInput
 
 laspy = pytest.importorskip("laspy", reason="laspy is not installed: no points are read")
@@ -103,13 +111,19 @@ def test_a_gap_is_filled_along_the_slope_and_a_wide_one_in_part():
     assert np.isfinite(filled(line, np.isfinite(line), 5.0)).sum() == 60
 
 
-def test_compressed_points_in_feet_come_out_in_metres(tmp_path):
+def test_points_in_feet_come_into_a_tract_as_heights_in_metres(tmp_path):
     """EPSG 2264 is in feet of the United States' survey, and says nothing of heights."""
-    columns = points(2264, "us-ft")[:4]
-    path = written(tmp_path / "feet.laz", *columns, 2264, "us-ft")
-    found = read(path, vertical_unit="us-ft")
-    row, column = (int(v) for v in found.cell(*found.xy(*MIDDLE)))
-    assert found.elevation_m[row, column] == pytest.approx(250, abs=0.5)
+    path = written(tmp_path / "feet.laz", *points(2264, "us-ft")[:4], 2264, "us-ft")
+    plot = {"type": "Feature", "properties": {"kind": "plot"}, "geometry": mapping(TRACT)}
+    (tmp_path / "plot.geojson").write_text(json.dumps(plot))
+    store = create(tmp_path / "t", About("Made", zone="America/New_York"), author="me")
+    for file, unit in ((tmp_path / "plot.geojson", ""), (path, "us-ft")):
+        bring(store, file, [], unit, "me", utc_now)
+    (kept,) = store.tract().datasets.values()
+    assert (kept.body.name, kept.body.format) == ("feet bare earth.tif", "GeoTIFF m")
+    grid = given_of(store, date(2027, 1, 1)).grid
+    row, column = (int(v) for v in grid.cell(*grid.xy(*MIDDLE)))
+    assert grid.elevation_m[row, column] == pytest.approx(250, abs=0.5)
 
 
 def test_points_that_cannot_be_ground_are_refused_by_name(tmp_path):
