@@ -246,7 +246,7 @@ VRT = """<VRTDataset rasterXSize="9" rasterYSize="9"><VRTRasterBand dataType="By
 def test_no_geotiff(tmp_path, content):
     path = tmp_path / "dem.tif"
     path.write_bytes(content)
-    assert "no GeoTIFF" in refusal(path)
+    assert "neither GeoTIFF nor LAS" in refusal(path)
 
 
 @pytest.mark.parametrize("content", [b"II*\0" + b"\xff" * 500, b"MM\0+" + b"\0" * 500])

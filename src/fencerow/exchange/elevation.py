@@ -1,9 +1,10 @@
-"""Elevation in: a GeoTIFF in any coordinate system, onto the tract's own square cells.
+"""Elevation in: a GeoTIFF or lidar points in any system, onto the tract's own square cells.
 
 Only GDAL's GeoTIFF driver opens it, in the child process of `ground.guard`; no sidecar file is
 looked at, and only the part around the tract is read, so a file of any size will do. What the
 raster doesn't know stays unknown. Heights whose unit nobody states are taken for metres where the
-map is in metres or degrees, and that is said; over a map in feet nothing is guessed.
+map is in metres or degrees, and that is said; over a map in feet nothing is guessed. Of points only
+those classified as ground are taken: how they make a surface stands in `ground.points`.
 """
 
 from __future__ import annotations
@@ -29,6 +30,8 @@ FINEST_M = 3.0
 """Finer cells show ditches and brush, and slope read on them says little about a plot."""
 MOST_CELLS = 4_000_000
 SECONDS = 120.0
+POINTS_SECONDS = 600.0
+"""Compressed points take a processor some 0.3 s a million."""
 LOWEST_M, HIGHEST_M = -500.0, 9000.0
 _SPELLINGS: dict[str, VerticalUnit] = {
     "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
@@ -46,6 +49,18 @@ class Elevation(LocalGrid):
     vertical_unit: VerticalUnit
     notes: tuple[Message, ...]
 
+    def as_geotiff(self, path: Path) -> None:
+        """Write the heights in metres as a GeoTIFF, to be read again without the points."""
+        import rasterio
+
+        rows, columns = self.elevation_m.shape
+        corner = rasterio.Affine(self.cell_m, 0, self.x0, 0, -self.cell_m, self.y0)
+        with rasterio.open(
+            path, "w", driver="GTiff", width=columns, height=rows, count=1, dtype="float32",
+            crs=f"EPSG:{self.crs}", transform=corner, nodata=np.nan, compress="deflate",
+        ) as file:  # fmt: skip
+            file.write(self.elevation_m, 1)
+
 
 def read_elevation(
     path: Path,
@@ -59,7 +74,7 @@ def read_elevation(
     """The heights around a tract.
 
     Args:
-        path: a GeoTIFF of one band.
+        path: a GeoTIFF of one band, or points as LAS or LAZ with the ground classified.
         shapes: the outlines of the tract, lon/lat; at least one.
         margin_m: how far around them heights are wanted [m].
         cell_m: side of a cell; the raster's own, and no finer than 3 m, where it is not given [m].
@@ -68,17 +83,18 @@ def read_elevation(
         nodata: the value that stands for "not known", where the file declares none.
 
     Raises:
-        BadInput: no GeoTIFF; it names no coordinate system, is turned, has several bands, misses
-            the tract, knows nothing of it, holds heights that no ground has, or is in feet without
-            saying whether its heights are.
+        BadInput: neither of the two; it names no coordinate system, is turned, has several bands,
+            misses the tract, knows nothing of it, holds heights that no ground has, or is in feet
+            without saying whether its heights are; no point is classified as ground, or points
+            are missing.
     """
-    _is_tiff(path)
+    points = _is_points(path)
     told = _told(path.name, vertical_unit)
     west, south, east, north = (float(v) for v in shapely.total_bounds(list(shapes)))
     bounds = (west, south, east, north)
     crs = _zone(path.name, bounds)
     request = {
-        "task": "raster",
+        "task": "lidar" if points else "raster",
         "path": str(path.resolve()),
         "crs": crs,
         "box": _box(bounds, crs),
@@ -90,12 +106,16 @@ def read_elevation(
         "nodata": nodata,
     }
     with guard.workplace() as folder:
-        facts = guard.in_child(path.name, request, folder, seconds=SECONDS)
+        seconds = POINTS_SECONDS if points else SECONDS
+        facts = guard.in_child(path.name, request, folder, seconds=seconds)
         heights = np.load(folder / "heights.npy", allow_pickle=False)
     system = CRS.from_wkt(facts["wkt"])
     unit, notes = _vertical(path.name, system, facts["band_unit"], told)
     factor, lift = METRES[unit] * facts["scale"], METRES[unit] * facts["offset"]
     _on_earth(path.name, [facts[end] * factor + lift for end in ("lowest", "highest")])
+    if points:
+        share = round(100 * facts["filled_share"])
+        notes.append(Message.of("lidar-made", count=facts["points"], share=share))
     if facts["known_share"] < 1:
         notes.append(Message.of("elevation-partly", share=int(100 * facts["known_share"])))
     return Elevation(
@@ -117,14 +137,18 @@ def _told(file: str, unit: str) -> VerticalUnit | None:
     return _spelt(unit)
 
 
-def _is_tiff(path: Path) -> None:
+def _is_points(path: Path) -> bool:
+    """Whether a file holds points, by how it begins; else it is a GeoTIFF."""
     try:
         with path.open("rb") as stream:
             head = stream.read(4)
     except OSError as error:
         raise BadInput("file-unreadable", file=path.name, why=error.strerror) from None
+    if head == b"LASF":
+        return True
     if head not in (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+"):
         raise BadInput("elevation-no-tiff", file=path.name)
+    return False
 
 
 def _zone(file: str, bounds: tuple[float, float, float, float]) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from fencerow.exchange import elevation, ground, soil_tests
 from fencerow.exchange.weather import is_forecast, read_weather
@@ -22,7 +23,9 @@ FAR_YD = 44_000
 """Farther than this, some 25 miles, a forecast is another place's."""
 
 GROUND = (".geojson", ".json", ".kml", ".kmz", ".gpx", ".zip", ".gpkg")
-ELEVATION = (".tif", ".tiff")
+ELEVATION = (".tif", ".tiff", ".las", ".laz")
+
+POINTS = (".las", ".laz")
 
 Ids = Callable[[], str]
 Write = Callable[[Sequence[Draft]], None]
@@ -81,7 +84,14 @@ def _elevation(store: Store, file: Path, vertical_unit: str, ids: Ids, write: Wr
     if not shapes:
         raise BadInput("import-no-ground", file=file.name)
     found = elevation.read_elevation(file, shapes, vertical_unit=vertical_unit)
-    _keep(store, file, "elevation", f"GeoTIFF {found.vertical_unit}", ids, write)
+    if file.suffix.lower() in POINTS:
+        # points are many, and a plan reads its heights each time: what they make is kept instead
+        with TemporaryDirectory() as folder:
+            made = Path(folder) / f"{file.stem} bare earth.tif"
+            found.as_geotiff(made)
+            _keep(store, made, "elevation", "GeoTIFF m", ids, write)
+    else:
+        _keep(store, file, "elevation", f"GeoTIFF {found.vertical_unit}", ids, write)
     said = say("import-elevation", file=file.name, cell=found.cell_m)
     return [said, *(str(note) for note in found.notes)]
 

@@ -208,11 +208,24 @@ def _window(facts: Answer, box: list[float]) -> tuple[slice, slice]:
     return slice(int(top), math.ceil(bottom)), slice(int(left), math.ceil(right))
 
 
+def lidar(request: Request) -> Answer:
+    """The bare earth of a file of points, by the module beside this one."""
+    from importlib.util import module_from_spec, spec_from_file_location
+
+    spec = spec_from_file_location("points", Path(__file__).with_name("points.py"))
+    assert spec is not None, "the module stands beside this one"
+    assert spec.loader is not None, "it is a file of Python"
+    points = module_from_spec(spec)
+    spec.loader.exec_module(points)
+    found: Answer = points.bare_earth(request, FileError)
+    return found
+
+
 def main() -> None:
     request: Request = json.load(sys.stdin)
     limit(**request["limits"])
     try:
-        answer = {"vector": vector, "raster": raster}[request["task"]](request)
+        answer = {"vector": vector, "raster": raster, "lidar": lidar}[request["task"]](request)
     except FileError as error:
         answer = error.answer
     except MemoryError:

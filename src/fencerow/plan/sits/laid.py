@@ -28,8 +28,8 @@ from fencerow.units import convert
 
 MARGIN_M = 60.0
 """Ground kept around all that is drawn."""
-MOST_CELLS = 12_000
-"""Larger tracts take larger squares, so that a plan stays quick; squares grow by 5 m."""
+GROW_M = 5.0
+"""Where a tract would take too many squares, they grow by this."""
 _BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, *SITS)
 """Places that change nothing about the ground that they are drawn on."""
 
@@ -48,10 +48,7 @@ def grid_of(frame: Frame) -> tuple[LocalGrid, bool, bool]:
     crs = relief.crs if relief is not None else utm_epsg(*(f.number() for f in frame.middle))
     empty = LocalGrid(np.zeros((2, 2), np.float32), 0.0, 0.0, 1.0, crs)
     west, south, east, north = empty.project(drawn).buffer(MARGIN_M).bounds
-    least = frame.given.tables["siting_settings"].row("cell").figure("cell_m").number()
-    cell = least
-    while (east - west) * (north - south) / cell**2 > MOST_CELLS:
-        cell += 5.0
+    cell = _side(frame, (east - west) * (north - south), relief)
     rows, columns = math.ceil((north - south) / cell), math.ceil((east - west) / cell)
     flat = np.zeros((max(2, rows), max(2, columns)), np.float32)
     grid = LocalGrid(flat, west, north, cell, crs)
@@ -63,6 +60,20 @@ def grid_of(frame: Frame) -> tuple[LocalGrid, bool, bool]:
     filled = np.where(known, heights, mean).astype(np.float32)
     part = known.any() and not known[grid.cells_of(_whole(drawn))].all()
     return LocalGrid(filled, west, north, cell, crs), not known.any(), bool(part)
+
+
+def _side(frame: Frame, area_m2: float, relief: LocalGrid | None) -> float:
+    """Side of a square [m]: by how much ground there is and how fine its heights are, and by
+    nothing else, so that one record gives one plan on every machine."""
+    table = frame.given.tables["siting_settings"]
+    most = table.row("squares").figure("tests_count").number()
+    fine = table.row("cell-fine").figure("cell_m").number()
+    if relief is not None and relief.cell_m <= fine and area_m2 / fine**2 <= most:
+        return fine
+    cell = table.row("cell").figure("cell_m").number()
+    while area_m2 / cell**2 > most:
+        cell += GROW_M
+    return cell
 
 
 def _whole(drawn: BaseGeometry) -> BaseGeometry:

@@ -8,6 +8,7 @@ mirrored for the rest, so that no direction is favoured by rounding.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -71,12 +72,13 @@ def classed(
     return Airs(every.wind_m_s[held], every.stability[held]), HourClass(air.reshape(way.shape), way)
 
 
-Rows = list[NDArray[np.int32]]
+Rows = tuple[NDArray[np.int32], ...]
 """For each direction of an air its runs: rows down, first and end columns."""
 
 
+@lru_cache(maxsize=128)
 def air_rows(wind_m_s: float, stability: int, cell_m: float, reach_m: float, air: Air) -> Rows:
-    """The runs of cells that scent reaches in one air, direction by direction.
+    """The runs of cells that scent reaches in one air, direction by direction; to be read alone.
 
     Args:
         wind_m_s: 0 for a calm [m/s].
@@ -94,7 +96,7 @@ def air_rows(wind_m_s: float, stability: int, cell_m: float, reach_m: float, air
             around(reached(from_deg, air, how, size, cell_m, least))
             for from_deg in (0.0, 10.0, 20.0, 30.0, 40.0)
         ]
-    return [_runs(turned(masks, way)) for way in range(WAYS)]
+    return tuple(_runs(turned(masks, way)) for way in range(WAYS))
 
 
 def around(shape: Reached) -> Mask:
@@ -131,8 +133,11 @@ def turned(masks: list[Mask], way: int) -> Mask:
 
 def _runs(mask: Mask) -> NDArray[np.int32]:
     """Rows down, first and end columns of a mask's runs, from its middle."""
-    middle = mask.shape[0] // 2
-    edges = np.diff(np.pad(mask, ((0, 0), (1, 1))).astype(np.int8), axis=1)
-    rows, first = np.nonzero(edges == 1)
-    _, end = np.nonzero(edges == -1)
-    return np.column_stack((rows, first, end)).astype(np.int32) - np.int32(middle)
+    size = mask.shape[0]
+    # with a column of nothing at its end each row's runs begin and end within it
+    cells = np.zeros((size, size + 1), np.bool_)
+    cells[:, :-1] = mask
+    flat = cells.reshape(-1)
+    edges = np.flatnonzero(np.concatenate((flat[:1], flat[1:] != flat[:-1])))
+    (rows, first), end = np.divmod(edges[::2], size + 1), edges[1::2] % (size + 1)
+    return np.stack((rows, first, end), axis=1).astype(np.int32) - np.int32(size // 2)

@@ -219,17 +219,22 @@ def exposure(
 
 
 def exposure_plain(field: Field, runs: Runs, rows: Places, columns: Places) -> Floats:
-    """`exposure` in NumPy, class by class.
+    """`exposure` in NumPy, place by place: both ends of all runs at once, then added up by class.
 
     Args:
         field, runs, rows, columns: as for `exposure`.
     """
-    i, j = rows + field.margin, columns + field.margin
-    total = np.zeros((i.size, runs.start.size - 1))
-    for k, (a, b) in enumerate(zip(runs.start[:-1].tolist(), runs.start[1:].tolist(), strict=True)):
-        at = i[:, None] + runs.down[a:b]
-        right = field.sums[at, j[:, None] + runs.end[a:b]]
-        total[:, k] = (right - field.sums[at, j[:, None] + runs.first[a:b]]).sum(axis=1)
+    total = np.zeros((rows.size, runs.start.size - 1))
+    held = np.flatnonzero(np.diff(runs.start))
+    if not held.size:
+        return total
+    sums, wide = field.sums.reshape(-1), field.sums.shape[1]
+    left = runs.down.astype(np.int64) * wide + runs.first
+    right = runs.down.astype(np.int64) * wide + runs.end
+    places = (rows + field.margin) * wide + columns + field.margin
+    for n, at in enumerate(places.tolist()):
+        each = sums[at + right] - sums[at + left]
+        total[n, held] = np.add.reduceat(each, runs.start[held])
     return total
 
 

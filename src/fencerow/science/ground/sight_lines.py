@@ -9,8 +9,8 @@ person is what the person, at the same two heights, sees of the deer.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from functools import partial
+from functools import lru_cache, partial
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -69,7 +69,7 @@ class Land(NamedTuple):
         Args:
             elevation_m: rows from north to south; NaN where not known [m].
             cell_m: side of a cell [m].
-            screen_m: top of the screening layer above the ground [m].
+            screen_m: top of the screening layer above the ground, 0 or more [m].
             kappa: how fast it hides [1/m].
         """
         ground = np.array(elevation_m, np.float32)
@@ -134,7 +134,7 @@ def summed_sight(
         ValueError: the ground under an eye is not known.
     """
     i, j = np.asarray(rows, np.int64), np.asarray(columns, np.int64)
-    if not land.known[i, j].all():
+    if not (land.ground[i, j] > -DEEP_M).all():
         raise ValueError("the ground under the eye is not known")
     weight = np.asarray(weights, np.float64)
     run = _LINES.at_hand()
@@ -156,57 +156,120 @@ def summed_sight(
 
 
 def add_plain(land: Land, row: int, column: int, weight: float, look: Look, total: Floats) -> None:
-    """Add what one eye sees, in NumPy: all targets equally many steps off side by side.
+    """Add what one eye sees, in NumPy: all crossings of all lines of an eighth side by side.
 
     Args:
         land, row, column, weight, look: as for `summed_sight`.
         total: is added to.
     """
-    total[row, column] += weight
-    eye = float(land.ground[row, column]) + look.eye_m
-    for steps, di, dj in _rings(land, row, column, look.reach_m / land.cell_m):
-        squares = (di * di + dj * dj).astype(float)
-        sink = look.fall * land.cell_m**2 * squares
-        end = land.ground[row + di, column + dj] - sink + look.target_m
-        hidden = np.zeros(di.size, np.bool_)
-        deep = np.zeros(di.size)
-        for s in range(steps + 1):
-            part = s / steps
-            line = eye + part * (end - eye)
-            below = sink * part * part
-            # of the two cells that a crossing lies between, by the rest of a whole division
-            a_i, b_i, a_j, b_j, share = _between(di, dj, s, steps)
-            a, b = (row + a_i, column + a_j), (row + b_i, column + b_j)
-            if 0 < s < steps:
-                ground = (1 - share) * land.ground[a] + share * land.ground[b].astype(float)
-                hidden |= ground - below > line
-            half = 0.5 if s in (0, steps) else 1.0
-            for cell, by in ((a, 1 - share), (b, share)):
-                deep += half * by * np.where(line < land.top[cell] - below, land.kappa[cell], 0.0)
-        seen = np.exp(-deep * (land.cell_m / steps) * np.sqrt(squares))
-        np.add.at(total, (row + di, column + dj), weight * np.where(hidden, 0.0, seen))
+    reach = look.reach_m / land.cell_m
+    most, fan = int(reach), _fan(reach)
+    wide, eye = 2 * most + 1, float(land.ground[row, column]) + look.eye_m
+    near = _Near(*(_around(grid, row, column, most) for grid in land[:3]))
+    seen = np.zeros(wide * wide)
+    seen[seen.size // 2] = 1.0
+    for along, over in product((-1, 1), (-1, 1)):
+        # straight lines and diagonals lie in two of the eighths, and count in the first
+        for strides, ends in (
+            ((along * wide, over), (0 if over > 0 else fan.straight, fan.out.size)),
+            ((along, over * wide), (0 if over > 0 else fan.straight, fan.diagonal)),
+        ):
+            _add_eighth(near, land.cell_m, eye, look, fan, slice(*ends), strides, seen)
+    rows, columns = land.ground.shape
+    here, there = _overlap(row, most, rows), _overlap(column, most, columns)
+    total[here[0], there[0]] += weight * seen.reshape(wide, wide)[here[1], there[1]]
 
 
-def _rings(land: Land, row: int, column: int, reach: float) -> Iterator[tuple[int, Index, Index]]:
-    """Offsets of known targets within the reach, by how many steps off they are."""
-    most, (rows, columns) = int(reach), land.ground.shape
-    i, j = np.mgrid[
-        max(-most, -row) : min(most, rows - 1 - row) + 1,
-        max(-most, -column) : min(most, columns - 1 - column) + 1,
-    ]
-    inside = (i * i + j * j <= reach * reach) & land.known[row + i, column + j]
-    di, dj = i[inside], j[inside]
-    steps = np.maximum(np.abs(di), np.abs(dj))
-    order = np.argsort(steps, kind="stable")
-    counts = np.bincount(steps)
-    for n, part in enumerate(np.split(order, np.cumsum(counts)[:-1])):
-        if n > 0 and part.size:
-            yield n, di[part], dj[part]
+class _Near(NamedTuple):
+    """Ground and brush around an eye, in one row each, the eye in the middle."""
+
+    ground: Singles
+    top: Singles
+    kappa: Singles
 
 
-def _between(di: Index, dj: Index, s: int, steps: int) -> tuple[Index, Index, Index, Index, Floats]:
-    """The two cells that a line passes between at a step, and the share of the second."""
-    a_i, rest_i = np.divmod(di * s, steps)
-    a_j, rest_j = np.divmod(dj * s, steps)
-    share = (rest_i + rest_j) / steps
-    return a_i, a_i + (rest_i > 0), a_j, a_j + (rest_j > 0), share
+class _Fan(NamedTuple):
+    """An eighth of all lines within a reach: their ends, and their crossings one after another."""
+
+    out: Index
+    aside: Index
+    straight: int
+    """So many lines, the first, go straight out."""
+    diagonal: int
+    """From here on they are diagonals."""
+    start: Index
+    """Of each line its first crossing, and the count of all."""
+    step: Index
+    whole: Index
+    """Cells aside of each crossing, and whether it lies between that cell and the next."""
+    next: Index
+    share: Floats
+    part: Floats
+    """How far the next cell counts, and how much of the line lies behind."""
+
+
+@lru_cache(maxsize=4)
+def _fan(reach: float) -> _Fan:
+    most = int(reach)
+    out, aside = (part.ravel() for part in np.mgrid[1 : most + 1, : most + 1])
+    inside = (aside <= out) & (out * out + aside * aside <= reach * reach)
+    out, aside = out[inside], aside[inside]
+    kind = np.where(aside == 0, 0, np.where(aside == out, 2, 1))
+    order = np.argsort(kind, kind="stable")
+    out, aside = out[order], aside[order]
+    start = np.concatenate(([0], np.cumsum(out)))
+    line = np.repeat(np.arange(out.size), out)
+    step = np.arange(start[-1]) - start[line] + 1
+    # of the two cells that a crossing lies between, by the rest of a whole division
+    whole, rest = np.divmod(aside[line] * step, out[line])
+    return _Fan(
+        out, aside, int((kind == 0).sum()), int((kind < 2).sum()), start, step, whole,
+        (rest > 0).astype(int), rest / out[line], step / out[line],
+    )  # fmt: skip
+
+
+def _add_eighth(
+    near: _Near, cell_m: float, eye: float, look: Look, fan: _Fan, lines: slice,
+    strides: tuple[int, int], seen: Floats,
+) -> None:  # fmt: skip
+    """What is seen along the lines of one eighth, whose steps out and aside are the strides."""
+    if lines.start == lines.stop:
+        return
+    (along, over), middle = strides, seen.size // 2
+    out, aside = fan.out[lines], fan.aside[lines]
+    squares = (out * out + aside * aside).astype(float)
+    goal = middle + out * along + aside * over
+    sink = look.fall * cell_m**2 * squares
+    climb = near.ground[goal] - sink + look.target_m - eye
+    first, last = fan.start[lines.start], fan.start[lines.stop]
+    crossing = slice(first, last)
+    share, part, begin = fan.share[crossing], fan.part[crossing], fan.start[lines] - first
+    a = middle + fan.step[crossing] * along + fan.whole[crossing] * over
+    b = a + fan.next[crossing] * over
+    line = eye + part * (np.repeat(climb, out) + np.repeat(sink, out) * part)
+    inner = part < 1
+    ground = (1 - share) * near.ground[a] + share * near.ground[b]
+    hidden = np.logical_or.reduceat((ground > line) & inner, begin)
+    deep = (1 - share) * np.where(line < near.top[a], near.kappa[a], 0.0)
+    deep += share * np.where(line < near.top[b], near.kappa[b], 0.0)
+    deep *= np.where(inner, 1.0, 0.5)
+    through = np.add.reduceat(deep, begin)
+    if eye < near.top[middle]:
+        through += 0.5 * near.kappa[middle]
+    shown = (near.ground[goal] > -DEEP_M) & ~hidden
+    seen[goal] = np.where(shown, np.exp(-through * (cell_m / out) * np.sqrt(squares)), 0.0)
+
+
+def _around(grid: Singles, row: int, column: int, most: int) -> Singles:
+    """A square of a grid around a cell, in one row; nothing is known beyond the grid's edge."""
+    square = np.full((2 * most + 1, 2 * most + 1), -DEEP_M, np.float32)
+    rows, columns = grid.shape
+    here, there = _overlap(row, most, rows), _overlap(column, most, columns)
+    square[here[1], there[1]] = grid[here[0], there[0]]
+    return square.reshape(-1)
+
+
+def _overlap(at: int, most: int, size: int) -> tuple[slice, slice]:
+    """Of the cells so far from one those that there are, counted in the grid and in the square."""
+    first, end = max(at - most, 0), min(at + most + 1, size)
+    return slice(first, end), slice(first - at + most, end - at + most)

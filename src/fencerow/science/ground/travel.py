@@ -59,10 +59,11 @@ def cheapest(
         return cheapest_plain(price, cell_m, starts, ground)
     rows_, wide = price.shape[0] + 2, price.shape[1] + 2
     cells = np.full((rows_, wide, 2), np.inf, np.float32)
-    cells[1:-1, 1:-1, 1] = price
+    fastest = 1.0 if ground is None else _FASTEST
+    np.multiply(price, np.float32(cell_m / 2 / fastest), out=cells[1:-1, 1:-1, 1])
     land = np.zeros((1, 1), np.float32) if ground is None else np.pad(ground, 1, mode="edge")
     i, j = np.divmod(np.unique(starts), price.shape[1])
-    least = float(price.min()) * cell_m / (1.0 if ground is None else _FASTEST)
+    least = float(price.min()) * cell_m / fastest
     run(
         cells.reshape(-1, 2), land.reshape(-1), wide, np.float32(cell_m), (i + 1) * wide + j + 1,
         ground is not None, np.float32(STEEPEST), np.float32(least), buckets,
