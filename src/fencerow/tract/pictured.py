@@ -23,6 +23,7 @@ class Card:
 
     `kept` photos are left when `doubles` (the same bytes again) are out; `unread` files gave no
     time. `clock_shift_min` was added to the camera's clock, by the known moment in `clock_why`.
+    `listing` is the list of its photos, a kept file, by SHA-256.
     """
 
     camera: Annotated[str, Field(min_length=1)]
@@ -37,6 +38,7 @@ class Card:
     clock_why: Text = ""
     baited: bool | None = None
     note: Text = ""
+    listing: Annotated[str, Field(pattern=r"^([0-9a-f]{64})?$")] = ""
 
     @model_validator(mode="after")
     def _whole(self) -> Card:
