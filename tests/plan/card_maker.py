@@ -18,7 +18,9 @@ def picture(seed: int = 0, size: tuple[int, int] = (64, 48)) -> bytes:
     return out.getvalue()
 
 
-def exif_of(at: datetime | str | None, offset: str = "", tag: int = 0x9003, turned: int = 1) -> bytes:
+def exif_of(
+    at: datetime | str | None, offset: str = "", tag: int = 0x9003, turned: int = 1
+) -> bytes:
     """The Exif segment's content; `at` as words goes in as it is."""
     exif = Image.Exif()
     exif[0x010F] = "an invented camera"

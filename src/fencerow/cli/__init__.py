@@ -104,6 +104,28 @@ def photos(
     read_in(Store.open(tract), source, asked, author, _now)
 
 
+@app.command(help=say("cli-tags"))
+def tags(
+    tract: TractFolder,
+    file: Annotated[
+        Path | None, typer.Argument(metavar="[FILE]", help=say("cli-tags-file"))
+    ] = None,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-tags-out"))] = None,
+    untagged: Annotated[bool, typer.Option("--untagged", help=say("cli-tags-untagged"))] = False,
+    author: Author = "me",
+) -> None:
+    from fencerow.cli.photos import write_tags
+    from fencerow.store import Store
+    from fencerow.store.cards import bring_tags
+
+    store = Store.open(tract)
+    if file is None:
+        write_tags(store, out, untagged)
+        return
+    for line in bring_tags(store, file, author, _now):
+        typer.echo(line)
+
+
 @app.command(help=say("cli-log"))
 def log(
     tract: TractFolder,

@@ -9,9 +9,10 @@ from pathlib import Path
 
 import typer
 
+from fencerow.exchange.cards.tags import tags_csv
 from fencerow.store import Store
-from fencerow.store.cards import Asked, bring_card
-from fencerow.words import BadInput
+from fencerow.store.cards import Asked, bring_card, lines_of
+from fencerow.words import BadInput, say
 
 _WIDE = 78
 
@@ -33,6 +34,24 @@ def read_in(
         going(0, 0, "")
     for line in lines:
         typer.echo(line)
+
+
+def write_tags(store: Store, out: Path | None, untagged: bool) -> None:
+    """Write or print the visits, to be tagged.
+
+    Raises:
+        BadInput: the file cannot be written.
+    """
+    tract = store.tract()
+    text = tags_csv(tract, lines_of(store, tract), untagged)
+    if out is None:
+        typer.echo(text, nl=False)
+        return
+    try:
+        out.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise BadInput("tags-unwritable", file=out, why=error.strerror or error) from None
+    typer.echo(say("tags-written", count=text.count("\n") - 1, file=out))
 
 
 def _told(done: int, of: int, what: str) -> None:

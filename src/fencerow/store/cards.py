@@ -16,6 +16,7 @@ from fencerow.exchange.cards.listing import Line, read_listings, write_listing
 from fencerow.exchange.cards.preview import preview
 from fencerow.exchange.cards.reading import Photo, read_card
 from fencerow.exchange.cards.settled import SAVINGS, Clock, Saving, Settled, settle
+from fencerow.exchange.cards.tags import read_tags
 from fencerow.science.herd.visits import shown_first
 from fencerow.store import files
 from fencerow.store.given import own_tables
@@ -115,6 +116,20 @@ def bring_card(
         gap=gap,
     )
     return [head, *told(settled, photos)]
+
+
+def bring_tags(store: Store, file: Path, author: str, now: Callable[[], datetime]) -> list[str]:
+    """Read the tags of a CSV into the visits that it names; says how many are left.
+
+    Raises:
+        BadInput: the file or a row is wrong; nothing was written.
+    """
+    tract = store.tract()
+    drafts = read_tags(file, tract, lines_of(store, tract))
+    store.write(drafts, author=author, now=now)
+    visits = store.tract().visits
+    left = sum(not k.body.tagged for k in visits.values())
+    return [say("tags-read", file=file.name, count=len(drafts), left=left, all=len(visits))]
 
 
 def camera_of(tract: Tract, typed: str) -> Kept[Camera]:
