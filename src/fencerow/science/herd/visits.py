@@ -7,11 +7,10 @@ how long a gap is by convention: those who count animals on photos mostly take h
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
+from datetime import datetime, timedelta
 from itertools import pairwise
 
 from fencerow.figure import formula
-
-_DAY_MIN = 1440.0
 
 
 @formula(
@@ -45,26 +44,28 @@ def visits(taken_min: Sequence[float], gap_min: float) -> list[int]:
     return found
 
 
-@formula(
-    "(last_min - first_min) / 1440",
-    unit="days",
-    source="definition",
-    basis="definition",
-    valid={"last_min": (0, 1e8), "first_min": (0, 1e8)},
-)
-def watched_days(last_min: float, first_min: float) -> float:
-    """How long a card spans, from its first photo to its last [days].
+@formula("from the first photo to the last", unit="days", source="definition",
+         basis="definition", lookup=True)  # fmt: skip
+def watched_days(first: datetime, last: datetime) -> float:
+    """How long a card spans [days].
 
     A camera that stood ready before the first photo, or after the last, watched for longer.
 
     Args:
-        last_min: when the last photo was taken [min].
-        first_min: when the first was [min].
-
-    Raises:
-        OutsideRange: a time before the count begins.
+        first: when the first photo was taken.
+        last: when the last was.
     """
-    return (last_min - first_min) / _DAY_MIN
+    return (last - first) / timedelta(days=1)
+
+
+@formula("the sum", unit="count", source="definition", basis="definition", lookup=True)
+def in_all(counts: Sequence[float]) -> float:
+    """Counts of several cards together.
+
+    Args:
+        counts: of each card.
+    """
+    return float(sum(counts))
 
 
 @formula(
