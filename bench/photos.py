@@ -39,7 +39,7 @@ from fencerow.store.going import Stopped
 from fencerow.tract.bodies import About
 from fencerow.tract.entry import Draft
 
-BEGINS = datetime(2026, 9, 1, 5, 0)
+BEGINS = datetime(2026, 7, 1, 5, 0)
 READ_AT = datetime.fromisoformat("2026-12-20T18:00:00+00:00")
 PICTURES, HEAD = 24, 1 << 16
 TIME = "%Y:%m:%d %H:%M:%S"
@@ -53,7 +53,7 @@ def lay(folder: Path, count: int, size: tuple[int, int], seed: int = 5) -> list[
     at, made = BEGINS, []
     for number in range(count):
         fresh = number % 3 == 0
-        step = 60 * float(dice.gamma(0.5, 40)) if fresh and dice.random() < 0.5 else 4.0
+        step = 60 * float(dice.gamma(0.5, 120)) if fresh and dice.random() < 0.5 else 4.0
         at += timedelta(seconds=round(step))
         within = folder / f"DCIM/{100 + number // 999}MEDIA"
         within.mkdir(parents=True, exist_ok=True)
@@ -157,9 +157,8 @@ def whole(folder: Path, count: int) -> None:
     card = folder / "card"
     lay(card, count, (1280, 720))
     held = sum(p.stat().st_size for p in card.rglob("*.JPG"))
-    print(
-        f"\na card of {count} photos, {held / 1e6:.0f} MB, made in {time.perf_counter() - begun:.0f} s"
-    )
+    took = time.perf_counter() - begun
+    print(f"\na card of {count} photos, {held / 1e6:.0f} MB, made in {took:.0f} s", flush=True)
     tract(folder)
     for what in ("stopped half way", "gone on with", "read again, all doubles", "only read"):
         asked = [sys.executable, __file__, "--step", what, "--folder", str(folder)]

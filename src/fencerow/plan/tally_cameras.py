@@ -179,7 +179,7 @@ def _said(body: CardsRead, kept: Sequence[Kept[Card]]) -> Iterator[Said]:
     for id_, camera in body.cameras.items():
         if camera.untagged.number() > 0:
             told = {"left": amount(camera.untagged), "all": amount(camera.visits)}
-            yield Said.of(Weight.ASK, id_, "cards-untagged", place=camera.name, **told)
+            yield Said.of(Weight.DOUBT, id_, "cards-untagged", place=camera.name, **told)
     for card in kept:
         read, told = body.cards[card.id], {"day": card.body.read_on}
         if read.shift is not None:
