@@ -14,7 +14,7 @@ from fencerow.exchange.cards.files import Source, source_of
 from fencerow.exchange.cards.journal import Journal
 from fencerow.exchange.cards.listing import Line, read_listings, write_listing
 from fencerow.exchange.cards.preview import preview
-from fencerow.exchange.cards.reading import Photo, read_card
+from fencerow.exchange.cards.reading import UNREADABLE, Photo, read_card
 from fencerow.exchange.cards.settled import SAVINGS, Clock, Saving, Settled, settle
 from fencerow.exchange.cards.tags import read_tags
 from fencerow.science.herd.visits import shown_first
@@ -91,17 +91,37 @@ def bring_card(
         BadInput: no such camera or card, or the clock can't be put right; nothing was written.
         Stopped: it was no longer wanted. What was read is remembered, and nothing was written.
     """
+    camera_of(store.tract(), asked.camera)  # wrong words are said before anything is read
+    with source_of(path) as source, Journal(journal_of(store, path)) as journal:
+        return bring_source(store, source, journal, asked, author, now, ids, going)
+
+
+def bring_source(
+    store: Store,
+    source: Source,
+    journal: Journal,
+    asked: Asked,
+    author: str,
+    now: Callable[[], datetime],
+    ids: Callable[[], str] = new_id,
+    going: Going = quietly,
+) -> list[str]:
+    """The same from anywhere that photos stand.
+
+    Raises:
+        BadInput: as `bring_card`.
+        Stopped: as `bring_card`.
+    """
     tract = store.tract()
     camera = camera_of(tract, asked.camera)
     zone, read_at = ZoneInfo(tract.about.body.zone), now().astimezone(UTC)
     gap = asked.gap_min or _gap(store)
-    with source_of(path) as source, Journal(journal_of(store, path)) as journal:
-        photos = read_card(source, journal, going)
-        known = {line.sha256 for line in lines_of(store, tract)}
-        settled = settle(photos, asked.clock, zone, read_at, gap, known)
-        if not settled.visits:
-            return [say("cards-no-new", name=source.name), *told(settled, photos)]
-        shots = _shots(store, source, journal, settled, going)
+    photos = read_card(source, journal, going)
+    known = {line.sha256 for line in lines_of(store, tract)}
+    settled = settle(photos, asked.clock, zone, read_at, gap, known)
+    if not settled.visits:
+        return [say("cards-no-new", name=source.name), *told(settled, photos)]
+    shots = _shots(store, source, journal, settled, going)
     drafts = _drafts(store, settled, photos, asked, camera, read_at.astimezone(zone), shots, ids)
     going(len(photos), len(photos), say("job-writing"))
     store.write(drafts, author=author, now=now)
@@ -189,7 +209,7 @@ def _shot(
     try:
         with source.open(photo.name) as file:
             made = preview(file)
-    except OSError:
+    except UNREADABLE:
         return ""
     if made is None:
         return ""

@@ -15,9 +15,10 @@ class Journal:
     A line that was cut short as the machine stopped is as if it were not there.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, fresh: bool = False) -> None:
+        """`fresh`: nothing is looked up, so what stands there already need not be read."""
         self.path = path
-        self.known = dict(self._lines())
+        self.known = {} if fresh else dict(self._lines())
         self._out: BinaryIO | None = None
 
     def __enter__(self) -> Journal:

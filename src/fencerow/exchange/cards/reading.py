@@ -25,6 +25,8 @@ PHOTOS = (".jpg", ".jpeg", ".jpe")
 MOST_FILES = 200_000
 MOST_BYTES = 100 * 2**20
 """A photo of more than this is none that a camera wrote."""
+UNREADABLE = (OSError, zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError)
+"""What a folder or a zip raises of a file that can't be read."""
 _CHUNK, _TAIL, _EVERY = 1 << 20, 1 << 16, 50
 
 
@@ -90,14 +92,17 @@ def _read(source: Source, journal: Journal, file: Listed) -> Photo:
     try:
         with source.open(file.name) as opened:
             photo = read_photo(file.name, opened)
-    except (OSError, zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
+    except UNREADABLE as error:
         # a card going bad may read at the next try, so this is not kept in the journal
         return Photo(file.name, "", wrong="cards-unreadable", doubt=_short(error))
-    said = {k: v for k, v in asdict(photo).items() if k != "name" and v not in (None, "")}
-    if photo.at is not None:
-        said["at"] = photo.at.isoformat()
-    journal.add(file.key, said)
+    journal.add(file.key, journaled(photo))
     return photo
+
+
+def journaled(photo: Photo) -> dict[str, object]:
+    """What a journal remembers of a photo that was read."""
+    said = {k: v for k, v in asdict(photo).items() if k != "name" and v not in (None, "")}
+    return said | ({"at": photo.at.isoformat()} if photo.at is not None else {})
 
 
 def read_photo(name: str, file: BinaryIO) -> Photo:
