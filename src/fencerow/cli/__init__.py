@@ -82,6 +82,50 @@ def import_(
             typer.echo(line)
 
 
+@app.command(help=say("cli-photos"))
+def photos(
+    tract: TractFolder,
+    source: Annotated[Path, typer.Argument(metavar="CARD", help=say("cli-photos-source"))],
+    camera: Annotated[str, typer.Option(help=say("cli-photos-camera"))],
+    clock: Annotated[list[str] | None, typer.Option(help=say("cli-photos-clock"))] = None,
+    saving: Annotated[str, typer.Option(help=say("cli-photos-saving"))] = "as set",
+    gap: Annotated[float | None, typer.Option(help=say("cli-photos-gap"))] = None,
+    baited: Annotated[
+        bool | None, typer.Option("--baited/--not-baited", help=say("cli-photos-baited"))
+    ] = None,
+    note: Annotated[str, typer.Option(help=say("cli-photos-note"))] = "",
+    author: Author = "me",
+) -> None:
+    from fencerow.cli.photos import read_in
+    from fencerow.store import Store
+    from fencerow.store.cards import asked_of
+
+    asked = asked_of(camera, clock or [], saving, gap, baited, note)
+    read_in(Store.open(tract), source, asked, author, _now)
+
+
+@app.command(help=say("cli-tags"))
+def tags(
+    tract: TractFolder,
+    file: Annotated[
+        Path | None, typer.Argument(metavar="[FILE]", help=say("cli-tags-file"))
+    ] = None,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-tags-out"))] = None,
+    untagged: Annotated[bool, typer.Option("--untagged", help=say("cli-tags-untagged"))] = False,
+    author: Author = "me",
+) -> None:
+    from fencerow.cli.photos import write_tags
+    from fencerow.store import Store
+    from fencerow.store.cards import bring_tags
+
+    store = Store.open(tract)
+    if file is None:
+        write_tags(store, out, untagged)
+        return
+    for line in bring_tags(store, file, author, _now):
+        typer.echo(line)
+
+
 @app.command(help=say("cli-log"))
 def log(
     tract: TractFolder,

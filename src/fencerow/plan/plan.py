@@ -28,6 +28,7 @@ from fencerow.plan.sits.rest import rest_section
 from fencerow.plan.sits.scrapes import scrapes_section
 from fencerow.plan.sits.siting import siting_section
 from fencerow.plan.tally import tally_section
+from fencerow.plan.tally_cameras import cards_section
 from fencerow.plan.work import (
     burn_section,
     coming_section,
@@ -201,6 +202,7 @@ STEPS: tuple[Step, ...] = (
         helpers_section,
         after=("order", "settings", "work", "year"),
     ),
+    Step("cards", ("places", "cards", "visits"), cards_section, often=True),
     Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
 )
 

@@ -25,6 +25,7 @@ from fencerow.plan.views.scrapes import scrape_sheets
 from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
 from fencerow.plan.views.tally import tally_sheet
+from fencerow.plan.views.tally_cameras import card_sheets
 from fencerow.plan.views.today import today_sheet
 from fencerow.plan.views.work import work_sheet
 from fencerow.plan.views.year import closed_sheet, year_sheet
@@ -45,6 +46,7 @@ def often_sheets(plan: Plan) -> list[Sheet]:
         *burn_sheets(plan),
         *evening_sheets(plan),
         *camera_sheets(plan),
+        *card_sheets(plan),
         tally_sheet(plan),
     ]
     return _trimmed(found)

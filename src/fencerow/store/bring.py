@@ -8,10 +8,12 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from fencerow.exchange import elevation, ground, soil_tests
+from fencerow.exchange.cards.tags import is_tags_file
 from fencerow.exchange.weather import is_forecast, read_weather
 from fencerow.science.ground.measure import distance_yd
 from fencerow.science.weather.forecast import Forecast
 from fencerow.store.asking import middle_of
+from fencerow.store.cards import bring_tags
 from fencerow.store.going import Going, quietly
 from fencerow.store.record import Store
 from fencerow.tract.bodies import Dataset
@@ -64,6 +66,8 @@ def bring(
         tests = soil_tests.read_soil_tests(file, _names(store), ids=ids)
         write(tests)
         return [say("import-tests", file=file.name, count=len(tests))]
+    if suffix == ".csv" and is_tags_file(file):
+        return bring_tags(store, file, author, now)
     return _weather(store, file, ids, write)
 
 

@@ -6,7 +6,7 @@ import hashlib
 import os
 import secrets
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import BinaryIO
@@ -46,6 +46,36 @@ def keep(folder: Path, source: Path | bytes, role: str) -> tuple[str, str]:
     return sha256, f"{home.name}/{target.name}"
 
 
+@contextmanager
+def keeping(folder: Path, role: str) -> Iterator[Callable[[bytes], str]]:
+    """Keep many small files of one role: what is there already is looked up once.
+
+    Yields:
+        What keeps the content of a file, and gives its SHA-256.
+
+    Raises:
+        BadInput: no such role, or the disk refused.
+    """
+    home = _home(folder, role)
+    with refused(home):
+        home.mkdir(exist_ok=True)
+        held = {file.stem for file in home.iterdir()}
+
+        def keep_one(content: bytes) -> str:
+            sha256 = hashlib.sha256(content).hexdigest()
+            if sha256 not in held:
+                with part_of(home) as part:
+                    _copy(content, part)
+                    part.replace(home / sha256)
+                held.add(sha256)
+            return sha256
+
+        try:
+            yield keep_one
+        finally:
+            sync_folder(home)
+
+
 def find(folder: Path, sha256: str, role: str) -> Path:
     """Where a kept file stands.
 
@@ -61,12 +91,13 @@ def find(folder: Path, sha256: str, role: str) -> Path:
 
 def doubts(folder: Path, wanted: Iterable[tuple[str, str]]) -> Iterator[Message]:
     """Kept files that are not what their name says, and wanted (SHA-256, role) not there."""
-    homes = (folder / name for name in FOLDER_OF_ROLE.values())
+    homes = [folder / name for name in FOLDER_OF_ROLE.values()]
     for file in (f for home in homes for f in sorted(home.glob("[!.]*"))):
         if file.is_file() and _sha256(file) != file.stem:
             yield Message.of("store-file-spoiled", file=file)
+    held = {h: {f.stem for f in h.glob("[!.]*")} for h in homes}
     for sha256, role in wanted:
-        if _held(home := _home(folder, role), sha256) is None:
+        if sha256 not in held[home := _home(folder, role)]:
             yield Message.of("store-file-missing", folder=home, sha256=sha256)
 
 

@@ -35,11 +35,10 @@ def given_of(store: Store, as_of: date, seed: int = 0) -> Given:
         BadInput: a table of the person's own, or a kept file, is wrong.
     """
     tract = store.tract()
-    own, own_systems = store.folder / OWN_TABLES, store.folder / OWN_SYSTEMS
-    tables = Tables.shipped()
+    own_systems = store.folder / OWN_SYSTEMS
     return Given(
         tract=tract,
-        tables=tables.with_folder(own) if own.is_dir() else tables,
+        tables=own_tables(store),
         as_of=as_of,
         systems=systems(own_systems if own_systems.is_dir() else None),
         grid=_grid(store, tract),
@@ -49,6 +48,16 @@ def given_of(store: Store, as_of: date, seed: int = 0) -> Given:
         forecasts=_forecasts(store, tract),
         seed=seed,
     )
+
+
+def own_tables(store: Store) -> Tables:
+    """The tables, with the person's own laid over them.
+
+    Raises:
+        BadInput: a table of the person's own is wrong.
+    """
+    own, tables = store.folder / OWN_TABLES, Tables.shipped()
+    return tables.with_folder(own) if own.is_dir() else tables
 
 
 S = TypeVar("S", DailySeries, HourlySeries)

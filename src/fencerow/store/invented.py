@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import shutil
 import tempfile
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 from fencerow.exchange import demo
+from fencerow.exchange.cards.settled import Clock
+from fencerow.exchange.demo import card
 from fencerow.exchange.demo.weather import write_daily, write_hourly
 from fencerow.store.bring import bring
+from fencerow.store.cards import JOURNALS, Asked, bring_card, bring_tags
 from fencerow.store.going import Going, quietly
 from fencerow.store.record import Store, create
 from fencerow.tract.entry import counted_ids
@@ -58,7 +62,20 @@ def _build(folder: Path, going: Going) -> Store:
             bring(store, file, [], "m", "demo", now, ids)
     going(len(files), len(files) + 1, say("job-writing"))
     store.write(demo.things(store.tract(), ids), author="demo", now=now)
+    _card(store, now)
     return store
+
+
+def _card(store: Store, now: Callable[[], datetime]) -> None:
+    """The card of the invented camera, read and tagged as a person would."""
+    asked = Asked(card.CAMERA, Clock({card.WATCH: card.SET_UP}), baited=False)
+    with tempfile.TemporaryDirectory() as place:
+        folder, tags = Path(place) / "card", Path(place) / "tags.csv"
+        card.write_card(folder)
+        card.write_tags(tags)
+        bring_card(store, folder, asked, "demo", now, counted_ids("plover bench card"))
+        bring_tags(store, tags, "demo", now)
+    shutil.rmtree(store.folder / JOURNALS)
 
 
 def _clear(folder: Path) -> None:

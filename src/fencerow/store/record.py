@@ -321,8 +321,10 @@ class Store:
         if held not in (None, tract):
             yield Message.of("store-projection", folder=self.folder)
         photos = ((k.body.photo, "photo") for k in tract.notes.values() if k.body.photo)
+        shots = ((s, "photo") for k in tract.visits.values() for s in k.body.shots)
+        lists = ((k.body.listing, "attachment") for k in tract.cards.values() if k.body.listing)
         wanted = ((k.body.sha256, k.body.role) for k in tract.datasets.values())
-        yield from files.doubts(self.folder, [*wanted, *photos])
+        yield from files.doubts(self.folder, [*wanted, *photos, *shots, *lists])
 
     def _folded(self) -> tuple[Tract, tuple[int, int]]:
         with dialect.reading(self._engine) as connection:

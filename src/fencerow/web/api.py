@@ -20,6 +20,7 @@ from fencerow.manner import Manner, shown_in
 from fencerow.packet import packet_pdf
 from fencerow.packet.chart import chart_pdf
 from fencerow.web import form, photos
+from fencerow.web.cards import add_cards
 from fencerow.web.desk import Desk, Standing, base_name
 from fencerow.web.export import ground_geojson, record_json
 from fencerow.web.forms import forms_json
@@ -75,6 +76,7 @@ def add_api(app: FastAPI, house: House) -> None:
     _photos(app, house)
     _taking_out(app, house)
     add_ground(app, house)
+    add_cards(app, house, jobs)
 
 
 def _house(app: FastAPI, house: House, jobs: Jobs) -> None:

@@ -524,6 +524,18 @@ class Photo(TypedDict):
     sha256: str
 
 
+class Unsent(TypedDict):
+    """Which files of a card are still to be sent, by their number in the list."""
+
+    unsent: list[int]
+
+
+class Taken(TypedDict):
+    """A photo of a card that was taken."""
+
+    name: str
+
+
 class Part(TypedDict):
     """A part of an area that was split, and its acres on the ellipsoid."""
 

@@ -16,7 +16,7 @@ from fencerow.words import say
 READING = ("GET", "HEAD")
 MB = 1024 * 1024
 BODY_LIMIT = 2 * MB
-LARGER = {"/api/import": 64 * MB, "/api/photos": 20 * MB}
+LARGER = {"/api/import": 64 * MB, "/api/photos": 20 * MB, "/api/cards/photo": 20 * MB}
 """The routes that take files, and how large one may be."""
 PICTURES = "https://basemap.nationalmap.gov"
 """The one other host that a page may show pictures from: public-domain pictures of the land, asked

@@ -18,12 +18,17 @@ export type PageName = (typeof PAGES)[number];
 export const FIRST: readonly PageName[] = ["year", "ground", "work", "sits"];
 
 type Loaded = { default: Component };
-const found = import.meta.glob<Loaded>(["../pages/*/index.svelte", "!../pages/year/*"]);
+const found = import.meta.glob<Loaded>(["../pages/*/index.svelte", "../pages/*/*/index.svelte", "!../pages/year/*"]);
 
 /** The way to a page: the year is home. */
 export const pathOf = (page: PageName): string => (page === "year" ? "/" : `/${page}`);
 
+/** The folder of a page; a part of it that has a folder of its own, as `tally/photos`, is a page
+ * within it. */
+export const folderOf = (page: string, part = ""): string =>
+  `../pages/${page}/${part}/index.svelte` in found ? `${page}/${part}` : page;
+
 /** A page's code, fetched when it is first opened; undefined where there is no such page. */
-export function load(page: string): Promise<Loaded> | undefined {
-  return found[`../pages/${page}/index.svelte`]?.();
+export function load(folder: string): Promise<Loaded> | undefined {
+  return found[`../pages/${folder}/index.svelte`]?.();
 }

@@ -1,0 +1,1 @@
+"""A camera's card of photos: read, put right in time, parted into visits, tagged."""
