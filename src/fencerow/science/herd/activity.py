@@ -212,10 +212,13 @@ def overlap_few(first_rad: Sequence[float], second_rad: Sequence[float]) -> floa
     Raises:
         OutsideRange: fewer than two times in either.
     """
+    first, second = np.asarray(first_rad, float), np.asarray(second_rad, float)
+    return _few(first, second, concentration(first_rad), concentration(second_rad))
+
+
+def _few(first: Floats, second: Floats, k: float, m: float) -> float:
     at = np.linspace(0, _FULL, POINTS)[:-1]
-    f, g = (
-        _curve(at, np.asarray(s, float), concentration(s) / 0.8) for s in (first_rad, second_rad)
-    )
+    f, g = _curve(at, first, k / 0.8), _curve(at, second, m / 0.8)
     return float(np.minimum(f / f.sum(), g / g.sum()).sum())
 
 
@@ -237,7 +240,10 @@ def overlap_many(first_rad: Sequence[float], second_rad: Sequence[float]) -> flo
         OutsideRange: fewer than two times in either.
     """
     first, second = np.asarray(first_rad, float), np.asarray(second_rad, float)
-    k, m = concentration(first_rad), concentration(second_rad)
+    return _many(first, second, concentration(first_rad), concentration(second_rad))
+
+
+def _many(first: Floats, second: Floats, k: float, m: float) -> float:
     at_first = _curve(first, second, m) / _curve(first, first, k)
     at_second = _curve(second, first, k) / _curve(second, second, m)
     return float((np.minimum(1, at_first).mean() + np.minimum(1, at_second).mean()) / 2)
@@ -269,20 +275,24 @@ def overlap(
     fewest = min(len(first_rad), len(second_rad))
     if fewest < LEAST:
         raise OutsideRange("herd-few-times", number=fewest, least=LEAST)
-    estimate = overlap_few if fewest < FEW else overlap_many
+    estimate = _few if fewest < FEW else _many
     chance = np.random.default_rng(seed)
-    likely = estimate(first_rad, second_rad)
-    sides = [(np.asarray(s, float), concentration(s)) for s in (first_rad, second_rad)]
-    drawn = [estimate(*(_drawn(s, k, chance) for s, k in sides)) for _ in range(draws)]
+    sides = [np.asarray(first_rad, float), np.asarray(second_rad, float)]
+    widths = [concentration(first_rad), concentration(second_rad)]
+    likely = estimate(sides[0], sides[1], widths[0], widths[1])
+    one, two = (_drawn(s, k, draws, chance) for s, k in zip(sides, widths, strict=True))
+    k, m = _concentrations(one), _concentrations(two)
+    drawn = [estimate(one[i], two[i], k[i], m[i]) for i in range(draws)]
     odds = _log_odds(np.asarray(drawn))
     bias = odds.mean() - _log_odds(np.asarray(likely))
     low, high = 1 / (1 + np.exp(-(np.percentile(odds, (2.5, 97.5)) - bias)))
     return Interval(likely, float(low), float(high))
 
 
-def _drawn(times: Floats, k: float, chance: np.random.Generator) -> Floats:
-    """As many times, drawn from the curve of some."""
-    found: Floats = chance.choice(times, len(times)) + chance.vonmises(0, k, len(times))
+def _drawn(times: Floats, k: float, draws: int, chance: np.random.Generator) -> Floats:
+    """As many times, drawn from the curve of some; a row for each draw."""
+    shape = (draws, len(times))
+    found: Floats = chance.choice(times, shape) + chance.vonmises(0, k, shape)
     return found
 
 

@@ -60,7 +60,8 @@ def level_share(
         does_survive_share, fawns_survive_share: what is left in a year by all but the hunt.
 
     Raises:
-        OutsideRange: no such number or share, or fawns so few that the does grow fewer with no hunt.
+        OutsideRange: no such number or share, or so few fawns that the does grow
+            fewer with no hunt.
     """
     share = 100 * (1 - (1 - 0.5 * fawns_per_doe * fawns_survive_share) / does_survive_share)
     if share < 0:

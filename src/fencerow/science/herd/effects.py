@@ -26,7 +26,7 @@ LEAST_A_TERM = 10
 
 @dataclass(frozen=True)
 class Counted:
-    """A fitted mean of counts: the logarithms of its ratios, their errors, the spread beyond chance.
+    """A fitted mean of counts: logarithms of its ratios, their errors, the spread beyond chance.
 
     The variance is the mean and `spread` times its square.
     """
@@ -74,9 +74,7 @@ def counted(
     return Counted(tuple(map(float, logs)), tuple(map(float, errors)), float(spread), len(y))
 
 
-def _least_squares(
-    y: Floats, x: Floats, offset: Floats, spread: float
-) -> tuple[Floats, Floats]:
+def _least_squares(y: Floats, x: Floats, offset: Floats, spread: float) -> tuple[Floats, Floats]:
     """The logarithms and their information, for one spread."""
     eta = np.log(np.maximum(y, 0.5))
     logs = np.zeros(x.shape[1])
@@ -125,24 +123,24 @@ def _log_likelihood(y: Floats, x: Floats, offset: Floats, spread: float) -> floa
     basis="derived",
     lookup=True,
 )
-def ratio(fitted: Counted, column: int, step: float) -> Interval:
+def visits_ratio(log_ratio: float, log_error: float, step: float, freedom: float) -> Interval:
     """How many times as many visits there are for a step more of what is held against them.
 
     Args:
-        fitted: `counted`.
-        column: which, from 0.
+        log_ratio, log_error: of `counted`, of one of its columns.
         step: how much more.
+        freedom: days less what was fitted.
 
     Raises:
-        OutsideRange: there is no such column.
+        OutsideRange: no day is left over.
     """
     from scipy.stats import t
 
-    if not 0 <= column < len(fitted.logs) - 1:
-        raise OutsideRange("herd-same-columns")
-    log, error = fitted.logs[column + 1] * step, fitted.errors[column + 1] * abs(step)
-    wide = float(t.ppf(0.975, fitted.days - len(fitted.logs))) * error
-    return Interval(*(float(v) for v in np.exp((log, log - wide, log + wide))))
+    if freedom < 1:
+        raise OutsideRange("herd-few-days", number=int(freedom), least=LEAST_DAYS)
+    wide = float(t.ppf(0.975, freedom)) * log_error * abs(step)
+    middle = log_ratio * step
+    return Interval(*(float(v) for v in np.exp((middle, middle - wide, middle + wide))))
 
 
 def enough(days: int, visits: float, columns: int) -> None:

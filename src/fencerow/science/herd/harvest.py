@@ -32,19 +32,19 @@ def live_weight(dressed_lb: float) -> float:
     return dressed_lb * 1.28
 
 
-@formula("the mean", unit="lb", source="definition", basis="definition", lookup=True)
-def mean_weight(weights_lb: Sequence[float]) -> float:
-    """The mean of some weights [lb].
+@formula("the mean", unit="", source="definition", basis="definition", lookup=True)
+def mean_of(measured: Sequence[float]) -> float:
+    """The mean of what was measured, in its unit.
 
     Args:
-        weights_lb: the weights [lb].
+        measured: the measures, of one unit.
 
     Raises:
         OutsideRange: there is none.
     """
-    if not weights_lb:
-        raise OutsideRange("herd-none-weighed")
-    return sum(weights_lb) / len(weights_lb)
+    if not measured:
+        raise OutsideRange("herd-none-measured")
+    return sum(measured) / len(measured)
 
 
 @formula(

@@ -54,8 +54,8 @@ class Counts:
             ways = gammaln(self.deer + 1) - gammaln(np.maximum(more, 0) + 1)
         ways = ways - gammaln(self.filled + 1)[:, :, None]
         ways = np.where(more < 0, -np.inf, ways)
-        self.ways = np.where(self.known[:, :, None], ways, 0.0).sum(1)
-        self.factorial = gammaln(self.deer + 1)
+        ways = np.where(self.known[:, :, None], ways, 0.0).sum(1)
+        self.fixed = ways - gammaln(self.deer + 1)
 
     @cached_property
     def seen(self) -> Floats:
@@ -70,21 +70,14 @@ class Counts:
             log_mean: logarithm of the mean number of deer, one or for each place.
             odds: logarithm of the odds of being seen, one or for each count of each place.
         """
-        from scipy.special import logsumexp
-
         odds = np.broadcast_to(np.asarray(odds, float), self.table.shape)
         log_mean = np.broadcast_to(np.asarray(log_mean, float), len(self.table))
         missed = np.where(self.known, -np.logaddexp(0.0, odds), 0.0).sum(1)
         caught = (self.filled * odds).sum(1)
-        terms = (
-            self.ways
-            + caught[:, None]
-            + missed[:, None] * self.deer
-            + log_mean[:, None] * self.deer
-            - np.exp(log_mean)[:, None]
-            - self.factorial
-        )
-        return float(logsumexp(terms, axis=1).sum())
+        terms = self.fixed + (missed + log_mean)[:, None] * self.deer
+        largest = terms.max(axis=1)
+        within = np.log(np.exp(terms - largest[:, None]).sum(axis=1))
+        return float((largest + within + caught - np.exp(log_mean)).sum())
 
 
 @formula(
@@ -162,11 +155,18 @@ def _fit(model: Counts) -> tuple[float, float]:
     from scipy.optimize import minimize
 
     mean = model.seen.sum() / model.known.sum()
+    start = (log(2 * mean), 0.0)
+
+    def cost(at: Floats) -> float:
+        return -model.log_likelihood(float(at[0]), float(at[1]))
+
     found = minimize(
-        lambda v: -model.log_likelihood(v[0], v[1]), (log(2 * mean), 0.0), method="L-BFGS-B",
+        cost,
+        start,
+        method="L-BFGS-B",
         bounds=((log(mean), log(len(model.deer))), (-8.0, 12.0)),
-        options={"ftol": 1e-13, "gtol": 1e-8},
-    )  # fmt: skip
+        options={"ftol": 1e-12, "gtol": 1e-7},
+    )
     return float(found.x[0]), float(found.x[1])
 
 
@@ -201,3 +201,23 @@ def _bracketed(over: Callable[[float], float], start: float, step: float) -> flo
     while over(start + step) > 0:
         step *= 2
     return start + step
+
+
+@formula(
+    "deer_each * cameras_count",
+    unit="count",
+    source="definition",
+    basis="definition",
+    valid={"deer_each": (0, 5000), "cameras_count": (1, 5000)},
+)
+def at_all(deer_each: float, cameras_count: float) -> float:
+    """Deer at all cameras together.
+
+    Args:
+        deer_each: deer at one, on the average.
+        cameras_count: cameras.
+
+    Raises:
+        OutsideRange: no such number.
+    """
+    return deer_each * cameras_count

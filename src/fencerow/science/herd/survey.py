@@ -154,8 +154,8 @@ def cameras_needed(covered_ac: float, block_ac: float) -> float:
 
 
 @formula(
-    "the 2.5th, 50th and 97.5th of 100 when cameras are drawn again with replacement, the bucks told"
-    " apart as they are, and both factors drawn evenly from their ranges",
+    "the 2.5th, 50th and 97.5th of 100 when cameras are drawn again with replacement, the bucks"
+    " told apart as they are, and both factors drawn evenly from their ranges",
     unit="count",
     source="judgement",
     basis="common practice",
@@ -197,7 +197,68 @@ def ratio_interval(
     drawn = chance.integers(0, len(bucks), (draws, len(bucks)))
     photos = bucks[drawn].sum(1)
     ratio = others[drawn].sum(1) / np.where(photos > 0, photos, np.nan)
-    less, lost = (chance.uniform(*span, draws) for span in (seen_less, missed))
+    less, lost = (chance.uniform(span[0], span[1], draws) for span in (seen_less, missed))
     found = unique_bucks * (1 + ratio * less) * lost
     low, likely, high = np.nanpercentile(found, (2.5, 50, 97.5))
     return Interval(float(likely), float(low), float(high))
+
+
+@formula(
+    "part_photos / whole_photos",
+    unit="share",
+    source="definition",
+    basis="definition",
+    valid={"part_photos": _PHOTOS, "whole_photos": (1, 1_000_000)},
+)
+def to_one(part_photos: float, whole_photos: float) -> float:
+    """Of one class on photos to one of another: does to a buck, fawns to a doe.
+
+    Args:
+        part_photos, whole_photos: of each on all photos together.
+
+    Raises:
+        OutsideRange: none of the other was photographed.
+    """
+    return part_photos / whole_photos
+
+
+@formula("the sum", unit="count", source="definition", basis="definition", lookup=True)
+def together(counts: Sequence[float]) -> float:
+    """Counts, all together.
+
+    Args:
+        counts: the counts.
+    """
+    return float(sum(counts))
+
+
+@formula(
+    "the ratio of all, and the 2.5th and 97.5th of 100 when cameras are drawn again",
+    unit="share",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def to_one_interval(
+    part_photos: Sequence[float], whole_photos: Sequence[float], draws: int = 2000, seed: int = 0
+) -> Interval:
+    """`to_one` with an interval by drawing cameras.
+
+    Args:
+        part_photos, whole_photos: photos of each class, a number for each camera.
+        draws: how many draws.
+        seed: where chance begins.
+
+    Raises:
+        OutsideRange: fewer than four cameras, or none of the other was photographed.
+    """
+    part, whole = np.asarray(part_photos, float), np.asarray(whole_photos, float)
+    if len(part) < LEAST_CAMERAS:
+        raise OutsideRange("herd-few-cameras", number=len(part), least=LEAST_CAMERAS)
+    if whole.sum() < 1:
+        raise OutsideRange("herd-no-does")
+    drawn = np.random.default_rng(seed).integers(0, len(part), (draws, len(part)))
+    under = whole[drawn].sum(1)
+    found = part[drawn].sum(1) / np.where(under > 0, under, np.nan)
+    low, high = np.nanpercentile(found, (2.5, 97.5))
+    return Interval(float(part.sum() / whole.sum()), float(low), float(high))
