@@ -109,7 +109,7 @@ def _photographed(runs, seed):
 
 
 @pytest.mark.parametrize(
-    ("make", "truth", "runs"), [(_recaptured, 30, 60), (_mixed, 4.0, 12), (_photographed, 52, 60)]
+    ("make", "truth", "runs"), [(_recaptured, 30, 60), (_mixed, 4.0, 8), (_photographed, 52, 60)]
 )
 def test_intervals_hold_what_was_put_there(make, truth, runs):
     """Of 95 in 100; with so few runs it is only seen that they are not far from it."""
