@@ -1,7 +1,9 @@
 """Times the counts repeated at cameras beside a plain way of the same sum, and holds them together.
 
 The plain way is the formula as it is written: for each place, over all numbers of deer at once,
-scipy's probabilities of that number and of each count. Run `python bench/mixture.py --places 40 --rounds 14`.
+scipy's probabilities of that number and of each count.
+
+Run `python bench/mixture.py --places 40 --rounds 14`.
 """
 
 from __future__ import annotations

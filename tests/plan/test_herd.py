@@ -1,5 +1,6 @@
 """How many deer, when they move, what was taken: from visits and deer made for the purpose."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
@@ -15,6 +16,7 @@ from fencerow.plan.show import explain
 from fencerow.plan.view import seldom_sheets
 from fencerow.plan.views.herd import herd_sheets
 from fencerow.plan.views.taken import taken_sheets
+from fencerow.science.weather.series import DailySeries, HourlySeries, Station
 
 AS_OF = date(2026, 9, 20)
 FIRST = date(2026, 9, 1)
@@ -69,8 +71,8 @@ RULE = thing("duty", "d", what="report", rule="Within two days.", within_days=2,
 SITS = [
     thing("sit", "w1", place="c1", on="2026-09-17", begins="06:00", ends="09:00", does_seen=4,
           bucks_seen=1, fawns_seen=2),
-    thing("sit", "w2", place="c1", on="2026-09-18", begins="17:00", ends="18:00", does_seen=0,
-          bucks_seen=0),
+    thing("sit", "w2", place="c1", on="2026-09-18", begins="17:00", ends="18:00", deer_count=1,
+          does_seen=0, bucks_seen=0),
     thing("sit", "w3", place="c1", on="2026-09-19"),
 ]  # fmt: skip
 
@@ -165,6 +167,39 @@ def test_moon_and_weather_are_not_held_against_two_weeks(herd):
     assert herd.effects["moon"].likely.reason.id == "herd-few-days"
 
 
+def test_each_thing_is_held_against_visits_where_it_is_known():
+    """Seventy days on which visits go with warmer days alone."""
+    chance, days = np.random.default_rng(5), 70
+    warmer = chance.normal(0, 4, days + 1)
+    high = 20 + _summed(warmer)
+    first = np.datetime64("2026-06-30")
+    daily = DailySeries(
+        station=Station("made"), times=first + np.arange(days + 1), tmax_c=high,
+        tmin_c=high - 8, rain_mm=chance.gamma(0.4, 8, days + 1),
+    )  # fmt: skip
+    hours = np.datetime64("2026-06-30T01:00") + 60 * np.arange(24 * (days + 1))
+    hourly = HourlySeries(
+        station=Station("made"), times=hours, pressure_kpa=98 + np.cumsum(
+            chance.normal(0, 0.05, len(hours)))
+    )  # fmt: skip
+    many = [
+        visit(100 * d + n, CAMERAS[n % 6], d - 62, 12 + n, does=1)
+        for d in range(days)
+        for n in range(min(6, chance.poisson(np.exp(0.7 + 0.12 * warmer[d + 1]))))
+    ]
+    ground = made_given(*[camera(c) for c in CAMERAS], *many, as_of=AS_OF)
+    body = herd_section(replace(ground, daily=daily, hourly=hourly), {}).body
+    assert set(body.effects) == {"moon", "warmer", "rain", "pressure"}
+    assert body.effects["warmer"].tells
+    assert body.effects["warmer"].likely.number() == pytest.approx(np.exp(0.12 * 50 / 9), rel=0.25)
+    assert sum(e.tells for e in body.effects.values()) <= 2
+
+
+def _summed(warmer):
+    """Highs whose change from the day before is what was drawn, kept from wandering off."""
+    return np.cumsum(warmer) - np.linspace(0, warmer.sum(), len(warmer))
+
+
 def test_the_sheets_tell_figures_that_open(planned):
     made = [*herd_sheets(planned), *taken_sheets(planned)]
     assert [s.id for s in made] == ["herd", "moves", "taken", "bears"]
@@ -188,7 +223,8 @@ def test_what_was_taken(planned):
     watched = body.watched
     assert (watched.sits.value, watched.uncounted.value, watched.hours.value) == (2, 1, 4)
     assert watched.each_hour["does"].number() == pytest.approx(1.0)
-    assert watched.each_hour["fawns"].number() == pytest.approx(0.5)
+    assert watched.each_hour["deer"].number() == pytest.approx(2.0)
+    assert "fawns" not in watched.each_hour  # not counted on one of the sits
     assert "herd-tooth-wear" in messages(planned)
 
 

@@ -19,8 +19,8 @@ Heads = Annotated[int, Field(ge=0, le=500)]
 class Sit:
     """Somebody at a treestand or blind on a day; `begins` and `ends` are 24-hour clock times.
 
-    `noticed` says how a deer took notice of the person, or that none did. Deer seen are counted for
-    hours that both `begins` and `ends` bound; 0 says that there was none.
+    `noticed` says how a deer took notice of the person, or that none did; `deer_count` how many
+    deer were seen, or, told apart, `does_seen` and so on; 0 says that there was none.
     """
 
     place: Annotated[str, Field(min_length=1)]
@@ -32,6 +32,7 @@ class Sit:
     wind_mph: Annotated[float, Field(ge=0, le=100)] | None = None
     noticed: Literal["none", "smelled", "seen", "heard"] | None = None
     seen: Text = ""
+    deer_count: Annotated[int, Field(ge=0, le=500)] | None = None
     does_seen: Heads | None = None
     bucks_seen: Heads | None = None
     fawns_seen: Heads | None = None

@@ -53,11 +53,10 @@ def _survey(given: Given, rounds: Rounds) -> Survey:
     untagged = len(rounds.visits) - len(rounds.tagged)
     needed = None
     if entry.body.covered_ac is not None:
-        design = given.tables["survey_designs"].row("close")
         needed = work(
             ratios.cameras_needed,
             covered_ac=entry.figure("covered_ac"),
-            block_ac=design.figure("block_ac"),
+            block_ac=_block(given),
         )
     return Survey(
         entry.body.name,
@@ -69,6 +68,11 @@ def _survey(given: Given, rounds: Rounds) -> Survey:
         needed,
         entry.body.baited,
     )
+
+
+def _block(given: Given) -> Figure:
+    """Ground to a camera that most of known deer were photographed on."""
+    return given.tables["survey_designs"].row("close").figure("block_ac")
 
 
 def _by_camera(rounds: Rounds) -> dict[str, tuple[float, ...]]:
@@ -122,4 +126,5 @@ def _asked(rounds: Rounds, body: Herd) -> Iterator[Said]:
         yield Said.of(Weight.ASK, "herd", "herd-say-acres", entry.entry, name=entry.body.name)
     elif survey.needed is not None and survey.needed.number() > survey.cameras.number():
         yield Said.of(Weight.DOUBT, "herd", "herd-few-blocks", entry.entry,
-                      cameras=amount(survey.cameras), needed=amount(survey.needed))  # fmt: skip
+                      cameras=amount(survey.cameras), needed=amount(survey.needed),
+                      block=amount(_block(rounds.given)))  # fmt: skip

@@ -121,16 +121,11 @@ def _watched(given: Given) -> Watched | None:
         return None
     hours = sum(_hours(s.body) or 0.0 for s in counted)
     sat_h = Figure(hours, "h", Entered("sits", "hours", "entered", given.as_of))
-    each = {}
+    each = {"deer": _each_hour({s.id: _deer(s) for s in counted}, sat_h)}
     for name in SEEN:
         parts = {s.id: s.figure(f"{name}_seen", "counted", "count") for s in counted}
-        known = {i: f for i, f in parts.items() if f.known}
-        if not known:
-            continue
-        total = work_parts(ratios.together, known, counts=[f.number() for f in known.values()])
-        each[name] = work(
-            harvest.seen_each_hour, deer_count=total.figure(float, "count"), sat_h=sat_h
-        )
+        if all(f.known for f in parts.values()):
+            each[name] = _each_hour(parts, sat_h)
     return Watched(
         sits=Figure(float(len(counted)), "count", Entered("sits", "counted", "entered")),
         hours=sat_h,
@@ -140,7 +135,24 @@ def _watched(given: Given) -> Watched | None:
     )  # fmt: skip
 
 
+def _each_hour(parts: Mapping[str, Figure], sat_h: Figure) -> Figure:
+    total = work_parts(ratios.together, parts, counts=[f.number() for f in parts.values()])
+    return work(harvest.seen_each_hour, deer_count=total.figure(float, "count"), sat_h=sat_h)
+
+
+def _deer(kept: Kept[Sit]) -> Figure:
+    """Deer of a sit: as counted, else of its classes together."""
+    if kept.body.deer_count is not None:
+        return kept.figure("deer_count", "counted", "count")
+    parts = {n: kept.figure(f"{n}_seen", "counted", "count") for n in SEEN}
+    known = {n: f for n, f in parts.items() if f.known}
+    total = work_parts(ratios.together, known, counts=[f.number() for f in known.values()])
+    return total.figure(float, "count")
+
+
 def _counts(sit: Sit) -> int | None:
+    if sit.deer_count is not None:
+        return sit.deer_count
     found = [n for n in (sit.does_seen, sit.bucks_seen, sit.fawns_seen) if n is not None]
     return sum(found) if found else None
 
@@ -197,6 +209,9 @@ def _said(deer: Sequence[Kept[Harvest]], body: Taken) -> Iterator[Said]:
     if body.balance is not None:
         yield Said.of(Weight.CAUTION, "bears", "herd-not-a-quota")
         yield Said.of(Weight.DOUBT, "bears", "herd-closed-ground")
+        least = body.balance.share["low"]
+        if least.reason is not None:
+            yield Said.of(Weight.DOUBT, "bears", "herd-none-to-take", why=least.reason)
     if any(k.body.aged_by == "tooth wear" and k.body.age in GROWN[1:] for k in deer):
         yield Said.of(Weight.DOUBT, "taken", "herd-tooth-wear")
     if body.lactating is not None and body.lactating.whole.number() < FEW:

@@ -59,10 +59,11 @@ def _methods(found: Mapping[str, Estimate]) -> Ruled:
 
 def _takes(estimate: Estimate) -> str:
     """What a method takes for true; where it says nothing, why."""
-    if estimate.likely.known and estimate.low.known:
-        return str(estimate.assumes)
-    reason = estimate.low.reason or estimate.likely.reason
-    return say("herd-takes-not", why=reason or "", assumes=estimate.assumes)
+    if not estimate.likely.known:
+        return say("herd-takes-not", why=estimate.likely.reason or "")
+    if not estimate.low.known:
+        return say("herd-takes-open", why=estimate.low.reason or "", assumes=estimate.assumes)
+    return str(estimate.assumes)
 
 
 def _span(low: Figure, high: Figure) -> str:
@@ -139,17 +140,22 @@ def _drawn(body: Herd) -> Iterator[Drawing]:
     yield from curves(say("moves-view"), say("moves-unit"), Axis(heads, ticks), [frame])
 
 
+AGAIN = 0.4
+"""The other half of the day is told too when it comes to this part of the highest."""
+
+
 def _told(known: Mapping[str, DayCurve], heads: tuple[str, ...]) -> str:
-    """Where each curve is highest before noon and after."""
-    parts = []
-    for curve in known.values():
-        half = len(curve.height) // 2
-        morning = max(range(half), key=curve.height.__getitem__)
-        evening = max(range(half, 2 * half), key=curve.height.__getitem__)
-        parts.append(
-            say("moves-told", name=curve.name, morning=heads[morning], evening=heads[evening])
-        )
-    return " ".join(parts)
+    """Where each curve is highest, and where it is in the other half of the day."""
+    return " ".join(_highest(curve, heads) for curve in known.values())
+
+
+def _highest(curve: DayCurve, heads: tuple[str, ...]) -> str:
+    height, half = curve.height, len(curve.height) // 2
+    peaks = [max(part, key=height.__getitem__) for part in (range(half), range(half, 2 * half))]
+    first, second = sorted(peaks, key=lambda at: -height[at])
+    if height[second] < AGAIN * height[first]:
+        return say("moves-told", name=curve.name, first=heads[first])
+    return say("moves-told-twice", name=curve.name, first=heads[first], second=heads[second])
 
 
 def _table(title: str, known: Mapping[str, DayCurve], heads: tuple[str, ...]) -> Ruled:

@@ -70,9 +70,11 @@ def _watched(body: Taken) -> Ruled:
     rows: tuple[tuple[str, ...], ...] = ()
     if body.watched is not None:
         w = body.watched
-        each = (_two(w.each_hour.get(n)) for n in ("does", "bucks", "fawns"))
+        each = (_two(w.each_hour.get(n)) for n in ("deer", "does", "bucks", "fawns"))
         rows = ((brief(w.sits), brief(w.hours), *each, brief(w.uncounted)),)
-    heads = columns("sits#", "hours#", "does#", "bucks#", "fawns#", "uncounted#", of="taken-")
+    heads = columns(
+        "sits#", "hours#", "deer#", "does#", "bucks#", "fawns#", "uncounted#", of="taken-"
+    )
     return Ruled(heads, rows, say("taken-watched"))
 
 
