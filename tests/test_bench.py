@@ -39,6 +39,17 @@ def test_the_bench_of_the_rule_of_the_day_runs_and_both_ways_agree():
 
 
 @pytest.mark.nightly
+def test_the_bench_of_repeated_counts_runs_and_both_ways_agree():
+    sizes = ["--places", "6", "--rounds", "4", "--runs", "2"]
+    ran = subprocess.run(
+        [sys.executable, ROOT / "bench/mixture.py", *sizes],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    assert "both ways" in ran.stdout
+
+
+@pytest.mark.nightly
 def test_the_bench_of_the_search_runs_and_both_ways_agree():
     sizes = ["--plots", "2", "--days", "30", "--years", "4", "--tries", "3", "--plain", "3",
              "--seeds", "1", "--hours", "2"]  # fmt: skip

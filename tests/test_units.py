@@ -33,7 +33,7 @@ PINT = {
     "lb_day": "pound/day", "mph": "mile/hour", "m_s": "m/s", "km_h": "km/hour", "kt": "knot",
     "s": "s", "min": "minute", "h": "hour", "days": "day", "seeds_lb": "1/pound",
     "seeds_ft2": "1/foot**2", "plants_m2": "1/m**2", "plants_ft2": "1/foot**2",
-    "stems_ft2": "1/foot**2",
+    "stems_ft2": "1/foot**2", "deer_mi2": "1/mile**2", "deer_km2": "1/km**2",
     "seeds_row_ft": "1/foot", "usd_lb": "1/pound", "usd_ton": "1/short_ton",
     "usd_ac": "1/(43560*foot**2)",
     "deg": "degree", "arcmin": "arcminute", "rad": "radian", "kpa": "kPa",

@@ -16,6 +16,7 @@ from fencerow.plan.compare.planner import compare
 from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
+from fencerow.plan.herd import duties_section, herd_section, taken_section
 from fencerow.plan.learning.planner import learned
 from fencerow.plan.nodes import SCHEMA_VERSION, Nodes, leaves, message_json
 from fencerow.plan.nutrition import nutrition
@@ -179,6 +180,14 @@ STEPS: tuple[Step, ...] = (
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
     Step(
+        "herd",
+        ("places", "cards", "visits", "surveys", "deer"),
+        herd_section,
+        uses=("daily", "hourly"),
+    ),
+    Step("taken", ("places", "harvests", "sits"), taken_section, after=("herd",)),
+    Step("duties", ("places", "harvests", "duties"), duties_section),
+    Step(
         "scout",
         (*_PLOT_PARTS, "labels", "applications", "scoutings", "decisions"),
         scout,
@@ -188,7 +197,7 @@ STEPS: tuple[Step, ...] = (
         "year",
         ("done",),
         year,
-        after=("order", "buy", "sampling", "closed", "work", "scout"),
+        after=("order", "buy", "sampling", "closed", "work", "scout", "duties"),
     ),
     Step(
         "chart",

@@ -16,6 +16,7 @@ from fencerow.plan.views.evening import evening_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.helpers import helper_sheets
+from fencerow.plan.views.herd import herd_sheets
 from fencerow.plan.views.learned import learned_sheet
 from fencerow.plan.views.nutrition import nutrition_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
@@ -24,6 +25,7 @@ from fencerow.plan.views.scout import scout_sheets
 from fencerow.plan.views.scrapes import scrape_sheets
 from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
+from fencerow.plan.views.taken import taken_sheets
 from fencerow.plan.views.tally import tally_sheet
 from fencerow.plan.views.tally_cameras import card_sheets
 from fencerow.plan.views.today import today_sheet
@@ -75,6 +77,8 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         *sit_sheets(plan.sections["sits"], plan.given.tract, plan.sections["siting"]),
         *scrape_sheets(plan),
         closed_sheet(plan),
+        *herd_sheets(plan),
+        *taken_sheets(plan),
     ]
     return _trimmed(found)
 

@@ -14,6 +14,7 @@ from enum import StrEnum
 from fencerow.figure import Figure
 from fencerow.plan.closed import ClosedGround
 from fencerow.plan.graph import Given
+from fencerow.plan.herd.body import Due
 from fencerow.plan.order.buying import Buying
 from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.order.sampling import PlotSamples
@@ -107,6 +108,10 @@ def _tasks(given: Given, earlier: Mapping[str, Section]) -> Iterator[Line]:
     for id_, look in looked.items():
         if look.task is not None:
             yield f"scout.{id_}", look.task.by, look.task.what, look.task.why, look.place
+    dues: Mapping[str, Due] = earlier["duties"].body
+    for due in dues.values():
+        if not due.done:
+            yield due.task, due.by, due.what, due.why, due.place
     closed: Mapping[str, ClosedGround] = earlier["closed"].body
     for id_, ground in closed.items():
         why = Message.of("task-close-why", entry=", ".join(ground.places) or "all of it")

@@ -22,6 +22,7 @@ from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
 from fencerow.tract.signs import Drift, Sign
+from fencerow.tract.taken import Duty, Harvest, Survey
 from fencerow.tract.tried import Alternative, Protection, Spending
 
 Share = Annotated[float, Field(ge=0, le=100)]
@@ -547,6 +548,9 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "clip": (1, TypeAdapter(Clip)),
     "card": (1, TypeAdapter(Card)),
     "visit": (1, TypeAdapter(Visit)),
+    "survey": (1, TypeAdapter(Survey)),
+    "harvest": (1, TypeAdapter(Harvest)),
+    "duty": (1, TypeAdapter(Duty)),
     "deer": (1, TypeAdapter(Deer)),
     "alternative": (1, TypeAdapter(Alternative)),
     "spending": (1, TypeAdapter(Spending)),

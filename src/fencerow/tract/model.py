@@ -44,6 +44,7 @@ from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
 from fencerow.tract.signs import Drift, Sign
+from fencerow.tract.taken import Duty, Harvest, Survey
 from fencerow.tract.tried import Alternative, Spending
 from fencerow.units import unit_of
 from fencerow.words import Message
@@ -121,6 +122,9 @@ class Tract:
     clips: Things[Clip] = field(default_factory=dict)
     cards: Things[Card] = field(default_factory=dict)
     visits: Things[Visit] = field(default_factory=dict)
+    surveys: Things[Survey] = field(default_factory=dict)
+    harvests: Things[Harvest] = field(default_factory=dict)
+    duties: Things[Duty] = field(default_factory=dict)
     deer: Things[Deer] = field(default_factory=dict)
     alternatives: Things[Alternative] = field(default_factory=dict)
     spendings: Things[Spending] = field(default_factory=dict)
@@ -279,6 +283,9 @@ FIELD_OF_KIND: dict[str, str] = {
     "clip": "clips",
     "card": "cards",
     "visit": "visits",
+    "survey": "surveys",
+    "harvest": "harvests",
+    "duty": "duties",
     "deer": "deer",
     "alternative": "alternatives",
     "spending": "spendings",

@@ -8,7 +8,7 @@ interface Known {
   things(kind: string): Kept[];
 }
 
-const DAYS = ["sampled_on", "sow_on", "opens", "closes", "on", "from", "from_on", "began"];
+const DAYS = ["sampled_on", "sow_on", "opens", "closes", "on", "from", "from_on", "began", "first_on"];
 
 export function called(known: Known, kind: string, body: Record<string, unknown>): string {
   const place = known.place(String(body["place"] ?? body["camera"] ?? ""))?.name;
@@ -17,7 +17,7 @@ export function called(known: Known, kind: string, body: Record<string, unknown>
     .map((k) => known.things(k).find((t) => t.id === body[k])?.body["name"])
     .find((name) => typeof name === "string");
   const person = known.things("person").find((p) => p.id === body["person"])?.body["name"];
-  const own = body["name"] ?? person ?? body["person"] ?? body["species"] ?? body["what"];
+  const own = body["name"] ?? person ?? body["person"] ?? body["species"] ?? body["what"] ?? body["sex"];
   const days = kind === "card" ? ["read_on"] : DAYS;
   const day = days.map((d) => body[d]).find((d) => typeof d === "string");
   const parts = [own, place, blend, thing].filter((p) => typeof p === "string" && p !== "");
