@@ -1,7 +1,7 @@
-"""Disturbance: what is left of all that was done, part of the ground by part, and through the year.
+"""Disturbance: what is left of all that was done, on each part of the ground, week by week.
 
-The model is that of rest (`science/herd/rest.py`), with its rows `rest_settings`: each thing done has
-a weight, counts on the share of a part that lies near it, and fades by one half-life.
+The model is that of rest (`science/herd/rest.py`), with its rows `rest_settings`: each thing done
+has a weight, counts on the share of a part that lies near it, and fades by one half-life.
 """
 
 from __future__ import annotations

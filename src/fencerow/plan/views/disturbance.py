@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from fencerow.data import Tables
 from fencerow.plan.closed_ground.disturbance import WEEKS, Disturbed, PartDisturbed
 from fencerow.plan.drawing import Ink, Lane, Look, Mark, State, Strip
 from fencerow.plan.plan import Plan
 from fencerow.plan.ruled import Column
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
-from fencerow.plan.show import Told, brief, unchecked_mark
+from fencerow.plan.show import brief, unchecked_mark
 from fencerow.plan.views.drawn import spans, weeks_axis
 from fencerow.words import say
 
@@ -53,7 +51,7 @@ def _after(body: Disturbed) -> Ruled:
             brief(done.left) + unchecked_mark(done.left),
         )
         for part in body.parts.values()
-        for done in reversed(part.after.values())
+        for done in reversed(list(part.after.values()))
     )
     heads = columns("part", "after+", "day", "near#", "left#", of="disturb-")
     return Ruled(heads, rows, say("disturb-after"))
