@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from fencerow.plan.closed_ground.closings import ClosedGround
 from fencerow.plan.closed_ground.inside import Goal, Inside, Way
 from fencerow.plan.closed_ground.wanted import Choice
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
-from fencerow.plan.show import Told, brief, compact_day, unchecked_mark
+from fencerow.plan.show import Told, brief, unchecked_mark
 from fencerow.words import say
 
 
@@ -84,12 +84,3 @@ def _choice(choice: Choice | None) -> str:
         return ""
     told = str(choice.what)
     return told if choice.figure is None else Told(told, choice.figure)
-
-
-def closings_in_words(closed: Mapping[str, ClosedGround]) -> Iterator[str]:
-    """Each closing in a line: 'Sep 5 to Jan 1: all of it'."""
-    for one in closed.values():
-        yield say(
-            "closed-line", closes=compact_day(one.closes.value), opens=compact_day(one.opens.value),
-            where=", ".join(one.places) or say("view-all-ground"),
-        )  # fmt: skip

@@ -12,6 +12,9 @@ from fencerow.plan.show import brief, unchecked_mark
 from fencerow.plan.views.drawn import spans, weeks_axis
 from fencerow.words import say
 
+CASES = ("this", "before")
+LEAST_DRAWN = 0.005
+
 
 def disturbance_sheets(plan: Plan) -> list[Sheet]:
     """The sheet of disturbance; none where no part of the ground is drawn."""
@@ -71,12 +74,8 @@ def _on_record(tables: Tables) -> Ruled:
 
 def _strip(plan: Plan, body: Disturbed) -> tuple[Strip, ...]:
     """The weeks of the year, and of the year before where the record holds one."""
-    cases = [
-        (id_, part, case)
-        for id_, part in body.parts.items()
-        for case in ("this", "before")
-        if any(v > 0.005 for v in getattr(part.weeks, case))
-    ]
+    shown = [(i, p) for i, p in body.parts.items() if any(_drawn(p, c) for c in CASES)]
+    cases = [(i, p, c) for i, p in shown for c in CASES if getattr(p.weeks, c)]
     if not cases:
         return ()
     rows = plan.given.tables["rest_settings"]
@@ -92,7 +91,10 @@ def _strip(plan: Plan, body: Disturbed) -> tuple[Strip, ...]:
         State(say("disturb-much"), Look.CROSSED, Ink.STOP),
     )
     lanes = tuple(
-        Lane(_lane(body, part, case), tuple(state(v) for v in getattr(part.weeks, case)))
+        Lane(
+            part.name if case == "this" else str(body.starts.year - 1),
+            tuple(state(share) for share in getattr(part.weeks, case)),
+        )
         for _, part, case in cases
     )
     heads = (*columns("week", of="draw-"), *(
@@ -106,8 +108,8 @@ def _strip(plan: Plan, body: Disturbed) -> tuple[Strip, ...]:
     today = (plan.given.as_of - body.starts).days / 7
     marks = (Mark(round(today - 0.5, 2), say("draw-today")),)
     title = say("disturb-strip")
-    return (Strip(title, _told(lanes, axis.heads), axis, states, lanes, marks,
-                  Ruled(heads, table, title)),)  # fmt: skip
+    told = _told([_lane(body, p, c) for _, p, c in cases], lanes, axis.heads)
+    return (Strip(title, told, axis, states, lanes, marks, Ruled(heads, table, title)),)
 
 
 def _lane(body: Disturbed, part: PartDisturbed, case: str) -> str:
@@ -115,10 +117,14 @@ def _lane(body: Disturbed, part: PartDisturbed, case: str) -> str:
         "disturb-lane-before", place=part.name, year=body.starts.year - 1)  # fmt: skip
 
 
-def _told(lanes: tuple[Lane, ...], heads: tuple[str, ...]) -> str:
+def _drawn(part: PartDisturbed, case: str) -> bool:
+    return any(share > LEAST_DRAWN for share in getattr(part.weeks, case))
+
+
+def _told(names: list[str], lanes: tuple[Lane, ...], heads: tuple[str, ...]) -> str:
     parts = []
-    for lane in lanes:
-        over = [w for w, state in enumerate(lane.cells) if state]
+    for name, lane in zip(names, lanes, strict=True):
+        over = [week for week, state in enumerate(lane.cells) if state]
         if over:
-            parts.append(say("disturb-lane", place=lane.name, weeks=spans(over, heads)))
+            parts.append(say("disturb-lane", place=name, weeks=spans(over, heads)))
     return say("disturb-told", lanes="; ".join(parts)) if parts else say("disturb-told-none")

@@ -19,7 +19,7 @@ def inout_sheet(plan: Plan) -> Sheet:
         say("inout-nobody"))  # fmt: skip
     tables = (
         _table(plan, body, OUT, "inout-out", leads=True),
-        _table(plan, body, EXPECTED, "inout-expected"),
+        _table(plan, body, EXPECTED, "inout-expected", leads=True),
         _table(plan, body, BACK, "inout-back"),
     )
     said = by_weight(plan.sections["inout"].said)
