@@ -85,10 +85,13 @@ def tell_out(store: Store, day: date, now: Now) -> None:
     """Print who is out, those who are late by the clock first and loud."""
     made = make_plan(given_of(store, day))
     sheet = inout_sheet(made)
+    zone = ZoneInfo(made.given.tract.about.body.zone)
+    # on another day than this one it is as late in the day as it is now
+    moment = datetime.combine(day, now().astimezone(zone).time(), zone)
     late = tuple(
         Said.of(Weight.CAUTION, "inout", "inout-overdue", out.entry, who=out.who, where=out.where,
                 by=clock_text(out.back_by.value))
-        for out in overdue(made.sections["inout"].body, now()) if out.back_by is not None
+        for out in overdue(made.sections["inout"].body, moment) if out.back_by is not None
     )  # fmt: skip
     tell_sheet(console(), _first(sheet, late))
 
