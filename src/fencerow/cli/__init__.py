@@ -201,6 +201,41 @@ def today(
         tell_today(given, wind, speed)
 
 
+@app.command(help=say("cli-out"))
+def out(
+    tract: TractFolder,
+    who: Annotated[str, typer.Argument(help=say("cli-out-who"))] = "",
+    where: Annotated[str, typer.Argument(help=say("cli-out-where"))] = "",
+    what: Annotated[str, typer.Option(help=say("cli-out-what"))] = "sit",
+    route: Annotated[str, typer.Option(help=say("cli-out-route"))] = "",
+    by: Annotated[str, typer.Option(help=say("cli-out-by"))] = "",
+    at: Annotated[str, typer.Option(help=say("cli-out-at"))] = "",
+    as_of: AsOf = None,
+    author: Author = "me",
+) -> None:
+    from fencerow.cli.out import go_out, tell_out
+    from fencerow.store import Store
+
+    store = Store.open(tract)
+    if who:
+        typer.echo(go_out(store, who, where, what, route, by, at, author, _now))
+    tell_out(store, _day(as_of), _now)
+
+
+@app.command(help=say("cli-back"))
+def back(
+    tract: TractFolder,
+    who: Annotated[str, typer.Argument(help=say("cli-out-who"))],
+    at: Annotated[str, typer.Option(help=say("cli-back-at"))] = "",
+    author: Author = "me",
+) -> None:
+    from fencerow.cli.out import come_back
+    from fencerow.store import Store
+
+    for line in come_back(Store.open(tract), who, at, author, _now):
+        typer.echo(line)
+
+
 @app.command(help=say("cli-compare"))
 def compare(
     tract: TractFolder,

@@ -10,6 +10,7 @@ from typing import Any
 from fencerow.manner import Amount
 from fencerow.packet.blank import blank_sheets
 from fencerow.packet.card import draw_cards
+from fencerow.packet.guests import guest_sheets
 from fencerow.packet.helpers import only_card
 from fencerow.packet.map import draw_map
 from fencerow.packet.ribbon import draw_ribbon
@@ -77,6 +78,7 @@ def packet_data(plan: Plan) -> dict[str, Any]:
         "cards": draw_cards(plan),
         "sheets": [
             *(_sheet(s) for s in sheets(plan) if _on_paper(s, plan)),
+            *guest_sheets(plan),
             *blank_sheets(plan),
         ],
         "sources": [c for c in (cite((s,)) for s in sorted(cited)) if c],
@@ -99,11 +101,15 @@ def card_data(plan: Plan, person: str) -> dict[str, Any]:
 
 def _on_paper(sheet: Sheet, plan: Plan) -> bool:
     """Whether a sheet earns its page: a tally of nothing done and nothing noted does not, nor do
-    coming days without a forecast, nor a day of sits without a wind."""
+    coming days without a forecast, nor a day of sits without a wind, nor disturbance by nothing."""
     if sheet.id == "hours":
         return plan.given.forecast is not None
     if sheet.id == "evening":
         return bool(plan.sections["evening"].body.hours)
+    if sheet.id == "inout":
+        return False  # the board at the gate says it
+    if sheet.id == "disturbance":
+        return bool(sheet.drawings)
     return sheet.id != "tally" or bool(plan.given.tract.done or plan.given.tract.notes)
 
 

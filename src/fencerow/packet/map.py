@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
@@ -15,6 +15,8 @@ from fencerow.plan.ground import acres_of, in_order, kind_of
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import brief
 from fencerow.science.ground.grid import utm_epsg
+from fencerow.tract.model import Kept
+from fencerow.tract.places import PlaceBase
 from fencerow.units import convert
 
 WIDTH_MM, HEIGHT_MM = 180.0, 165.0
@@ -22,9 +24,23 @@ SCALES = (25, 50, 100, 200, 300, 500, 1000, 2000, 5000)
 _HALF_INCH_MM = 12.7
 
 
-def draw_map(plan: Plan) -> dict[str, Any] | None:
-    """The places of a tract on a sheet, north up, with a scale bar; None where nothing is drawn."""
-    drawn = [(k, k.body.shape.geometry()) for k in in_order(plan.given.tract) if k.body.shape]
+def draw_map(
+    plan: Plan,
+    keep: Callable[[Kept[PlaceBase]], bool] = lambda _: True,
+    closed: frozenset[str] = frozenset(),
+    tall_mm: float = HEIGHT_MM,
+    also: tuple[str, ...] = (),
+) -> dict[str, Any] | None:
+    """The places of a tract on a sheet, north up, with a scale bar; None where nothing is drawn.
+
+    Args:
+        keep: whether a place is on it.
+        closed: ids of the places that are hatched as closed ground.
+        tall_mm: the most height that it takes.
+        also: kinds of line that have their names on it.
+    """
+    places = [k for k in in_order(plan.given.tract) if k.body.shape and keep(k)]
+    drawn = [(k, k.body.shape.geometry()) for k in places if k.body.shape]
     if not drawn:
         return None
     centre = _hull(shape for _, shape in drawn).centroid
@@ -35,14 +51,17 @@ def draw_map(plan: Plan) -> dict[str, Any] | None:
 
     flat = [(k, transform(s, flatten)) for k, s in drawn]
     west, south, east, north = _hull(shape for _, shape in flat).bounds
-    mm = min(WIDTH_MM / max(east - west, 1), HEIGHT_MM / max(north - south, 1)) * 0.96
+    mm = min(WIDTH_MM / max(east - west, 1), tall_mm / max(north - south, 1)) * 0.96
     width, height = (east - west) * mm, (north - south) * mm
 
     def place(points: Any) -> Any:
         return np.column_stack([(points[:, 0] - west) * mm, height - (points[:, 1] - south) * mm])
 
     features = [_feature(k, transform(s, place)) for k, s in flat]
-    place_labels(features, width, height)
+    place_labels(features, width, height, also)
+    for (kept, _), feature in zip(flat, features, strict=True):
+        if kept.id in closed and feature["area"]:
+            feature["kind"] = "closed ground"
     return {
         "width": width,
         "height": height,
@@ -101,14 +120,17 @@ _LETTER_MM, _LINE_MM, _GAP_MM = 1.55, 3.6, 2.6
 _LABELLED_AREAS = ("plot", "native-grass field", "cover", "timber", "right-of-way")
 
 
-def place_labels(features: list[dict[str, Any]], width: float, height: float) -> None:
+def place_labels(
+    features: list[dict[str, Any]], width: float, height: float, also: tuple[str, ...] = ()
+) -> None:
     """Give each feature a `label` (centre of its words) that covers no other, or None.
 
     Areas first, at a point inside; then points, to the right, left, below or above of their sign.
     A name for which there is no room is left to the legend of the ground sheet.
     """
     taken: list[Box] = [around(f["point"], 1.8, 1.8) for f in features if f["point"]]
-    areas = [f for f in features if f["kind"] in _LABELLED_AREAS and not f["point"]]
+    labelled = (*_LABELLED_AREAS, *also)
+    areas = [f for f in features if f["kind"] in labelled and not f["point"]]
     points = [f for f in features if f["point"]]
     for feature in features:
         feature["label"] = None

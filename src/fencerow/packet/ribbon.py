@@ -7,7 +7,7 @@ from typing import Any
 
 from fencerow.figure import Figure
 from fencerow.manner import shown, symbol
-from fencerow.plan.closed import ClosedGround
+from fencerow.plan.closed_ground.closings import ClosedGround
 from fencerow.plan.order.planner import PlotOrder
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import compact_day

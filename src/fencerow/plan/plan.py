@@ -11,7 +11,11 @@ from typing import Any, TypeVar
 from fencerow import __version__
 from fencerow.data import sources
 from fencerow.manner import Manner, shown_in
-from fencerow.plan.closed import closed
+from fencerow.plan.closed_ground.closings import closed
+from fencerow.plan.closed_ground.disturbance import disturbance_section
+from fencerow.plan.closed_ground.events import READS as DONE_PARTS
+from fencerow.plan.closed_ground.inout import inout_section
+from fencerow.plan.closed_ground.inside import inside_section
 from fencerow.plan.compare.planner import compare
 from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
@@ -169,7 +173,8 @@ STEPS: tuple[Step, ...] = (
     ),
     Step("scrapes", ("places", "closings", "permissions"), scrapes_section, after=("sits",)),
     Step("cameras", ("places", "seasons", "permissions"), cameras_section),
-    Step("rest", ("places", "sits", "visited", "done"), rest_section, after=("work",), often=True),
+    Step("rest", DONE_PARTS, rest_section, after=("work",), often=True),
+    Step("disturbance", DONE_PARTS, disturbance_section, after=("work",), often=True),
     Step(
         "evening",
         ("places", "seasons", "hours", "closings", "sits", "winds", "people", "assignments"),
@@ -178,7 +183,14 @@ STEPS: tuple[Step, ...] = (
         uses=("forecast",),
         often=True,
     ),
-    Step("closed", ("places", "closings"), closed, after=("order",)),
+    Step("closed", ("places", "closings", "people", "seasons"), closed),
+    Step(
+        "inout",
+        ("places", "sits", "outings", "people", "assignments", "closings"),
+        inout_section,
+        after=("work", "sits"),
+        often=True,
+    ),
     Step(
         "herd",
         ("places", "cards", "visits", "surveys", "deer"),
@@ -198,6 +210,12 @@ STEPS: tuple[Step, ...] = (
         ("done",),
         year,
         after=("order", "buy", "sampling", "closed", "work", "scout", "duties"),
+    ),
+    Step(
+        "inside",
+        ("places", "closings", "done"),
+        inside_section,
+        after=("order", "work", "weeks", "sits", "siting", "closed", "year"),
     ),
     Step(
         "chart",

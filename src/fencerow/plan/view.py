@@ -10,13 +10,16 @@ from fencerow.plan.views.applied import applied_sheets
 from fencerow.plan.views.blends import blend_sheets
 from fencerow.plan.views.burn import burn_sheets
 from fencerow.plan.views.cameras import camera_sheets
+from fencerow.plan.views.closed import closed_sheet
 from fencerow.plan.views.coming import coming_sheet
 from fencerow.plan.views.compare import compare_sheet
+from fencerow.plan.views.disturbance import disturbance_sheets
 from fencerow.plan.views.evening import evening_sheets
 from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.helpers import helper_sheets
 from fencerow.plan.views.herd import herd_sheets
+from fencerow.plan.views.inout import inout_sheet
 from fencerow.plan.views.learned import learned_sheet
 from fencerow.plan.views.nutrition import nutrition_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
@@ -30,7 +33,7 @@ from fencerow.plan.views.tally import tally_sheet
 from fencerow.plan.views.tally_cameras import card_sheets
 from fencerow.plan.views.today import today_sheet
 from fencerow.plan.views.work import work_sheet
-from fencerow.plan.views.year import closed_sheet, year_sheet
+from fencerow.plan.views.year import year_sheet
 
 __all__ = ["Column", "Ruled", "Sheet", "sheets"]
 
@@ -49,6 +52,8 @@ def often_sheets(plan: Plan) -> list[Sheet]:
         *evening_sheets(plan),
         *camera_sheets(plan),
         *card_sheets(plan),
+        inout_sheet(plan),
+        *disturbance_sheets(plan),
         tally_sheet(plan),
     ]
     return _trimmed(found)

@@ -12,7 +12,7 @@ from datetime import date
 from enum import StrEnum
 
 from fencerow.figure import Figure
-from fencerow.plan.closed import ClosedGround
+from fencerow.plan.closed_ground.closings import ClosedGround
 from fencerow.plan.graph import Given
 from fencerow.plan.herd.body import Due
 from fencerow.plan.order.buying import Buying

@@ -18,6 +18,7 @@ from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
 from fencerow.tract.pictured import Card, Visit
+from fencerow.tract.outings import Outing
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
@@ -398,12 +399,19 @@ class Season:
 
 @dataclass(frozen=True, config=CONFIG)
 class Closing:
-    """The ground is closed from a day until a day; no places named means all of it."""
+    """The ground is closed from a day until a day; no places named means all of it.
+
+    Who may go in is said in words, and by people of the tract; by which access routes, and on which
+    winds (where from), only where somebody set them.
+    """
 
     closes: date
     opens: date
     places: tuple[str, ...] = ()
     may_enter: Text = ""
+    people: tuple[str, ...] = ()
+    routes: tuple[str, ...] = ()
+    winds: tuple[Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"], ...] = ()
 
     @model_validator(mode="after")
     def _in_order(self) -> Closing:
@@ -559,6 +567,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "hours": (1, TypeAdapter(Hours)),
     "reach": (1, TypeAdapter(Reach)),
     "sit": (1, TypeAdapter(Sit)),
+    "outing": (1, TypeAdapter(Outing)),
     "sign": (1, TypeAdapter(Sign)),
     "drift": (1, TypeAdapter(Drift)),
     "dataset": (1, TypeAdapter(Dataset)),

@@ -40,6 +40,7 @@ from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.pictured import Card, Visit
+from fencerow.tract.outings import Outing
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
@@ -133,6 +134,7 @@ class Tract:
     hours: Things[Hours] = field(default_factory=dict)
     reaches: Things[Reach] = field(default_factory=dict)
     sits: Things[Sit] = field(default_factory=dict)
+    outings: Things[Outing] = field(default_factory=dict)
     signs: Things[Sign] = field(default_factory=dict)
     drifts: Things[Drift] = field(default_factory=dict)
     datasets: Things[Dataset] = field(default_factory=dict)
@@ -294,6 +296,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "hours": "hours",
     "reach": "reaches",
     "sit": "sits",
+    "outing": "outings",
     "sign": "signs",
     "drift": "drifts",
     "dataset": "datasets",

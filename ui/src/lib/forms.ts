@@ -8,8 +8,8 @@ import { say } from "./words";
 /** A field, as a form shows it. */
 export interface Field extends Omit<SaidField, "preset" | "items"> {
   input:
-    | "text" | "long" | "number" | "date" | "choice" | "yes-no" | "choices" | "rows"
-    | "numbers" | "place" | "places" | "thing" | "components";
+    | "text" | "long" | "number" | "date" | "moment" | "choice" | "yes-no" | "choices" | "rows"
+    | "numbers" | "place" | "places" | "thing" | "things" | "components";
   preset: string;
   /** The kind of thing that is chosen, where the field holds the id of one. */
   thing: string;
@@ -75,6 +75,8 @@ function presetOf(preset: unknown): string {
 const BY_NAME: Record<string, Field["input"]> = {
   place: "place",
   places: "places",
+  route: "place",
+  routes: "places",
   components: "components",
   note: "long",
 };
@@ -89,6 +91,7 @@ const THINGS: Record<string, string> = {
   planting: "planting",
   by: "person",
   person: "person",
+  people: "person",
 };
 const PLANTS = ["species", "crops"];
 
@@ -96,11 +99,13 @@ const PLANTS = ["species", "crops"];
 function inputOf({ type, choices, items }: SaidField, of: string): Field["input"] | null {
   if (type === "fixed" || type === "object") return null;
   if (of in BY_NAME) return BY_NAME[of]!;
+  if (type === "array" && of in THINGS) return "things";
   if (type === "array") return choices.length > 0 ? "choices" : listOf(items ?? []);
   if (of in THINGS) return "thing";
   if (choices.length > 0 || PLANTS.includes(of)) return "choice";
   if (type === "boolean") return "yes-no";
   if (type === "number" || type === "integer") return "number";
+  if (type === "date-time") return "moment";
   return type === "date" ? "date" : "text";
 }
 
@@ -113,6 +118,17 @@ function listOf(items: readonly SaidField[]): "numbers" | "rows" | null {
 
 /** Numbers as they are typed one after the other, with blanks or commas between. */
 export const numbersOf = (text: string): number[] => text.split(/[\s,;]+/).filter(Boolean).map(Number);
+
+/** A moment as this device's clock shows it, as it stands in its field; empty where there is none. */
+export function localOf(moment: unknown): string {
+  const at = new Date(String(moment ?? ""));
+  if (Number.isNaN(at.getTime())) return "";
+  const shifted = new Date(at.getTime() - at.getTimezoneOffset() * 60_000);
+  return shifted.toISOString().slice(0, 16);
+}
+
+/** The moment that a field of this device's clock holds, in universal time. */
+export const momentIn = (local: string): string => (local === "" ? "" : new Date(local).toISOString());
 
 /** A body with one field changed; what is left empty is left out. */
 export function withField(

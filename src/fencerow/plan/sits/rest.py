@@ -1,22 +1,21 @@
 """Rest: what was done at each treestand and blind or near it lately, and when it is rested again.
 
-The log feeds it: sits, visits noted, jobs and cameras marked as done. The model is a judgement, its
-figures rows of `rest_settings`.
+The log feeds it (`closed_ground.events`). The model is a judgement, its figures rows of
+`rest_settings`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
 
-from fencerow.figure import Entered, Figure, work, work_parts
+from fencerow.figure import Figure, work, work_parts
+from fencerow.plan.closed_ground.events import Event, events_of
 from fencerow.plan.graph import Given
 from fencerow.plan.ground import kind_of, outline
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.sits.cameras import or_usual
 from fencerow.plan.sits.frame import Frame
-from fencerow.plan.work.planner import WorkPlan
 from fencerow.science.ground.lines import nearest_yd
 from fencerow.science.herd import rest as resting
 from fencerow.science.seed.rotation import days_between
@@ -70,62 +69,16 @@ class Rest:
     cameras: Mapping[str, Checked] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class _Event:
-    """Something of the log: its id, row of `rest_settings`, place, day."""
-
-    id: str
-    row: str
-    place: str
-    on: Figure
-
-    @property
-    def day(self) -> date:
-        found: date = self.on.value
-        return found
-
-
 def rest_section(given: Given, earlier: Mapping[str, Section]) -> Section:
-    """How rested each treestand and blind is. Reads places, sits, notes and what is done."""
+    """How rested each treestand and blind is. Reads all in which something was done."""
     frame = Frame(given)
-    events = sorted(_events(given, earlier["work"].body), key=lambda e: (e.day, e.id))
+    events = events_of(given, earlier["work"].body.jobs)
     places = {kept.id: _resting(frame, kept, events) for kept in frame.sits()}
-    last = {e.place: e.on for e in events if e.row == "camera"}
-    cameras = {id_: _checked(frame, given.tract.places[id_], on) for id_, on in last.items()}
+    watching = {i: k for i, k in given.tract.places.items() if isinstance(k.body, Camera)}
+    last = {e.place: e.on for e in events if e.row == "camera" and e.place in watching}
+    cameras = {id_: _checked(frame, watching[id_], on) for id_, on in last.items()}
     said = [Said.of(Weight.DOUBT, "rest", "rest-judged")] if places else []
     return Section("rest", Rest(places, cameras), tuple(said))
-
-
-def _events(given: Given, plan: WorkPlan) -> Iterator[_Event]:
-    """All that was done up to the day of the plan, on a place that is there."""
-    return (e for e in _all(given, plan) if e.place in given.tract.places and e.day <= given.as_of)
-
-
-def _all(given: Given, plan: WorkPlan) -> Iterator[_Event]:
-    tract = given.tract
-    for sat in tract.sits.values():
-        if sat.body.on == given.as_of:
-            continue  # that of today is not over
-        row = "sit" if sat.body.noticed in (None, "none") else "noticed"
-        yield _Event(sat.id, row, sat.body.place, sat.figure("on", unit="date"))
-    for note in tract.visited.values():
-        if note.on is not None:
-            yield _Event(note.id, _visit(given, note.body.place), note.body.place, _day_of(note))
-    for done in tract.done.values():
-        job = plan.jobs.get(done.body.task)
-        if job is not None and done.body.part != "not today" and done.on is not None:
-            row = "camera" if job.kind == "camera" else "job"
-            yield _Event(done.id, row, job.place, _day_of(done))
-
-
-def _visit(given: Given, place: str) -> str:
-    kept = given.tract.places.get(place)
-    return "camera" if kept is not None and isinstance(kept.body, Camera) else "visit"
-
-
-def _day_of(kept: Kept[object]) -> Figure:
-    """The day on which an entry happened."""
-    return Figure(kept.on, "date", Entered(kept.entry, "happened_on", "entered", kept.on))
 
 
 def _checked(frame: Frame, camera: Kept[PlaceBase], last: Figure) -> Checked:
@@ -133,7 +86,7 @@ def _checked(frame: Frame, camera: Kept[PlaceBase], last: Figure) -> Checked:
     return Checked(last, work(days_on, from_date=last, after_days=every))
 
 
-def _resting(frame: Frame, sit: Kept[PlaceBase], events: list[_Event]) -> Resting:
+def _resting(frame: Frame, sit: Kept[PlaceBase], events: list[Event]) -> Resting:
     after = {e.id: found for e in events if (found := _left(frame, sit, e)) is not None}
     names = {f"{d.what}, {d.on.value}, {i}": d.left for i, d in after.items()}
     left = work_parts(
@@ -149,12 +102,11 @@ def _resting(frame: Frame, sit: Kept[PlaceBase], events: list[_Event]) -> Restin
     return Resting(sit.body.name, kind_of(sit.body), left, days, rested_on, after)
 
 
-def _left(frame: Frame, sit: Kept[PlaceBase], event: _Event) -> Disturbance | None:
+def _left(frame: Frame, sit: Kept[PlaceBase], event: Event) -> Disturbance | None:
     """What is left of an event at a sit; None where it was too far away or is long past."""
     half_life = _row(frame, "half-life", "after_days")
     ago = work(days_between, from_date=event.on, to_date=frame.today)
-    place = frame.given.tract.places[event.place]
-    if ago.number() > HALF_LIVES * half_life.number() or not _near(frame, sit, place):
+    if ago.number() > HALF_LIVES * half_life.number() or not _near(frame, sit, event):
         return None
     left = work(
         resting.left_share,
@@ -162,15 +114,15 @@ def _left(frame: Frame, sit: Kept[PlaceBase], event: _Event) -> Disturbance | No
         ago_days=ago,
         half_life_days=half_life,
     )
-    return Disturbance(event.row, place.body.name, event.on, left)
+    return Disturbance(event.row, event.where, event.on, left)
 
 
-def _near(frame: Frame, sit: Kept[PlaceBase], place: Kept[PlaceBase]) -> bool:
-    if place.id == sit.id:
+def _near(frame: Frame, sit: Kept[PlaceBase], event: Event) -> bool:
+    if event.place == sit.id:
         return True
-    if sit.body.shape is None or place.body.shape is None:
+    if sit.body.shape is None or event.shape is None:
         return False
-    distance = work(nearest_yd, sit=outline(sit), shape=outline(place))
+    distance = work(nearest_yd, sit=outline(sit), shape=event.shape)
     return distance.number() <= _row(frame, "near", "within_yd").number()
 
 
