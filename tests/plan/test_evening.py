@@ -18,6 +18,8 @@ from fencerow.plan.section import Section
 from fencerow.plan.sits import sits
 from fencerow.plan.sits.evening import evening_section
 from fencerow.plan.sits.rest import rest_section
+from fencerow.plan.sits.siting import siting_section
+from fencerow.plan.sits.siting_body import Siting
 from fencerow.science.weather.forecast import Forecast
 from fencerow.science.weather.series import Station
 from fencerow.words import BadInput
@@ -45,14 +47,15 @@ def forecast(winds):
     )
 
 
-def day(*entries, winds=None, jobs=(), note=None, as_of=DAY, tables=None):
-    """The section of the day, and the treestand in it."""
+def day(*entries, winds=None, jobs=(), note=None, as_of=DAY, tables=None, plume=False):
+    """The section of the day, and the treestand in it; by the arcs, or by the plume."""
     given = given_of(*entries, as_of=as_of, zone="America/Chicago", tables=tables)
     given = replace(given, forecast=forecast(winds) if winds else None)
     if note is not None:
         given = with_wind(given, *note)
     earlier = {
         "sits": sits(given, {}), "work": Section("work", SimpleNamespace(jobs=dict(jobs))),
+        "siting": siting_section(given, {}) if plume else Section("siting", Siting({}, None, {})),
     }  # fmt: skip
     earlier["rest"] = rest_section(given, earlier)
     section = evening_section(given, earlier)

@@ -170,9 +170,9 @@ STEPS: tuple[Step, ...] = (
     Step("rest", ("places", "sits", "visited", "done"), rest_section, after=("work",), often=True),
     Step(
         "evening",
-        ("places", "seasons", "hours", "closings", "sits", "winds", "people", "assignments"),
+        ("places", "seasons", "hours", "closings", "sits", "sky", "people", "assignments"),
         evening_section,
-        after=("work", "sits", "rest"),
+        after=("work", "sits", "siting", "rest"),
         uses=("forecast",),
         often=True,
     ),
