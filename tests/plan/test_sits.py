@@ -89,18 +89,21 @@ def test_only_what_is_in_reach_the_nearest_first():
         point("mock scrape", "far", 10, 181), point("mock scrape", "near", 90, 120),
         block("plot", "field", 200, 60), line("lane", "lane", (0, 0), (20, 30), (20, 70)),
     )  # fmt: skip
-    assert list(place.lines) == ["field", "lane-end", "near"]
+    assert list(place.lines) == ["field", "lane", "near"]
     assert place.lines["field"].name == "field, edge"
     # the near side of a square of 20 yd to the corners, whose sides face the compass
     assert 40 < place.lines["field"].distance.value < 50
-    assert place.lines["lane-end"].name == "lane, far end"
-    assert place.lines["lane-end"].distance.value == pytest.approx(70, abs=1e-3)
+    assert place.lines["lane"].name == "lane, far end"
+    assert place.lines["lane"].distance.value == pytest.approx(70, abs=1e-3)
     assert place.lines["near"].within == ("rifle",)
 
 
 def test_a_lane_across_has_both_ends():
     place, _ = card(treestand(), RIFLE, line("lane", "lane", (90, 30), (60, 90)))
-    assert list(place.lines) == ["lane", "lane-end"]
+    assert list(place.lines) == ["lane"]
+    assert place.lines["lane"].far.value == pytest.approx(90, abs=0.02)
+    ((start, width),) = place.lines["lane"].arc.value.spans
+    assert (start, width) == pytest.approx((60, 30), abs=0.01)
     assert place.lines["lane"].distance.value == pytest.approx(30, abs=1e-3)
 
 
@@ -325,7 +328,7 @@ def test_setbacks_are_held_or_asked_for():
 
 def test_legal_hours_on_opening_day_on_the_tracts_clock():
     place, _ = card(treestand(), HOURS, SEASON)
-    assert set(place.sun) == {"today", "s"}
+    assert set(place.sun) == {"today", "s", "s-closes"}
     opening = place.sun["s"]
     rise = opening.sunrise.value
     assert rise.isoformat()[:10] == "2027-10-01"

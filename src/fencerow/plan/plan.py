@@ -165,8 +165,13 @@ STEPS: tuple[Step, ...] = (
         siting_section,
         uses=("grid", "hourly"),
     ),
-    Step("scrapes", ("places", "closings", "permissions"), scrapes_section, after=("sits",)),
-    Step("cameras", ("places", "seasons", "permissions"), cameras_section),
+    Step(
+        "scrapes",
+        ("places", "closings", "permissions"),
+        scrapes_section,
+        after=("sits", "siting"),
+    ),
+    Step("cameras", ("places", "seasons", "permissions"), cameras_section, after=("siting",)),
     Step("rest", ("places", "sits", "visited", "done"), rest_section, after=("work",), often=True),
     Step(
         "evening",

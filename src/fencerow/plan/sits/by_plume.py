@@ -18,7 +18,7 @@ from fencerow.plan.show import amount
 from fencerow.plan.sits.air_hours import AirHours, in_leaf, month_and_day
 from fencerow.plan.sits.day_wind import DayWind
 from fencerow.plan.sits.frame import Frame
-from fencerow.plan.sits.rests_on import inputs_of
+from fencerow.plan.sits.rests_on import SEASON_ONLY, inputs_of
 from fencerow.plan.sits.spots import Sat, Spots
 from fencerow.plan.sits.wind_hour import WindHour
 from fencerow.science.ground import judging
@@ -32,13 +32,25 @@ from fencerow.words import Message
 SKIES = (0.0, 1.0)
 """A clear sky and an overcast one: where cloud is not known, both are tried."""
 
+FAILS = {
+    Why.RIGHT: "evening-fails-none",
+    Why.CALM: "evening-fails-calm",
+    Why.TRAVEL: "evening-fails-travel",
+    Why.SEEN: "evening-fails-seen",
+}
+EXPOSED = {
+    "smelled": "evening-way-smelled", "seen": "evening-way-seen", "heard": "evening-way-heard",
+}  # fmt: skip
+"""What fails, and what a way in is exposed to longest, in words of the catalogue."""
+
 
 @dataclass(frozen=True)
 class PlumeDay:
     """A day's hours at all sits that are drawn, judged together."""
 
     frame: Frame
-    sat: Sat
+    ids: tuple[str, ...]
+    season: Spots
     wind: DayWind
     wet: bool
 
@@ -70,7 +82,7 @@ class PlumeDay:
 
     def at(self, cloud: float | None = None) -> Spots:
         """The sits in the hours of the day."""
-        return self.sat.spots.on_day(self.hours(cloud), self.wet)
+        return self.season.on_day(self.hours(cloud), self.wet)
 
     @cached_property
     def spots(self) -> Spots:
@@ -93,15 +105,14 @@ class PlumeDay:
     @cached_property
     def inputs(self) -> Mapping[str, Figure]:
         """What every answer of the day rests on."""
-        scene, (right, least) = self.sat.spots.scene, self.limits
-        season = {"hourly", "before_sunrise_min", "after_sunset_min"}
+        scene, (right, least) = self.season.scene, self.limits
         of_ground = inputs_of(replace(scene, hours=None))
-        kept = {n: f for n, f in of_ground.items() if n not in season}
+        kept = {n: f for n, f in of_ground.items() if n not in SEASON_ONLY}
         return {**self.wind.inputs, **kept, "right_share": right, "leave_share": least}
 
     def at_sit(self, sit: str, own: Mapping[str, Figure]) -> list[WindHour]:
         """How the hours stand at one sit."""
-        spot, (right, least) = self.sat.ids.index(sit), self.limits
+        spot, (right, least) = self.ids.index(sit), self.limits
         parts = work_parts(
             judged.chance_hours, {**own, **self.inputs},
             chance=self.spots.ledger.chance[:, spot], right_share=right.number(),
@@ -126,7 +137,7 @@ class PlumeDay:
             return Message.of("evening-scent-on", place=place)
         if why is Why.WAY_IN:
             return self._way_in(spot, hour)
-        return Message.of(f"evening-fails-{why.name.lower().replace('_', '-')}")
+        return Message.of(FAILS[why])
 
     def _way_in(self, spot: int, hour: int) -> Message:
         at = self.spots.hours
@@ -135,13 +146,13 @@ class PlumeDay:
         if way is None:
             return Message.of("evening-no-way")
         minutes = Figure(way.walked.exposed_min, "min", self.limits[0].origin)
-        return Message.of(f"evening-way-{way.most}", minutes=amount(minutes))
+        return Message.of(EXPOSED[way.most], minutes=amount(minutes))
 
     def _blamed(self, spot: int, hour: int, why: Why) -> str:
         """The place that scent reaches most, over the directions that the wind may have."""
         runs, at = self.spots.runs, self.spots.classes[1]
         air, way = int(at.air[spot, hour]), int(at.way[spot, hour])
-        group, labels = self.sat.spots.scene.groups[0 if why is Why.COVER else 1], self.labels
+        group, labels = self.season.scene.groups[0 if why is Why.COVER else 1], self.labels
         total = np.zeros(len(self.names))
         for off, share in zip(OFFSETS, judging.wander(self._error), strict=True):
             cells = _covered(runs, air * WAYS + (way + off) % WAYS, self.spots.each[spot], group)
@@ -151,20 +162,20 @@ class PlumeDay:
 
     @property
     def _error(self) -> float:
-        return self.sat.spots.scene.ground.setting("wind-error", "by_deg")
+        return self.season.scene.ground.setting("wind-error", "by_deg")
 
     @cached_property
     def names(self) -> list[str]:
         """Names of the places of cover and food, by the number that their squares carry."""
         places = self.frame.given.tract.places
-        found = self.sat.spots.scene.ground.deer_places
+        found = self.season.scene.ground.deer_places
         return ["", *(places[i].body.name for i in found)]
 
     @cached_property
     def labels(self) -> Index:
         """Which place each square of deer ground belongs to; 0 is none."""
-        places = self.sat.spots.scene.ground.deer_places
-        shape = self.sat.spots.scene.groups[0].shape
+        places = self.season.scene.ground.deer_places
+        shape = self.season.scene.groups[0].shape
         found = np.zeros(shape, int)
         for number, weight in enumerate(places.values(), 1):
             found[weight > 0] = number
@@ -198,7 +209,7 @@ def plume_day(
     frame: Frame, sat: Sat | None, wind: DayWind | None, wet: bool = False
 ) -> PlumeDay | None:
     """The day by the plume; None where no ground or no wind is known."""
-    if sat is None or wind is None:
+    if sat is None or sat.spots is None or wind is None:
         return None
-    day = PlumeDay(frame, sat, wind, wet)
+    day = PlumeDay(frame, sat.ids, sat.spots, wind, wet)
     return day if day.known.any() else None

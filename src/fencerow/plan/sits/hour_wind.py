@@ -56,7 +56,7 @@ class Today:
 
     def by_plume(self, sit: str) -> bool:
         """Whether the ground of a sit is known, so that its hours are judged by the plume."""
-        return self.plume is not None and sit in self.plume.sat.ids
+        return self.plume is not None and sit in self.plume.ids
 
 
 def worst(states: list[str]) -> str:

@@ -62,7 +62,7 @@ def _place(
         kind=kind_of(kept.body),
         height=height_of(kept),
         facing=kept.figure("facing_deg"),
-        lines=range_lines(frame, kept) if drawn else {},
+        lines=range_lines(frame, kept, days) if drawn else {},
         winds=reader.winds(kept) if drawn else None,
         sun=days,
         glare=glare(frame, kept, days) if drawn else {},

@@ -12,6 +12,9 @@ from fencerow.plan.sits.winds import record_of
 from fencerow.science.ground import judging
 from fencerow.words import say
 
+SEASON_ONLY = frozenset({"hourly", "before_sunrise_min", "after_sunset_min"})
+"""What season hours rest on and a single day does not."""
+
 
 def wanted(scene: Scene, spots: Spots, spot: int, own: Mapping[str, Figure]) -> Figure:
     """The winds that one spot wants."""

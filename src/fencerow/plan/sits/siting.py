@@ -49,7 +49,7 @@ def siting_section(given: Given, _: Mapping[str, Section]) -> Section:
     best = best_of(scene, spots, sits) if spots is not None else None
     found = proposals(scene, spots, sits)
     body = Siting(places, best, found)
-    kept = None if spots is None else Sat(tuple(k.id for k in sits), spots)
+    kept = Sat(scene, tuple(k.id for k in sits), spots)
     return Section("siting", body, tuple(_said(scene, body)), kept)
 
 

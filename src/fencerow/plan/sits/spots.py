@@ -253,10 +253,11 @@ class Spots:
 
 @dataclass(frozen=True)
 class Sat:
-    """The sits that are drawn, as they were judged: other planners judge them again for a day."""
+    """The ground, and the sits that are drawn as they were judged: other planners judge more."""
 
+    scene: Scene
     ids: tuple[str, ...]
-    spots: Spots
+    spots: Spots | None
 
 
 def eye_m(height_ft: float, ground: TractGround) -> float:

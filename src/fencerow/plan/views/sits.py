@@ -15,7 +15,7 @@ from fencerow.plan.sits.lines import RangeLine
 from fencerow.plan.sits.planner import SitPlace
 from fencerow.plan.sits.siting_body import Judged, Siting
 from fencerow.plan.views.siting import card_tables, siting_sheet
-from fencerow.science.ground.sun import clock_text
+from fencerow.science.ground.sun import Spells, clock_text
 from fencerow.tract.model import Tract
 from fencerow.words import say
 
@@ -84,7 +84,7 @@ def _card(
     simple = judged is None or not judged.seasons
     tables = (
         _lines(place), _winds(tract, place, judged), *([_hours(place)] if simple else []), *hours,
-        _ruled(place), _light(place),
+        _ruled(place), _light(place), _behind(place),
     )  # fmt: skip
     own = [
         s
@@ -114,7 +114,8 @@ def _way(bearing: Figure) -> str:
 
 def _lines(place: SitPlace) -> Ruled:
     rows = tuple(_line_row(line) for line in place.lines.values())
-    names = ("target+", "yards#", "bearing", "slant#", "angle#", "level#", "within")
+    names = ("target+", "yards#", "bearing", "slant#", "angle#", "level#", "falls#", "far#",
+             "within")  # fmt: skip
     heads = columns(*names, of="sit-")
     return Ruled(heads, rows, say("sits-lines"))
 
@@ -123,10 +124,12 @@ def _line_row(line: RangeLine) -> tuple[str, ...]:
     return (
         line.name,
         brief(line.distance),
-        _way(line.bearing),
+        _way(line.bearing) if line.arc is None else brief(line.arc),
         brief(line.slant),
         brief(line.off_level),
         brief(line.level) + unchecked_mark(line.level),
+        brief(line.falls),
+        "" if line.far is None else brief(line.far),
         ", ".join(line.within),
     )
 
@@ -179,6 +182,17 @@ def _light(place: SitPlace) -> Ruled:
     )
     heads = columns("day+", "legal-from#", "sunrise#", "sunset#", "legal-to#", "glare", of="sit-")
     return Ruled(heads, rows, say("sits-light"))
+
+
+def _behind(place: SitPlace) -> Ruled:
+    """When the sun stands behind something that is shot at, on which days."""
+    rows = tuple(
+        (line.name, f"{place.sun[key].name}, {brief(place.sun[key].day)}", brief(spells))
+        for line in place.lines.values()
+        for key, spells in line.sun.items()
+        if isinstance(spells.value, Spells) and spells.value.spells
+    )
+    return Ruled(columns("target+", "day+", "glare", of="sit-"), rows, say("sits-behind"))
 
 
 def _clock(figure: Figure) -> str:
