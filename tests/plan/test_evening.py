@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from makers import given as given_of
 from makers import thing
-from test_sits import HOURS, SEASON, block, point, treestand
+from test_sits import FAR, HOURS, SEASON, block, point, treestand
 from typer.testing import CliRunner
 
 from fencerow.cli import app
@@ -19,7 +19,6 @@ from fencerow.plan.sits import sits
 from fencerow.plan.sits.evening import evening_section
 from fencerow.plan.sits.rest import rest_section
 from fencerow.plan.sits.siting import siting_section
-from fencerow.plan.sits.siting_body import Siting
 from fencerow.science.weather.forecast import Forecast
 from fencerow.science.weather.series import HourlySeries, Station
 from fencerow.words import BadInput
@@ -49,13 +48,14 @@ def forecast(winds):
 
 def day(*entries, winds=None, jobs=(), note=None, as_of=DAY, tables=None, plume=False):
     """The section of the day, and the treestand in it; by the arcs, or by the plume."""
+    entries = entries if plume else (*entries, FAR)
     given = given_of(*entries, as_of=as_of, zone="America/Chicago", tables=tables)
     given = replace(given, forecast=forecast(winds) if winds else None)
     if note is not None:
         given = with_wind(given, *note)
     earlier = {
         "sits": sits(given, {}), "work": Section("work", SimpleNamespace(jobs=dict(jobs))),
-        "siting": siting_section(given, {}) if plume else Section("siting", Siting({}, None, {})),
+        "siting": siting_section(given, {}),
     }  # fmt: skip
     earlier["rest"] = rest_section(given, earlier)
     section = evening_section(given, earlier)
@@ -105,7 +105,7 @@ def test_each_hour_agrees_with_the_winds_of_the_sit():
     for _ in range(4):
         winds = [(float(w), 8) for w in rng.uniform(0, 360, 12)]
         place, _ = day(*GROUND, winds=winds)
-        right = sits(given_of(*GROUND, as_of=DAY), {}).body["treestand"].winds.right.value
+        right = sits(given_of(*GROUND, FAR, as_of=DAY), {}).body["treestand"].winds.right.value
         for hour, (way, _) in zip(place.hours.values(), winds, strict=False):
             if hour.state == "leave":
                 assert right.rest().holds(way)

@@ -119,8 +119,8 @@ def _place(
     frame: Frame, earlier: Mapping[str, Section], kept: Kept[PlaceBase], known: SitPlace,
     today: Today | None, keys: list[str],
 ) -> PlaceToday:  # fmt: skip
-    day = reasons(frame, earlier, kept)
-    hours = judge_hours(today, kept, known, keys) if today is not None and known.winds else {}
+    day, drawn = reasons(frame, earlier, kept), kept.body.shape is not None
+    hours = judge_hours(today, kept, known, keys) if today is not None and drawn else {}
     stretches = dict(_stretches(hours, day)) if hours else {"day": _whole(day)}
     states = [s.state for s in stretches.values()]
     best = next((s for s in (RIGHT, DOUBTFUL) if s in states), WRONG)

@@ -19,9 +19,6 @@ from fencerow.science.ground.sun import Spells, clock_text
 from fencerow.tract.model import Tract
 from fencerow.words import say
 
-SIMPLE_ONLY = ("sits-scent", "sits-no-wind")
-"""Sentences about scent that goes straight downwind; a sit that is judged has its own."""
-
 
 def sit_sheets(section: Section, tract: Tract, siting: Section | None = None) -> list[Sheet]:
     """The sheets of the section `sits`: all sits on one, then a range card for each sit."""
@@ -40,13 +37,7 @@ def sit_sheets(section: Section, tract: Tract, siting: Section | None = None) ->
 def _all(section: Section, siting: Siting, body: Mapping[str, SitPlace]) -> Sheet:
     rows = tuple(_row(place, siting.places.get(i)) for i, place in body.items())
     table = Ruled(columns("sit", "kind", "wind-right+", "share", of="sit-"), rows)
-    # what the simple form leaves out is in the judged one
-    judged = bool(siting.places)
-    said = tuple(
-        s
-        for s in section.said
-        if s.about not in body and not (judged and s.message.id in SIMPLE_ONLY)
-    )
+    said = tuple(s for s in section.said if s.about not in body)
     return Sheet("sits", say("sits-view"), say("sits-view-under"), (table,), said)
 
 
@@ -86,11 +77,7 @@ def _card(
         _lines(place), _winds(tract, place, judged), *([_hours(place)] if simple else []), *hours,
         _ruled(place), _light(place), _behind(place),
     )  # fmt: skip
-    own = [
-        s
-        for s in (*section.said, *siting.said)
-        if s.about == sit and not (judged is not None and s.message.id in SIMPLE_ONLY)
-    ]
+    own = [s for s in (*section.said, *siting.said) if s.about == sit]
     shared = [s for s in section.said if s.about == "sits" and s.weight.loud]
     return Sheet(
         f"sit.{sit}", place.name, _under(place), tuple(t for t in tables if t.rows),
