@@ -18,7 +18,20 @@ for _module in pkgutil.walk_packages(fencerow.science.__path__, "fencerow.scienc
 
 SPOKEN = {
     n: getattr(math, n)
-    for n in ("ceil", "floor", "exp", "log", "sqrt", "cos", "sin", "acos", "tan", "radians", "pi")
+    for n in (
+        "ceil",
+        "floor",
+        "exp",
+        "log",
+        "sqrt",
+        "cos",
+        "sin",
+        "acos",
+        "atan",
+        "tan",
+        "radians",
+        "pi",
+    )
 } | {"min": min, "max": max, "abs": abs, "round": round}
 WRITTEN = [f for f in FORMULAS.values() if not f.lookup]
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from makers import given as given_of
 from makers import thing
-from test_sits import HOURS, SEASON, block, point, treestand
+from test_sits import FAR, HOURS, SEASON, block, point, treestand
 from typer.testing import CliRunner
 
 from fencerow.cli import app
@@ -18,8 +18,9 @@ from fencerow.plan.section import Section
 from fencerow.plan.sits import sits
 from fencerow.plan.sits.evening import evening_section
 from fencerow.plan.sits.rest import rest_section
+from fencerow.plan.sits.siting import siting_section
 from fencerow.science.weather.forecast import Forecast
-from fencerow.science.weather.series import Station
+from fencerow.science.weather.series import HourlySeries, Station
 from fencerow.words import BadInput
 
 DAY = date(2027, 11, 10)
@@ -45,14 +46,16 @@ def forecast(winds):
     )
 
 
-def day(*entries, winds=None, jobs=(), note=None, as_of=DAY, tables=None):
-    """The section of the day, and the treestand in it."""
+def day(*entries, winds=None, jobs=(), note=None, as_of=DAY, tables=None, plume=False):
+    """The section of the day, and the treestand in it; by the arcs, or by the plume."""
+    entries = entries if plume else (*entries, FAR)
     given = given_of(*entries, as_of=as_of, zone="America/Chicago", tables=tables)
     given = replace(given, forecast=forecast(winds) if winds else None)
     if note is not None:
         given = with_wind(given, *note)
     earlier = {
         "sits": sits(given, {}), "work": Section("work", SimpleNamespace(jobs=dict(jobs))),
+        "siting": siting_section(given, {}),
     }  # fmt: skip
     earlier["rest"] = rest_section(given, earlier)
     section = evening_section(given, earlier)
@@ -102,7 +105,7 @@ def test_each_hour_agrees_with_the_winds_of_the_sit():
     for _ in range(4):
         winds = [(float(w), 8) for w in rng.uniform(0, 360, 12)]
         place, _ = day(*GROUND, winds=winds)
-        right = sits(given_of(*GROUND, as_of=DAY), {}).body["treestand"].winds.right.value
+        right = sits(given_of(*GROUND, FAR, as_of=DAY), {}).body["treestand"].winds.right.value
         for hour, (way, _) in zip(place.hours.values(), winds, strict=False):
             if hour.state == "leave":
                 assert right.rest().holds(way)
@@ -229,3 +232,114 @@ def test_the_command(tmp_path, monkeypatch):
                "--as-of", "2027-11-10")  # fmt: skip
     assert "Doubtful" in told
     assert "NW 6.0 mph" in told
+
+
+# ---- by the plume, on ground that is known
+
+GATE = point("gate", "gate", 270, 350)
+WIDE = block("cover", "alders", 90, 130, half=80)
+CLEAR = block("plot", "field", 270, 190, half=40)
+
+
+def plume(*entries, winds, **more):
+    return day(READY, WIDE, HOURS, SEASON, *entries, winds=winds, plume=True, **more)
+
+
+def chances(place):
+    return [h.chance.number() for h in place.hours.values()]
+
+
+def test_a_wind_to_cover_is_left_alone_and_one_along_it_is_right():
+    """Cover begins some 75 yd to the east: a west wind carries there, a north wind passes it."""
+    place, section = plume(winds=[(270, 8)] * 13)
+    assert set(states(place)) == {"leave"}
+    assert [(m.id, dict(m.params)) for m in next(iter(place.hours.values())).why] == [
+        ("evening-scent-on", {"place": "alders"})
+    ]
+    assert "evening-first-form" not in [s.message.id for s in section.said]
+    place, _ = plume(winds=[(90, 8)] * 13)
+    assert set(states(place)[3:-3]) == {"right"}
+
+
+def test_the_hour_of_today_is_the_hour_of_the_season():
+    """One kernel: a day's wind put into the record gives each hour of today its chance there."""
+    winds = [
+        (float(w), float(s))
+        for w, s in zip(
+            np.random.default_rng(7).uniform(0, 360, 12).round(-1), [3, 5, 8, 12] * 3, strict=True
+        )
+    ]
+    given = given_of(READY, WIDE, GATE, CLEAR, HOURS, SEASON, as_of=DAY, zone="America/Chicago")
+    told = replace(given, forecast=forecast(winds))
+    section = siting_section(replace(given, hourly=as_record(winds)), {})
+    ledger, hours = section.kept.spots.ledger, section.kept.scene.hours
+    earlier = {"sits": sits(told, {}), "siting": section,
+               "work": Section("work", SimpleNamespace(jobs={}))}  # fmt: skip
+    earlier["rest"] = rest_section(told, earlier)
+    place = evening_section(told, earlier).body.places["treestand"]
+    by_hour = {str(m)[11:13]: n for n, m in enumerate(hours.middles)}
+    whole = list(place.hours.items())[1:-1]  # the first and the last are part of an hour
+    assert len(whole) >= 8
+    for key, hour in whole:
+        at = by_hour[f"{(int(key[:2]) + 6) % 24:02d}"]
+        assert hour.chance.number() == 100 * ledger.chance[0, 0, at]
+
+
+def as_record(winds):
+    """A year of hours of which one day has these winds, at half cloud."""
+    times = np.datetime64("2015-01-01T01:00", "m") + np.arange(8760) * np.timedelta64(60, "m")
+    way, speed = np.full(times.size, np.nan), np.full(times.size, np.nan)
+    first = int(np.searchsorted(times, np.datetime64("2015-11-10T13:00")))
+    way[first : first + len(winds)] = [w for w, _ in winds]
+    speed[first : first + len(winds)] = [s * M_S for _, s in winds]
+    return HourlySeries(
+        station=Station("x", "Invented", 47.0, -91.0), times=times, wind_from_deg=way,
+        wind_m_s=speed, cloud_share=np.full(times.size, 0.5),
+    )  # fmt: skip
+
+
+def test_an_hour_is_no_better_with_more_cover_or_a_longer_reach(tmp_path):
+    winds = [(float(w), 6) for w in range(0, 360, 30)]
+    few = chances(plume(winds=winds)[0])
+    more = chances(plume(block("cover", "cedars", 0, 150, half=60), winds=winds)[0])
+    (tmp_path / "sit_settings.csv").write_text(
+        "setting,within_yd,by_deg,height_arcmin,after_months,note,source,basis\n"
+        "scent-reach,330,,,,,judgement,common practice\n"
+    )
+    far = chances(plume(winds=winds, tables=Tables.shipped().with_folder(tmp_path))[0])
+    assert all(a >= b for a, b in zip(few, more, strict=True))
+    assert all(a >= b for a, b in zip(few, far, strict=True))
+    assert sum(few) > sum(more)
+
+
+def test_what_would_settle_a_doubt():
+    """Somewhere between right and wrong the wind's own error decides: milkweed settles it."""
+    winds = [(float(w), 8) for w in range(180, 300, 10)]
+    place, section = plume(winds=winds)
+    doubtful = [h for h in place.hours.values() if h.state == "doubtful" and h.chance.number() < 80]
+    assert doubtful
+    assert all("evening-settle-drift" in [m.id for m in h.settles] for h in doubtful)
+    assert "evening-no-sky" in [s.message.id for s in section.said]
+
+
+def test_people_of_today_rule_out_directions_and_the_law_is_to_be_checked():
+    gift = thing("assignment", "g", person="ash", places=["field"], on="2027-11-10")
+    far = block("plot", "field", 180, 800)
+    place, section = day(*GROUND, ASH, far, gift, winds=STEADY)
+    (there,) = place.toward.values()
+    assert there.directions.value.holds([171, 180, 189]).all()
+    assert not there.directions.value.holds([160, 200]).any()
+    assert place.state == "right"  # too far off to keep the treestand alone
+    assert "evening-toward-law" in [s.message.id for s in section.said]
+    none, _ = day(*GROUND, ASH, far, winds=STEADY)
+    assert none.toward == {}
+
+
+def test_rain_of_yesterday_quiets_the_walk_in():
+    wood = block("timber", "wood", 270, 150, half=140)
+    rain = replace(thing("note", "r", about="rain", amount=0.3, unit="in"),
+                   happened_on=date(2027, 11, 9))  # fmt: skip
+    _, dry = plume(wood, GATE, winds=STEADY)
+    _, wet = plume(wood, GATE, rain, winds=STEADY)
+    assert "evening-leaves-dry" in [s.message.id for s in dry.said]
+    assert "evening-leaves-wet" in [s.message.id for s in wet.said]

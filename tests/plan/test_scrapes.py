@@ -11,6 +11,7 @@ from fencerow.plan.section import Weight
 from fencerow.plan.sits import sits
 from fencerow.plan.sits.cameras import cameras_section
 from fencerow.plan.sits.scrapes import scrapes_section
+from fencerow.plan.sits.siting import siting_section
 
 POST = {"post_wood": "split red cedar", "limb_wood": "white oak", "branches_due": "2027-08-20"}
 
@@ -18,13 +19,13 @@ POST = {"post_wood": "split red cedar", "limb_wood": "white oak", "branches_due"
 def scrapes(*entries, attractants=(), **about):
     post = point("mock scrape", "post", 65, 27, attractants=list(attractants), **POST)
     given = given_of(treestand(), post, *entries, **about)
-    section = scrapes_section(given, {"sits": sits(given, {})})
+    section = scrapes_section(given, {"sits": sits(given, {}), "siting": siting_section(given, {})})
     return section.body, section
 
 
 def cameras(*entries, **body):
     given = given_of(point("camera", "camera", 0, 0, **body), SEASON, *entries)
-    section = cameras_section(given, {})
+    section = cameras_section(given, {"siting": siting_section(given, {})})
     return section.body.cameras["camera"], section
 
 
@@ -60,13 +61,16 @@ def test_set_before_the_ground_closes():
 
 
 def test_whose_reach_and_how_far_cover_is():
-    alders = block("cover", "alders", 90, 100)
+    alders = block("cover", "alders", 90, 120, half=40)
     body, _ = scrapes(BOW, alders)
     reach = body.scrapes["post"].reach["treestand"]
     assert reach.distance.value == pytest.approx(27, abs=1e-3)
     assert reach.within == ("bow",)
     assert not reach.winds.value.holds(270)
-    # 100 yd less what the post and half the square take off, on the map
+    # the sit looks over the post: only winds across the line between leave its check unsmelled
+    assert reach.unsmelled.value
+    assert not reach.unsmelled.value.holds([65, 245]).any()
+    # 120 yd less what the post and half the square take off, on the map
     assert 55 * 3 < body.scrapes["post"].cover.value < 70 * 3
     none, section = scrapes(alders)
     assert none.scrapes["post"].reach == {}

@@ -57,6 +57,10 @@ def treestand(**body):
     return point("treestand", "treestand", 0, 0, **{"height_ft": 18, **body})
 
 
+FAR = point("gate", "other-county", 90, 176_000)
+"""Drawn so far off that the ground is not laid out: the simple form of the winds stands."""
+
+
 def card(*entries, hourly=None, grid=None, **more):
     """The card of the one sit in the middle, and the whole section."""
     section = sits(replace(given_of(*entries, **more), hourly=hourly, grid=grid), {})
@@ -89,18 +93,21 @@ def test_only_what_is_in_reach_the_nearest_first():
         point("mock scrape", "far", 10, 181), point("mock scrape", "near", 90, 120),
         block("plot", "field", 200, 60), line("lane", "lane", (0, 0), (20, 30), (20, 70)),
     )  # fmt: skip
-    assert list(place.lines) == ["field", "lane-end", "near"]
+    assert list(place.lines) == ["field", "lane", "near"]
     assert place.lines["field"].name == "field, edge"
     # the near side of a square of 20 yd to the corners, whose sides face the compass
     assert 40 < place.lines["field"].distance.value < 50
-    assert place.lines["lane-end"].name == "lane, far end"
-    assert place.lines["lane-end"].distance.value == pytest.approx(70, abs=1e-3)
+    assert place.lines["lane"].name == "lane, far end"
+    assert place.lines["lane"].distance.value == pytest.approx(70, abs=1e-3)
     assert place.lines["near"].within == ("rifle",)
 
 
 def test_a_lane_across_has_both_ends():
     place, _ = card(treestand(), RIFLE, line("lane", "lane", (90, 30), (60, 90)))
-    assert list(place.lines) == ["lane", "lane-end"]
+    assert list(place.lines) == ["lane"]
+    assert place.lines["lane"].far.value == pytest.approx(90, abs=0.02)
+    ((start, width),) = place.lines["lane"].arc.value.spans
+    assert (start, width) == pytest.approx((60, 30), abs=0.01)
     assert place.lines["lane"].distance.value == pytest.approx(30, abs=1e-3)
 
 
@@ -154,7 +161,7 @@ def test_without_a_reach_nothing_is_drawn_and_it_is_asked_for():
     ("bearing", "avoid"), [(90, 270), (0, 180), (180, 0), (270, 90), (45, 225), (315, 135)]
 )
 def test_cover_on_one_side_takes_the_winds_from_the_other(bearing, avoid):
-    place, _ = card(treestand(), block("cover", "thicket", bearing, 100))
+    place, _ = card(treestand(), block("cover", "thicket", bearing, 100), FAR)
     winds = place.winds
     assert winds.avoid["thicket"].value.holds(avoid)
     assert not winds.right.value.holds(avoid)
@@ -165,11 +172,17 @@ def test_cover_on_one_side_takes_the_winds_from_the_other(bearing, avoid):
 def test_cover_and_plots_count_within_the_reach_only():
     place, section = card(
         treestand(), block("cover", "near", 90, 100), block("plot", "field", 180, 150),
-        block("cover", "far", 0, 300), block("timber", "wood", 270, 50),
+        block("cover", "far", 0, 300), block("timber", "wood", 270, 50), FAR,
     )  # fmt: skip
     assert set(place.winds.avoid) == {"near", "field"}
     assert any("as far as 220 yd" in s for s in said(section))
     assert any("No published threshold" in s for s in said(section))
+
+
+def test_where_the_ground_is_known_there_is_one_answer_and_it_is_the_plumes():
+    place, section = card(treestand(), block("cover", "thicket", 90, 100))
+    assert place.winds is None
+    assert not any("straight downwind" in s for s in said(section))
 
 
 def test_the_reach_is_the_persons(tmp_path):
@@ -178,13 +191,13 @@ def test_the_reach_is_the_persons(tmp_path):
         "scent-reach,320,,,,my own,judgement,common practice\n"
     )
     tables = Tables.shipped().with_folder(tmp_path)
-    place, section = card(treestand(), block("cover", "far", 0, 300), tables=tables)
+    place, section = card(treestand(), block("cover", "far", 0, 300), FAR, tables=tables)
     assert set(place.winds.avoid) == {"far"}
     assert any("as far as 320 yd" in s for s in said(section))
 
 
 def test_who_stands_in_cover_has_no_wind_right():
-    place, section = card(treestand(), block("cover", "thicket", 0, 0, 60))
+    place, section = card(treestand(), block("cover", "thicket", 0, 0, 60), FAR)
     assert show.text(place.winds.right) == "none"
     assert any("no wind is right" in s for s in said(section, "treestand"))
 
@@ -235,7 +248,7 @@ def counted_by_hand(series, right_but):
 def test_share_of_hours_is_a_plain_count():
     series = record(24 * 480)
     place, section = card(
-        treestand(), block("cover", "thicket", 90, 100), HOURS, SEASON, hourly=series
+        treestand(), block("cover", "thicket", 90, 100), FAR, HOURS, SEASON, hourly=series
     )
     found = place.winds.seasons["s"]
     ((start, width),) = place.winds.avoid["thicket"].value.spans
@@ -325,7 +338,7 @@ def test_setbacks_are_held_or_asked_for():
 
 def test_legal_hours_on_opening_day_on_the_tracts_clock():
     place, _ = card(treestand(), HOURS, SEASON)
-    assert set(place.sun) == {"today", "s"}
+    assert set(place.sun) == {"today", "s", "s-closes"}
     opening = place.sun["s"]
     rise = opening.sunrise.value
     assert rise.isoformat()[:10] == "2027-10-01"

@@ -136,8 +136,10 @@ def test_within_an_area_the_distance_is_nothing_and_its_edge_is_off():
 
 def test_the_far_end_of_a_lane():
     lane = LineString([SIT.coords[0], away(230, 30), away(235, 80)])
-    end = lines.far_end(SIT, lane)
-    assert end.coords[0] == lane.coords[-1]
+    end = lines.far_end(SIT, lane, 5000)
+    assert end.coords[0] == pytest.approx(lane.coords[-1], abs=1e-9)
+    near = lines.far_end(SIT, lane, 40)
+    assert lines.nearest_yd(SIT, near) == pytest.approx(40, abs=0.02)
     assert lines.nearest_yd(SIT, end) == pytest.approx(80, rel=1e-6)
     assert lines.nearest_deg(SIT, end) == pytest.approx(235, abs=1e-4)
 

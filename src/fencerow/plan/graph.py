@@ -105,7 +105,7 @@ def only(step: Step, given: Given) -> Given:
         for f in fields(Tract)
         if f.name not in (*step.reads, "about")
     }
-    for part in ("rain_judged", "rain_past", "rain", "caged", "winds", "visited"):
+    for part in ("rain_judged", "rain_past", "rain", "caged", "sky", "visited"):
         if part in step.reads and "notes" not in step.reads:
             hidden["notes"] = getattr(given.tract, part)
     unused: dict[str, Any] = {name: None for name in SERIES if name not in step.uses}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any, Protocol, runtime_checkable
 
@@ -61,3 +61,5 @@ class Section:
     id: str
     body: Any
     said: tuple[Said, ...] = ()
+    kept: Any = field(default=None, repr=False, compare=False)
+    """What a later planner needs again and nobody is told: no part of the answer."""

@@ -238,6 +238,11 @@ class Tract:
         return Part({i: n for i, n in self.notes.items() if n.body.about == "wind"})
 
     @cached_property
+    def sky(self) -> Things[Note]:
+        """The notes of wind and of rain: what the person says of a day's weather."""
+        return Part({i: n for i, n in self.notes.items() if n.body.about in ("wind", "rain")})
+
+    @cached_property
     def visited(self) -> Things[Note]:
         """The notes of a place for which somebody was there."""
         found = self.notes.items()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,13 +11,13 @@ from fencerow.plan.ground import outline
 from fencerow.plan.section import Section
 from fencerow.plan.show import amount
 from fencerow.plan.sits.frame import Frame
-from fencerow.plan.sits.hour_wind import setting
+from fencerow.plan.sits.people import at_work
 from fencerow.plan.sits.rest import Rest
+from fencerow.plan.sits.wind_hour import setting
 from fencerow.plan.work.planner import WorkPlan
 from fencerow.science.ground.lines import nearest_yd
 from fencerow.science.ground.sit_hours import DOUBTFUL, RIGHT, WRONG
 from fencerow.science.soil.timing import age_months
-from fencerow.tract.hands import Assignment
 from fencerow.tract.model import Kept
 from fencerow.tract.places import PlaceBase, Treestand
 from fencerow.words import Message
@@ -83,27 +83,13 @@ def _crew(frame: Frame, plan: WorkPlan, sit: Kept[PlaceBase]) -> Reason | None:
     """People whose work is given for today, on a place that lies near."""
     if sit.body.shape is None:
         return None
-    tract, near = frame.given.tract, setting(frame, "crew", "within_yd")
-    for gift in tract.assignments.values():
-        if gift.body.on != frame.given.as_of or gift.body.person not in tract.people:
-            continue
-        for id_ in dict.fromkeys(_places_of(gift.body, plan)):
-            place = tract.places.get(id_)
-            if place is None or place.body.shape is None:
-                continue
-            off = work(nearest_yd, sit=outline(sit), shape=outline(place))
-            if off.number() <= near.number():
-                who = tract.people[gift.body.person].body.name
-                told = {"who": who, "place": place.body.name, "off": amount(off)}
-                return Reason(WRONG, Message.of("evening-crew", **told), off)
+    near = setting(frame, "crew", "within_yd")
+    for who, place in at_work(frame, plan):
+        off = work(nearest_yd, sit=outline(sit), shape=outline(place))
+        if off.number() <= near.number():
+            told = {"who": who, "place": place.body.name, "off": amount(off)}
+            return Reason(WRONG, Message.of("evening-crew", **told), off)
     return None
-
-
-def _places_of(gift: Assignment, plan: WorkPlan) -> Iterator[str]:
-    yield from gift.places
-    for id_, job in plan.jobs.items():
-        if gift.task == id_ or (not gift.task and not gift.places and gift.job == job.kind):
-            yield job.place
 
 
 def _inspected(frame: Frame, sit: Kept[PlaceBase]) -> Reason | None:

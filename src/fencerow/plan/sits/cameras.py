@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from fencerow.figure import Figure, not_known, work
+from fencerow.figure import Figure, not_known, work, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.ground import kind_of, outline
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.show import amount
 from fencerow.plan.sits.frame import Frame
+from fencerow.plan.sits.laid import shape_of
+from fencerow.plan.sits.rests_on import SEASON_ONLY, inputs_of
 from fencerow.plan.sits.rules import Rule, rule_of
 from fencerow.plan.sits.scrapes import nearest_cover
-from fencerow.science.ground import lines, low_sun
+from fencerow.plan.sits.spots import Sat
+from fencerow.plan.sits.walkers import SECTORS, STIRRED
+from fencerow.science.ground import approach, lines, low_sun
 from fencerow.tract.bodies import Season
 from fencerow.tract.model import Kept
 from fencerow.tract.places import AccessRoute, Camera, Lane, MockScrape, PlaceBase, Plot
@@ -30,7 +34,18 @@ class Watched:
     bearing: Figure
     off: Figure
     width: Figure
+    tilt: Figure
     inside: bool | None
+
+
+@dataclass(frozen=True)
+class ServiceWay:
+    """The way in from a gate to look after a camera: its minutes, those of them exposed at the
+    best, and the winds in which it is exposed no longer than that."""
+
+    minutes: Figure
+    exposed: Figure
+    winds: Figure
 
 
 @dataclass(frozen=True)
@@ -47,6 +62,7 @@ class CameraPlace:
     way: str
     way_off: Figure
     way_cover: Figure
+    walk: ServiceWay | None
     watched: Mapping[str, Watched]
     rules: Mapping[str, Rule]
 
@@ -59,8 +75,8 @@ class Cameras:
     cameras: Mapping[str, CameraPlace] = field(default_factory=dict)
 
 
-def cameras_section(given: Given, _: Mapping[str, Section]) -> Section:
-    """The cameras. Reads places, seasons and permissions."""
+def cameras_section(given: Given, earlier: Mapping[str, Section]) -> Section:
+    """The cameras. Reads places, seasons and permissions; the ground is that of `siting`."""
     frame = Frame(given)
     kept = [k for k in frame.places if isinstance(k.body, Camera)]
     if not kept:
@@ -70,20 +86,27 @@ def cameras_section(given: Given, _: Mapping[str, Section]) -> Section:
     if season is None:
         said.append(Said.of(Weight.ASK, "cameras", "sits-ask-season"))
     said.append(Said.of(Weight.DOUBT, "cameras", "camera-flat"))
+    light = given.tables["siting_settings"].row("half-light").figure("walk_min")
+    said.append(Said.of(Weight.NOTE, "cameras", "camera-midday", light=amount(light)))
+    ground: Sat | None = earlier["siting"].kept
     cameras = {}
     for one in kept:
         rules: dict[str, Rule] = {}
         if getattr(one.body, "transmits", None):
             rules["camera"], word = rule_of(given, one.id, "camera")
             said.append(word)
-        cameras[one.id] = _camera(frame, one, season, rules)
+        cameras[one.id] = _camera(frame, one, season, rules, ground)
         said += _of_one(frame, one, cameras[one.id])
     name = "" if season is None else season.body.name
     return Section("cameras", Cameras(name, cameras), tuple(said))
 
 
 def _camera(
-    frame: Frame, kept: Kept[PlaceBase], season: Kept[Season] | None, rules: Mapping[str, Rule]
+    frame: Frame,
+    kept: Kept[PlaceBase],
+    season: Kept[Season] | None,
+    rules: Mapping[str, Rule],
+    ground: Sat | None,
 ) -> CameraPlace:
     view = or_usual(frame, kept, "view_deg", "view", "by_deg")
     facing = kept.figure("facing_deg")
@@ -100,6 +123,7 @@ def _camera(
         way=way,
         way_off=way_off,
         way_cover=way_cover,
+        walk=None if ground is None else _walk(kept, ground),
         watched=dict(_watched(frame, kept, facing, view)),
         rules=rules,
     )
@@ -150,6 +174,30 @@ def _way(frame: Frame, kept: Kept[PlaceBase]) -> tuple[str, Figure, Figure]:
     return route.body.name, off, nearest_cover(frame, outline(route))
 
 
+def _walk(kept: Kept[PlaceBase], ground: Sat) -> ServiceWay | None:
+    """The way in from a gate that is least exposed on the steady day, over eight winds."""
+    if kept.body.shape is None:
+        return None
+    scene = ground.scene
+    cell = scene.ground.cell_of(shape_of(kept))
+    found = {s: scene.walkers.way(cell, STIRRED, s) for s in range(SECTORS)}
+    ways = {s: way.walked for s, way in found.items() if way is not None}
+    if not ways:
+        return None
+    inputs = {n: f for n, f in inputs_of(scene).items() if n not in SEASON_ONLY}
+    parts = work_parts(
+        approach.service_way, {"camera": outline(kept), **inputs},
+        minutes=[w.minutes for w in ways.values()],
+        exposed_min=[w.exposed_min for w in ways.values()],
+        from_deg=[s * 360 / SECTORS for s in ways],
+    )  # fmt: skip
+    return ServiceWay(
+        parts.figure(lambda way: way.minutes, "min"),
+        parts.figure(lambda way: way.exposed_min, "min"),
+        parts.figure(lambda way: way.winds, "text"),
+    )
+
+
 def _watched(
     frame: Frame, kept: Kept[PlaceBase], facing: Figure, view: Figure
 ) -> Iterator[tuple[str, Watched]]:
@@ -177,6 +225,12 @@ def _watched(
                 bearing=bearing,
                 off=off,
                 width=work(low_sun.view_width_yd, distance_yd=distance, view_deg=view),
+                tilt=work(
+                    low_sun.tilt_deg,
+                    height_ft=kept.figure("height_ft"),
+                    aim_ft=frame.given.tables["siting_settings"].row("deer-eye").figure("up_ft"),
+                    distance_yd=distance,
+                ),
                 inside=off.number() <= view.number() / 2 if off.known else None,
             ),
         )

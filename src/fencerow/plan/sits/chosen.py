@@ -16,7 +16,8 @@ from fencerow.plan.sits.frame import SITS
 from fencerow.plan.sits.laid import shape_of
 from fencerow.plan.sits.rests_on import inputs_of, wanted
 from fencerow.plan.sits.siting_body import InSet, Proposal, SetOf
-from fencerow.plan.sits.spots import STIRRED, Scene, Spots, eye_m
+from fencerow.plan.sits.spots import Scene, Spots, eye_m
+from fencerow.plan.sits.walkers import STIRRED
 from fencerow.plan.sits.winds import record_of
 from fencerow.science.ground import choosing, judging
 from fencerow.science.ground.deer_ground import near
@@ -177,7 +178,7 @@ def _proposal(
     way = spots.way(spot, STIRRED, 0)
     minutes = None
     if way is not None:
-        minutes = here.figure(lambda _: way.minutes, "min")
+        minutes = here.figure(lambda _: way.walked.minutes, "min")
     return Proposal(
         name=say("siting-proposal", number=number),
         spot=spot_figure,

@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fencerow.figure import Entered, Figure, not_known
 from fencerow.plan.sits.frame import Frame
@@ -28,9 +29,18 @@ class DayWind:
     ends: tuple[datetime, ...]
     from_deg: Floats
     wind_m_s: Floats
+    cloud: Floats
+    """Share of the sky covered; NaN where not known."""
     ways: tuple[Figure, ...]
     speeds: tuple[Figure, ...]
     inputs: Mapping[str, Figure]
+
+    @property
+    def middles(self) -> NDArray[np.datetime64]:
+        """The middle of each hour, UTC."""
+        spans = zip(self.begins, self.ends, strict=True)
+        utc = [(a + (b - a) / 2).astimezone(UTC).replace(tzinfo=None) for a, b in spans]
+        return np.array(utc, "datetime64[ms]")
 
     def sits(self, hours: float) -> tuple[range, range]:
         """The first hours of the day and the last, as long as a sit is, by their places."""
@@ -62,6 +72,7 @@ def _forecast(frame: Frame, forecast: Forecast, start: datetime, end: datetime) 
         tuple(min(clock[i] + HOUR, end) for i in at),
         ways,
         speeds,
+        forecast.cloud_share[at],
         tuple(_known(way, "deg", origin) for way in ways.tolist()),
         tuple(_known(speed * mph, "mph", origin) for speed in speeds.tolist()),
         {"forecast": Figure(forecast, "", origin)},
@@ -93,6 +104,7 @@ def _own(frame: Frame, start: datetime, end: datetime) -> DayWind | None:
         (*begins[1:], end),
         np.full(len(begins), way),
         np.full(len(begins), wind_m_s),
+        np.full(len(begins), np.nan),
         (note.figure("facing_deg"),) * len(begins),
         (speed,) * len(begins),
         {"wind_from_deg": note.figure("facing_deg"), "wind_mph": speed},

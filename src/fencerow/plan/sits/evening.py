@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import timedelta
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
@@ -12,16 +13,18 @@ from fencerow.plan.graph import Given
 from fencerow.plan.ground import kind_of
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.sits.around import Reason, reasons
+from fencerow.plan.sits.by_plume import plume_day
 from fencerow.plan.sits.day_wind import DayWind, wind_of_day
 from fencerow.plan.sits.frame import Frame
-from fencerow.plan.sits.hour_wind import HourToday, judge_hours
+from fencerow.plan.sits.hour_wind import HourToday, Today, judge_hours
 from fencerow.plan.sits.light import SunDay
+from fencerow.plan.sits.people import SomebodyThere, toward_people
 from fencerow.plan.sits.planner import SitPlace
 from fencerow.science.ground.sit_hours import DOUBTFUL, RIGHT, WRONG
 from fencerow.science.ground.sun import clock_text
 from fencerow.tract.model import Kept
 from fencerow.tract.places import PlaceBase, Treestand
-from fencerow.words import Message
+from fencerow.words import Message, say
 
 
 @dataclass(frozen=True)
@@ -43,6 +46,8 @@ class Stretch:
     first: str = ""
     last: str = ""
     """Keys of the first hour and the last; none where no hour's wind is known."""
+    settles: tuple[Message, ...] = ()
+    """What one more input would settle; of doubtful hours."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +60,7 @@ class PlaceToday:
     reasons: Mapping[str, Reason]
     hours: Mapping[str, HourToday]
     stretches: Mapping[str, Stretch]
+    toward: Mapping[str, SomebodyThere]
 
 
 @dataclass(frozen=True)
@@ -68,7 +74,8 @@ class Evening:
 
 def evening_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     """Where to sit today. Reads places, seasons, hours, closings, sits, notes, people and
-    assignments, and the forecast; the winds of each sit are those of the section `sits`."""
+    assignments, and the forecast. Hours are judged on the spots of the section `siting`; where it
+    knows no ground, by the winds of the section `sits`."""
     frame = Frame(given)
     if not any(frame.sits()):
         return Section("evening", Evening())
@@ -76,13 +83,23 @@ def evening_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     light = next(iter(known.values())).sun.get("today")
     wind = _wind(frame, light)
     hours = {} if wind is None or light is None else dict(_hours(wind, light))
+    plume = plume_day(frame, earlier["siting"].kept, wind, _wet(frame))
+    today = None if wind is None else Today(frame, wind, plume)
     places = {
-        kept.id: _place(frame, earlier, kept, known[kept.id], wind, list(hours))
+        kept.id: _place(frame, earlier, kept, known[kept.id], today, list(hours))
         for kept in frame.sits()
     }
     return Section(
-        "evening", Evening(light, hours, places), tuple(_said(frame, light, wind, places))
+        "evening", Evening(light, hours, places), tuple(_said(frame, light, today, places))
     )
+
+
+def _wet(frame: Frame) -> bool:
+    """Whether the leaves are wet, by a gauge that was read today or the day before."""
+    hours = frame.given.tables["heard_settings"].row("stays-wet").figure("walk_h").number()
+    since = frame.given.as_of - timedelta(hours=hours)
+    read = (n for n in frame.given.tract.rain.values() if n.on is not None)
+    return any(since <= n.on <= frame.given.as_of and n.body.amount for n in read if n.on)
 
 
 def _wind(frame: Frame, light: SunDay | None) -> DayWind | None:
@@ -100,14 +117,15 @@ def _hours(wind: DayWind, light: SunDay) -> Iterator[tuple[str, HourWind]]:
 
 def _place(
     frame: Frame, earlier: Mapping[str, Section], kept: Kept[PlaceBase], known: SitPlace,
-    wind: DayWind | None, keys: list[str],
+    today: Today | None, keys: list[str],
 ) -> PlaceToday:  # fmt: skip
-    day = reasons(frame, earlier, kept)
-    hours = judge_hours(frame, known, wind, keys) if wind is not None and known.winds else {}
+    day, drawn = reasons(frame, earlier, kept), kept.body.shape is not None
+    hours = judge_hours(today, kept, known, keys) if today is not None and drawn else {}
     stretches = dict(_stretches(hours, day)) if hours else {"day": _whole(day)}
     states = [s.state for s in stretches.values()]
     best = next((s for s in (RIGHT, DOUBTFUL) if s in states), WRONG)
-    return PlaceToday(kept.body.name, kind_of(kept.body), best, day, hours, stretches)
+    toward = toward_people(frame, earlier["work"].body, kept)
+    return PlaceToday(kept.body.name, kind_of(kept.body), best, day, hours, stretches, toward)
 
 
 def _whole(day: Mapping[str, Reason]) -> Stretch:
@@ -115,7 +133,8 @@ def _whole(day: Mapping[str, Reason]) -> Stretch:
     if alone := [r.why for r in day.values() if r.state == WRONG]:
         return Stretch(WRONG, tuple(alone))
     why = [r.why for r in day.values()]
-    return Stretch(DOUBTFUL, (*why, Message.of("evening-no-wind-known")))
+    settles = (Message.of("evening-settle-wind"),)
+    return Stretch(DOUBTFUL, (*why, Message.of("evening-no-wind-known")), settles=settles)
 
 
 def _stretches(
@@ -136,11 +155,12 @@ def _stretches(
             yield keys[0], Stretch(RIGHT, why, keys[0], keys[-1])
         else:
             against = why if state != RIGHT else ()
-            yield keys[0], Stretch(DOUBTFUL, (*against, *doubts), keys[0], keys[-1])
+            settles = tuple(dict.fromkeys(m for key in keys for m in hours[key].settles))
+            yield keys[0], Stretch(DOUBTFUL, (*against, *doubts), keys[0], keys[-1], settles)
 
 
 def _said(
-    frame: Frame, light: SunDay | None, wind: DayWind | None, places: Mapping[str, PlaceToday]
+    frame: Frame, light: SunDay | None, today: Today | None, places: Mapping[str, PlaceToday]
 ) -> Iterator[Said]:
     """Caution first, then what is missing, then what is taken as given."""
     yield Said.of(Weight.CAUTION, "evening", "sits-beyond")
@@ -151,14 +171,37 @@ def _said(
         yield Said.of(Weight.ASK, "evening", "sits-ask-hours")
     elif light is None:
         yield Said.of(Weight.ASK, "evening", "evening-ask-draw")
-    elif wind is None:
+    elif today is None:
         yield Said.of(Weight.ASK, "evening", "evening-ask-wind")
     else:
-        yield from _of_wind(frame, wind)
-    yield Said.of(Weight.DOUBT, "evening", "evening-first-form")
+        yield from _of_wind(frame, today.wind)
+        yield from _of_ground(today)
+    if any(p.toward for p in places.values()):
+        yield Said.of(Weight.CAUTION, "evening", "evening-toward-law")
     allowed = [r.why for p in places.values() for r in p.reasons.values() if r.state == RIGHT]
     for why in dict.fromkeys(allowed):
         yield Said(Weight.NOTE, "evening", why)
+
+
+def _of_ground(today: Today) -> Iterator[Said]:
+    """How the wind is judged, and what is not known of the day."""
+    drawn = [k for k in today.frame.sits() if k.body.shape is not None]
+    if any(not today.by_plume(k.id) for k in drawn):
+        yield Said.of(Weight.DOUBT, "evening", "evening-first-form")
+    if today.plume is None:
+        return
+    right, least = today.plume.limits
+    told = {"right": share(right), "least": share(least)}
+    yield Said.of(Weight.DOUBT, "evening", "evening-by-chance", **told)
+    if today.plume.by_sky:
+        yield Said.of(Weight.DOUBT, "evening", "evening-no-sky")
+    leaves = "evening-leaves-wet" if today.plume.wet else "evening-leaves-dry"
+    yield Said.of(Weight.NOTE, "evening", leaves)
+
+
+def share(figure: Figure) -> str:
+    """A chance in words."""
+    return say("evening-share", share=round(100 * figure.number()))
 
 
 def _of_wind(frame: Frame, wind: DayWind) -> Iterator[Said]:

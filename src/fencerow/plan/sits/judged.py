@@ -11,9 +11,11 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString
 
 from fencerow.figure import Figure, Parts, work, work_parts
+from fencerow.plan.sits.rests_on import heard_inputs
 from fencerow.plan.sits.season_hours import PARTS, SeasonHours
 from fencerow.plan.sits.siting_body import Counted, Lost, SeasonJudged, WayIn
-from fencerow.plan.sits.spots import SECTORS, STIRRED, Spots
+from fencerow.plan.sits.spots import Spots
+from fencerow.plan.sits.walkers import SECTORS, STIRRED
 from fencerow.plan.sits.winds import record_of
 from fencerow.science.ground import approach, judging
 from fencerow.science.ground.arcs import Arcs
@@ -127,16 +129,15 @@ class Teller:
         scene = self.spots.scene
         if scene.ground.gates is None:
             return {}
-        most = scene.ground.setting("way-most", "walk_min")
         by_line: dict[tuple[tuple[int, int], ...], list[int]] = {}
         for sector in range(SECTORS):
             way = self.spots.way(spot, STIRRED, sector)
-            if way is not None and len(way.cells) > 1:
-                by_line.setdefault(way.cells, []).append(sector)
+            if way is not None and len(way.walked.cells) > 1:
+                by_line.setdefault(way.walked.cells, []).append(sector)
         served = self._served(spot)
         kept = sorted(by_line.items(), key=lambda item: (-sum(served[item[1]]), item[1]))
         return {
-            f"way-{n}": self._way(spot, sectors, most, own)
+            f"way-{n}": self._way(spot, sectors, own)
             for n, (_, sectors) in enumerate(kept[:MOST_WAYS], 1)
         }
 
@@ -151,20 +152,22 @@ class Teller:
             return np.asarray(chance)
         return np.asarray(chance * np.bincount(hours.way_sector, minlength=SECTORS))
 
-    def _way(self, spot: int, sectors: list[int], most: float, own: Mapping[str, Figure]) -> WayIn:
+    def _way(self, spot: int, sectors: list[int], own: Mapping[str, Figure]) -> WayIn:
         scene, cell = self.spots.scene, self.spots.each[spot]
         ground = scene.ground
+        most = ground.frame.given.tables["siting_settings"].row("way-most").figure("walk_min")
         # of the winds that share a way the one that it is most exposed in stands for all
-        found = [self.spots.way(spot, STIRRED, s) for s in sectors]
-        worst = max(range(len(sectors)), key=lambda n: getattr(found[n], "exposed_min", 0.0))
-        exposed, ways = scene.found[STIRRED, sectors[worst]]
+        told = [w for s in sectors if (w := self.spots.way(spot, STIRRED, s)) is not None]
+        exposed = [w.walked.exposed_min for w in told]
+        worst = told[exposed.index(max(exposed))]
+        found = scene.walkers.from_gates(STIRRED, sectors[exposed.index(max(exposed))])
+        assert found is not None, "only ways that lead there are told"
         parts = work_parts(
-            approach.walked, {**own, **self._walk_inputs()}, found=ways, slowness=ground.slowness,
-            exposure=exposed, cell_m=ground.cell_m, elevation_m=ground.grid.elevation_m,
-            row=cell[0], column=cell[1],
+            approach.walked, {**own, **self._walk_inputs()}, found=found.ways,
+            slowness=ground.slowness, exposure=found.exposed, cell_m=ground.cell_m,
+            elevation_m=ground.grid.elevation_m, row=cell[0], column=cell[1],
         )  # fmt: skip
-        way = parts.result
-        assert way is not None, "only ways that lead there are told"
+        way = worst.walked
         line = LineString(ground.lonlat(*np.array(way.cells, float).T))
         shape = parts.figure(lambda _: line, "shape")
         arcs = Arcs.of((45.0 * s - 22.5, 45.0) for s in sectors)
@@ -174,16 +177,19 @@ class Teller:
             length=work(length_yd, shape=shape),
             minutes=parts.figure(lambda _: way.minutes, "min"),
             exposed=parts.figure(lambda _: way.exposed_min, "min"),
-            hidden=way.exposed_min <= most,
+            heard=parts.figure(lambda _: worst.by_sense["heard"], "min"),
+            hidden=way.exposed_min <= most.number(),
         )
 
     def _walk_inputs(self) -> dict[str, Figure]:
-        table = self.spots.scene.ground.frame.given.tables["siting_settings"]
+        ground = self.spots.scene.ground
+        table = ground.frame.given.tables["siting_settings"]
         names = ("reach_yd", "grid", "cell_m")
         return {
             **{n: f for n, f in self.inputs.items() if n in names},
             "way_weight_share": table.row("way-weight").figure("factor"),
             "way_most_min": table.row("way-most").figure("walk_min"),
+            **heard_inputs(ground.frame),
         }
 
 

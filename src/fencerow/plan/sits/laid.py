@@ -30,6 +30,8 @@ MARGIN_M = 60.0
 """Ground kept around all that is drawn."""
 GROW_M = 5.0
 """Where a tract would take too many squares, they grow by this."""
+FOOTINGS = ("path", "grass", "dry leaves")
+"""What is walked on, as `footings` names it, by the number that squares carry."""
 _BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, *SITS)
 """Places that change nothing about the ground that they are drawn on."""
 
@@ -90,10 +92,10 @@ def _heights(grid: LocalGrid, relief: LocalGrid) -> Floats:
 
 def laid_out(frame: Frame, grid: LocalGrid) -> dict[str, Floats]:
     """The columns of `ground_cover` on the squares, the later kind over the earlier."""
-    table = frame.given.tables["ground_cover"]
+    table, footings = (frame.given.tables[name] for name in ("ground_cover", "footings"))
     names = ("screen_ft", "leafless_share", "wind_share", "deer_cost", "walk_cost",
              "cover_share", "food_share", "kappa")  # fmt: skip
-    laid = {n: np.full(grid.known.shape, np.nan) for n in names}
+    laid = {n: np.full(grid.known.shape, np.nan) for n in (*names, "footing")}
     kinds = [row.text("kind") for row in table]
     places = sorted(
         (k for k in frame.drawn(PlaceBase) if not isinstance(k.body, _BARE)),
@@ -105,6 +107,7 @@ def laid_out(frame: Frame, grid: LocalGrid) -> dict[str, Floats]:
         *((k.body, grid.cells_of(shape_of(k))) for k in places),
     ]:
         row = table.row("open" if body is None else kind_on_ground(body))
+        laid["footing"][cells] = FOOTINGS.index(footings.row(row.key).text("footing"))
         for name in names[:-1]:
             value = row.number(name)
             laid[name][cells] = np.nan if value is None else value

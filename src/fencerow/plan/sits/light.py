@@ -28,13 +28,16 @@ class SunDay:
 
 
 def sun_days(frame: Frame) -> dict[str, SunDay]:
-    """Today, and the opening day of each season that is not over; nothing where none is drawn."""
+    """Today, and the first and the last day of each season that is not over; nothing where none is
+    drawn."""
     if frame.middle is None:
         return {}
     days = {"today": (say("sits-today"), frame.today)}
     for season in frame.seasons:
         opens = season.figure("opens", unit="date")
         days[season.id] = (say("sits-opening", season=season.body.name), opens)
+        closes = season.figure("closes", unit="date")
+        days[f"{season.id}-closes"] = (say("sits-closing", season=season.body.name), closes)
     return {key: _day(frame, name, day, frame.middle) for key, (name, day) in days.items()}
 
 
@@ -62,7 +65,14 @@ def _day(frame: Frame, name: str, day: Figure, middle: tuple[Figure, Figure]) ->
 
 def glare(frame: Frame, sit: Kept[PlaceBase], days: Mapping[str, SunDay]) -> dict[str, Figure]:
     """When the sun shines into the face of somebody who sits facing as entered, by day."""
-    if frame.middle is None or getattr(sit.body, "facing_deg", None) is None:
+    if getattr(sit.body, "facing_deg", None) is None:
+        return {}
+    return blinding(frame, sit.figure("facing_deg"), days)
+
+
+def blinding(frame: Frame, facing: Figure, days: Mapping[str, SunDay]) -> dict[str, Figure]:
+    """When the sun shines into the face of somebody who looks one way, by day."""
+    if frame.middle is None:
         return {}
     lon, lat = frame.middle
     return {
@@ -72,7 +82,7 @@ def glare(frame: Frame, sit: Kept[PlaceBase], days: Mapping[str, SunDay]) -> dic
             end_clock=day.legal_end,
             longitude_deg=lon,
             latitude_deg=lat,
-            facing_deg=sit.figure("facing_deg"),
+            facing_deg=facing,
             glare_height_deg=frame.setting("glare-height", "by_deg"),
             glare_beside_deg=frame.setting("glare-beside", "by_deg"),
         )

@@ -15,18 +15,22 @@ from fencerow.plan.sits.frame import Frame
 from fencerow.plan.sits.light import SunDay, glare, sun_days
 from fencerow.plan.sits.lines import RangeLine, height_of, range_lines
 from fencerow.plan.sits.ruled import RuledOut, ruled_out
+from fencerow.plan.sits.tract_ground import too_wide
 from fencerow.plan.sits.winds import WindReader, Winds, record_of
 from fencerow.science.ground.lines import nearest_yd
 from fencerow.science.ground.measure import distance_yd
 from fencerow.science.soil.timing import age_months
 from fencerow.tract.model import Kept
-from fencerow.tract.places import Dwelling, PlaceBase, Road, Treestand
+from fencerow.tract.places import Cover, Dwelling, PlaceBase, Plot, Road, Treestand
 from fencerow.units import convert
 
 
 @dataclass(frozen=True)
 class SitPlace:
-    """One treestand or blind; where it is not drawn, only its name and kind."""
+    """One treestand or blind; where it is not drawn, only its name and kind.
+
+    `winds` are straight downwind; none where the ground is known, for then `siting` judges them.
+    """
 
     name: str
     kind: str
@@ -43,7 +47,7 @@ def sits(given: Given, _: Mapping[str, Section]) -> Section:
     """The range card of every treestand and blind. Reads places, seasons, hours and reaches, the
     elevation grid, and the hourly record where there is one."""
     frame = Frame(given)
-    reader, days = WindReader(frame), sun_days(frame)
+    reader, days = None if ground_known(frame) else WindReader(frame), sun_days(frame)
     body = {kept.id: _place(frame, reader, days, kept) for kept in frame.sits()}
     if not body:
         return Section("sits", body)
@@ -54,7 +58,7 @@ def sits(given: Given, _: Mapping[str, Section]) -> Section:
 
 
 def _place(
-    frame: Frame, reader: WindReader, days: Mapping[str, SunDay], kept: Kept[PlaceBase]
+    frame: Frame, reader: WindReader | None, days: Mapping[str, SunDay], kept: Kept[PlaceBase]
 ) -> SitPlace:
     drawn = kept.body.shape is not None
     return SitPlace(
@@ -62,12 +66,17 @@ def _place(
         kind=kind_of(kept.body),
         height=height_of(kept),
         facing=kept.figure("facing_deg"),
-        lines=range_lines(frame, kept) if drawn else {},
-        winds=reader.winds(kept) if drawn else None,
+        lines=range_lines(frame, kept, days) if drawn else {},
+        winds=reader.winds(kept) if drawn and reader is not None else None,
         sun=days,
         glare=glare(frame, kept, days) if drawn else {},
         ruled_out=ruled_out(frame, kept) if drawn else {},
     )
+
+
+def ground_known(frame: Frame) -> bool:
+    """Whether the ground of the sits is laid out in squares, so that one plume judges them all."""
+    return any(frame.drawn(Cover, Plot)) and not too_wide(frame)
 
 
 def _of_all(frame: Frame) -> Iterator[Said]:
@@ -83,8 +92,9 @@ def _of_all(frame: Frame) -> Iterator[Said]:
         yield Said.of(Weight.ASK, "sits", "sits-ask-reach")
     if not frame.seasons:
         yield Said.of(Weight.ASK, "sits", "sits-ask-season")
-    reach = frame.setting("scent-reach", "within_yd")
-    yield Said.of(Weight.DOUBT, "sits", "sits-scent", reach=amount(reach))
+    if not ground_known(frame):
+        reach = frame.setting("scent-reach", "within_yd")
+        yield Said.of(Weight.DOUBT, "sits", "sits-scent", reach=amount(reach))
     if frame.hourly is not None and frame.hourly.typical:
         record = record_of(frame.hourly)
         yield Said.of(Weight.DOUBT, "sits", "sits-say-typical", record=record)

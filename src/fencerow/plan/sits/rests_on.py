@@ -5,10 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fencerow.figure import Entered, Figure, assume, work_parts
+from fencerow.plan.sits.frame import Frame
+from fencerow.plan.sits.laid import FOOTINGS
 from fencerow.plan.sits.spots import Scene, Spots
 from fencerow.plan.sits.winds import record_of
 from fencerow.science.ground import judging
 from fencerow.words import say
+
+SEASON_ONLY = frozenset({"hourly", "before_sunrise_min", "after_sunset_min"})
+"""What season hours rest on and a single day does not."""
 
 
 def wanted(scene: Scene, spots: Spots, spot: int, own: Mapping[str, Figure]) -> Figure:
@@ -35,6 +40,7 @@ def inputs_of(scene: Scene) -> dict[str, Figure]:
         "travel_share": table.row("travel").figure("factor"),
         "error_deg": table.row("wind-error").figure("by_deg"),
         "way_most_min": table.row("way-most").figure("walk_min"),
+        **heard_inputs(frame),
         "cell_m": assume(ground.cell_m, "m", "siting-cell"),
         "grid": frame.relief
         if frame.relief is not None and not ground.level
@@ -50,4 +56,15 @@ def inputs_of(scene: Scene) -> dict[str, Figure]:
             name = season.body.name
             found[say("siting-opens", season=name)] = season.figure("opens", unit="date")
             found[say("siting-closes", season=name)] = season.figure("closes", unit="date")
+    return found
+
+
+def heard_inputs(frame: Frame) -> dict[str, Figure]:
+    """How far a walk is heard, by what is walked on, and what wind takes from that."""
+    table = frame.given.tables["heard_settings"]
+    found = {
+        f"{name.replace(' ', '_')}_yd": table.row(name).figure("within_yd") for name in FOOTINGS
+    }
+    found["halved_mph"] = table.row("wind").figure("wind_mph")
+    found["heard_share"] = table.row("counts").figure("factor")
     return found

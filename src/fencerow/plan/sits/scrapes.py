@@ -5,14 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from fencerow.figure import Figure, not_known, work
+from fencerow.figure import Figure, not_known, work, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.ground import outline
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.show import amount
 from fencerow.plan.sits.frame import Frame
+from fencerow.plan.sits.laid import shape_of
 from fencerow.plan.sits.planner import SitPlace
+from fencerow.plan.sits.rests_on import inputs_of
 from fencerow.plan.sits.rules import Rule, rule_of
+from fencerow.plan.sits.siting_body import Siting
+from fencerow.plan.sits.spots import Sat
+from fencerow.science.ground import scrape_check
 from fencerow.science.ground.measure import gap_ft
 from fencerow.science.herd import breeding
 from fencerow.science.soil.timing import days_before, days_on
@@ -22,13 +27,15 @@ from fencerow.tract.places import Cover, MockScrape, PlaceBase
 
 @dataclass(frozen=True)
 class InReach:
-    """A sit that reaches a mock scrape: how far, whose arm, and the winds that are right there."""
+    """A sit that reaches a mock scrape: how far, whose arm, the winds that are right there, and
+    those of them in which a deer that checks the scrape from downwind smells nobody."""
 
     name: str
     distance: Figure
     bearing: Figure
     within: tuple[str, ...]
     winds: Figure | None
+    unsmelled: Figure | None
 
 
 @dataclass(frozen=True)
@@ -43,6 +50,7 @@ class Scrape:
     decay: Figure
     limb: str
     holds: Figure
+    travel: Figure
     reach: Mapping[str, InReach]
     rules: Mapping[str, Rule]
 
@@ -57,7 +65,8 @@ class Scrapes:
 
 
 def scrapes_section(given: Given, earlier: Mapping[str, Section]) -> Section:
-    """The mock scrapes. Reads places, closings and permissions; the sits are those of `sits`."""
+    """The mock scrapes. Reads places, closings and permissions; the sits are those of `sits`, the
+    winds that they want and the ground those of `siting`."""
     frame = Frame(given)
     kept = [k for k in frame.places if isinstance(k.body, MockScrape)]
     if not kept:
@@ -71,7 +80,7 @@ def scrapes_section(given: Given, earlier: Mapping[str, Section]) -> Section:
         for what in one.body.attractants if isinstance(one.body, MockScrape) else ():
             rules[what], word = rule_of(given, one.id, what)
             said.append(word)
-        scrapes[one.id] = _scrape(frame, one, earlier["sits"].body, set_by, rules)
+        scrapes[one.id] = _scrape(frame, one, earlier, set_by, rules)
         said += _of_one(frame, one, scrapes[one.id])
     return Section("scrapes", Scrapes(peak, set_by, scrapes), tuple(said))
 
@@ -92,7 +101,7 @@ def _peak(frame: Frame) -> Figure:
 
 
 def _scrape(
-    frame: Frame, kept: Kept[PlaceBase], sits: Mapping[str, SitPlace], set_by: Figure,
+    frame: Frame, kept: Kept[PlaceBase], earlier: Mapping[str, Section], set_by: Figure,
     rules: Mapping[str, Rule],
 ) -> Scrape:  # fmt: skip
     body = kept.body
@@ -106,17 +115,58 @@ def _scrape(
         decay=_wood(frame, kept, "post_woods", "post_wood", "decay"),
         limb=body.limb_wood,
         holds=_wood(frame, kept, "limb_woods", "limb_wood", "holds"),
-        reach=dict(_in_reach(kept, sits)),
+        travel=_travel(kept, earlier["siting"].kept),
+        reach=dict(_in_reach(frame, kept, earlier)),
         rules=rules,
     )
 
 
-def _in_reach(kept: Kept[PlaceBase], sits: Mapping[str, SitPlace]) -> Iterator[tuple[str, InReach]]:
+def _in_reach(
+    frame: Frame, kept: Kept[PlaceBase], earlier: Mapping[str, Section]
+) -> Iterator[tuple[str, InReach]]:
     """The sits whose range card has a line to it, the nearest first."""
+    sits: Mapping[str, SitPlace] = earlier["sits"].body
+    siting: Siting = earlier["siting"].body
     found = [(id_, sit, sit.lines[kept.id]) for id_, sit in sits.items() if kept.id in sit.lines]
     for id_, sit, line in sorted(found, key=lambda f: f[2].distance.number()):
-        winds = None if sit.winds is None else sit.winds.right
-        yield id_, InReach(sit.name, line.distance, line.bearing, line.within, winds)
+        judged = siting.places.get(id_)
+        simple = None if sit.winds is None else sit.winds.right
+        winds = simple if judged is None else judged.wants
+        unsmelled = None if winds is None else _unsmelled(frame, id_, kept, winds)
+        yield (
+            id_,
+            InReach(sit.name, line.distance, line.bearing, line.within, winds, unsmelled),
+        )
+
+
+def _unsmelled(frame: Frame, sit: str, kept: Kept[PlaceBase], winds: Figure) -> Figure:
+    """The winds that are right in which a deer that checks it from downwind smells nobody."""
+    rows, places = frame.given.tables["siting_settings"], frame.given.tract.places
+    return work(
+        scrape_check.unsmelled_winds,
+        sit=outline(places[sit]),
+        scrape=outline(kept),
+        wanted=winds,
+        reach_yd=frame.setting("scent-reach", "within_yd"),
+        near_yd=rows.row("check-near").figure("within_yd"),
+        far_yd=rows.row("check-far").figure("within_yd"),
+        aside_deg=rows.row("check-aside").figure("by_deg"),
+    )
+
+
+def _travel(kept: Kept[PlaceBase], ground: Sat | None) -> Figure:
+    """How much of the travel passes a mock scrape."""
+    shape = outline(kept)
+    if ground is None or not shape.known:
+        return not_known("pct", shape.origin, "scrape-no-ground")
+    squares = ground.scene.ground
+    row, column = squares.cell_of(shape_of(kept))
+    inputs = {n: f for n, f in inputs_of(ground.scene).items() if n in ("grid", "cell_m")}
+    parts = work_parts(
+        scrape_check.travel_here_pct, {"shape": shape, **inputs}, travel=squares.travel, row=row,
+        column=column,
+    )  # fmt: skip
+    return parts.figure(lambda share: share, "pct")
 
 
 def _cover(frame: Frame, kept: Kept[PlaceBase]) -> Figure:
@@ -166,6 +216,8 @@ def _of_one(frame: Frame, kept: Kept[PlaceBase], scrape: Scrape) -> Iterator[Sai
         yield Said.of(Weight.ASK, kept.id, "scrape-not-drawn", kept.entry, place=scrape.name)
     elif not scrape.reach:
         yield Said.of(Weight.DOUBT, kept.id, "scrape-no-reach", kept.entry, place=scrape.name)
+    elif all(r.unsmelled is not None and not r.unsmelled.value for r in scrape.reach.values()):
+        yield Said.of(Weight.DOUBT, kept.id, "scrape-smelled", kept.entry, place=scrape.name)
     if not scrape.branches.known:
         yield Said.of(Weight.ASK, kept.id, "scrape-ask-branches", kept.entry, place=scrape.name)
     if scrape.decay.value == "none":

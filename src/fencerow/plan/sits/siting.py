@@ -21,7 +21,7 @@ from fencerow.plan.sits.lines import height_of
 from fencerow.plan.sits.rests_on import inputs_of, wanted
 from fencerow.plan.sits.season_hours import season_hours
 from fencerow.plan.sits.siting_body import Judged, Siting
-from fencerow.plan.sits.spots import Scene, Spots, eye_m
+from fencerow.plan.sits.spots import Sat, Scene, Spots, eye_m
 from fencerow.plan.sits.tract_ground import too_wide, tract_ground
 from fencerow.science.ground import judging
 from fencerow.tract.model import Kept
@@ -49,7 +49,8 @@ def siting_section(given: Given, _: Mapping[str, Section]) -> Section:
     best = best_of(scene, spots, sits) if spots is not None else None
     found = proposals(scene, spots, sits)
     body = Siting(places, best, found)
-    return Section("siting", body, tuple(_said(scene, body)))
+    kept = Sat(scene, tuple(k.id for k in sits), spots)
+    return Section("siting", body, tuple(_said(scene, body)), kept)
 
 
 def _places(scene: Scene, sits: list[Kept[PlaceBase]]) -> tuple[dict[str, Judged], Spots | None]:

@@ -41,13 +41,15 @@ class SeasonJudged:
 
 @dataclass(frozen=True)
 class WayIn:
-    """A way in from a gate in some winds: its line, length, minutes, and those of them exposed."""
+    """A way in from a gate in some winds: its line, length, minutes, and those of them exposed,
+    and how much of that is to ears."""
 
     winds: str
     line: Figure
     length: Figure
     minutes: Figure
     exposed: Figure
+    heard: Figure
     hidden: bool
 
 

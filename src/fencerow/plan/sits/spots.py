@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from fencerow.plan.sits.air_hours import AirHours
 from fencerow.plan.sits.season_hours import SeasonHours
 from fencerow.plan.sits.tract_ground import TractGround
-from fencerow.science.ground import approach, judging
+from fencerow.plan.sits.walkers import SECTORS, STEADY, STIRRED, Walkers, WayIn
+from fencerow.science.ground import judging
 from fencerow.science.ground.grid import Floats, Mask
 from fencerow.science.ground.horizon import horizon
 from fencerow.science.ground.hour_air import since_sun
 from fencerow.science.ground.hour_classes import (
     STEP_DEG,
-    WAYS,
     Airs,
     HourClass,
     Rows,
@@ -27,19 +28,12 @@ from fencerow.science.ground.hour_classes import (
     runs_together,
 )
 from fencerow.science.ground.plume import Air
-from fencerow.science.ground.scent import Field, Runs, exposure, exposure_everywhere
-from fencerow.science.ground.sight_lines import Land, Look, lines_of_sight, summed_sight
+from fencerow.science.ground.scent import Field, Runs, exposure
+from fencerow.science.ground.sight_lines import Land, Look, lines_of_sight
 from fencerow.science.ground.slope_wind import SlopeWind, slope_strength, wind_at
-from fencerow.science.ground.stability import D, E
 from fencerow.units import convert
 
 SLOPE = SlopeWind()
-STEADY = Airs(np.array([0.0, 1.5, 3.0]), np.array([D, E, D]))
-"""Airs that a way in is judged in: a calm, still air, and the day that the reach is set for."""
-CALM, STILL, STIRRED = 0, 1, 2
-SECTORS = 8
-LOOKERS = 24
-"""So many squares of cover, evenly spread, stand for all of it when a walker is looked at."""
 HORIZON_M = 400.0
 HORIZON_WAYS = 24
 Cells = tuple[NDArray[np.int_], NDArray[np.int_]]
@@ -121,55 +115,12 @@ class Scene:
         return float((seen * counts).sum())
 
     @cached_property
-    def walker_seen(self) -> Floats:
-        """How exposed a walker on each square is to sight, with the trees bare, 0 to 1."""
-        plain = self.distances[0]
-        cover = self.groups[0]
-        rows, columns = np.nonzero(cover)
-        if not rows.size:
-            return np.zeros(cover.shape)
-        step = max(1, rows.size // LOOKERS)
-        spread = np.arange(step // 2, rows.size, step)
-        rows, columns = rows[spread], columns[spread]
-        weight = cover[rows, columns]
-        weight = weight * (cover.sum() / weight.sum())
-        # near enough to count whole is taken as the reach: farther off a walker is soon past
-        look = Look(self.ground.up_m("deer-eye"), self.ground.up_m("walker"), plain)
-        seen = summed_sight(self.lands[False], rows, columns, weight, look)
-        return approach.exposed(seen, self.ground.setting("sight-most", "area_ac"))
-
-    @cached_property
-    def field(self) -> Field:
-        return Field.of(sum(self.groups), self.steady.reach)
-
-    def exposure(self, air: int, sector: int) -> Floats:
-        """How exposed a walker on each square is in an air of `STEADY`, 0 to 1."""
-        way = round(sector * 360 / SECTORS / STEP_DEG) % WAYS
-        smelled = exposure_everywhere(self.field, self.steady, air * WAYS + way)
-        return 1 - (1 - approach.exposed(smelled, self.most_ac)) * (1 - self.walker_seen)
-
-    @cached_property
-    def found(self) -> dict[tuple[int, int], tuple[Floats, approach.Ways]]:
-        """Ways from the gates that have been looked for, by air and sector."""
-        return {}
-
-    def way(self, cell: tuple[int, int], air: int, sector: int) -> approach.Walked | None:
-        """The way to a cell in an air of `STEADY` from a sector; None where none leads there."""
-        gates, ground = self.ground.gates, self.ground
-        if gates is None:
-            return None
-        key = (air, 0 if air == CALM else sector)
-        if key not in self.found:
-            exposed = self.exposure(*key)
-            ways = approach.ways(
-                ground.slowness, exposed, ground.setting("way-weight", "factor"), ground.cell_m,
-                ground.grid.elevation_m, *gates,
-            )  # fmt: skip
-            self.found[key] = exposed, ways
-        exposed, ways = self.found[key]
-        return approach.walked(
-            ways, ground.slowness, exposed, ground.cell_m, ground.grid.elevation_m, *cell
-        )
+    def walkers(self) -> Walkers:
+        """The ways in."""
+        return Walkers(
+            self.ground, self.groups[0], self.lands[False], self.distances[0],
+            Field.of(sum(self.groups), self.steady.reach), self.steady, self.most_ac,
+        )  # fmt: skip
 
     @cached_property
     def horizons(self) -> tuple[Floats, int]:
@@ -178,10 +129,9 @@ class Scene:
         seen = horizon(coarse, 2 * self.ground.cell_m, HORIZON_M, HORIZON_WAYS)
         return seen.altitude_deg.astype(float), 2
 
-    def winds(self, cells: Cells, turn_deg: Floats) -> tuple[Floats, Floats]:
+    def winds(self, hours: AirHours, cells: Cells, turn_deg: Floats) -> tuple[Floats, Floats]:
         """Direction and speed of the wind at some cells, in every hour: cells by hours."""
-        hours, ground = self.hours, self.ground
-        assert hours is not None, "winds are asked for only with a record"
+        ground = self.ground
         profile, by = self.horizons
         since = since_sun(profile[:, cells[0] // by, cells[1] // by], hours.suns)
         falls, steep = (part[cells][:, None] for part in ground.broad)
@@ -205,6 +155,20 @@ class Spots:
     """Whether sight and ways in are looked for; without, an hour is right where scent is."""
     in_leaf: bool = True
     """Whether the sitter is looked at through leaves as well; without, as if trees were bare."""
+    own_hours: AirHours | None = None
+    """Hours of a day that are judged; without, those of the record."""
+    wet: bool = False
+    """Whether the leaves that are walked on are wet."""
+    season: Spots | None = None
+    """The same spots as they are judged over a season: what sees them is not looked for twice."""
+
+    def on_day(self, hours: AirHours, wet: bool) -> Spots:
+        """The same spots in the hours of one day."""
+        return replace(self, own_hours=hours, wet=wet, season=self)
+
+    @property
+    def hours(self) -> AirHours | None:
+        return self.own_hours if self.own_hours is not None else self.scene.hours
 
     @property
     def each(self) -> list[tuple[int, int]]:
@@ -213,9 +177,9 @@ class Spots:
     @cached_property
     def classes(self) -> tuple[Airs, HourClass]:
         """The airs of the hours, and each spot's class in every hour."""
-        hours = self.scene.hours
+        hours = self.hours
         assert hours is not None, "hours are judged only with a record"
-        return classed(*self.scene.winds(self.cells, self.turn_deg), hours.stability)
+        return classed(*self.scene.winds(hours, self.cells, self.turn_deg), hours.stability)
 
     @cached_property
     def runs(self) -> Runs:
@@ -233,6 +197,8 @@ class Spots:
         """Cover that has the sitter in view, by spot: with trees bare, in leaf [ac].
 
         Somebody who sits still counts for a share of one who walks."""
+        if self.season is not None:
+            return self.season.sight
         still = self.scene.ground.setting("still", "factor")
         sitters = list(zip(self.each, self.up_m, strict=True))
         bare = [self.scene.sight_ac(cell, up, False) for cell, up in sitters]
@@ -244,8 +210,8 @@ class Spots:
         most = self.scene.ground.setting("sight-most", "area_ac")
         return judging.sat_unseen(self.sight, most)
 
-    def way(self, spot: int, air: int, sector: int) -> approach.Walked | None:
-        return self.scene.way(self.each[spot], air, sector)
+    def way(self, spot: int, air: int, sector: int) -> WayIn | None:
+        return self.scene.walkers.way(self.each[spot], air, sector, self.wet)
 
     @cached_property
     def led(self) -> NDArray[np.bool_]:
@@ -254,10 +220,10 @@ class Spots:
         found = np.ones((len(self.each), len(STEADY.wind_m_s), SECTORS), bool)
         if self.scene.ground.gates is None:
             return found
-        for air, sector in sorted(self.scene.hours.way_classes if self.scene.hours else ()):
+        for air, sector in sorted(self.hours.way_classes if self.hours else ()):
             for spot in range(len(self.each)):
                 way = self.way(spot, air, sector)
-                found[spot, air, sector] = way is not None and way.exposed_min <= most
+                found[spot, air, sector] = way is not None and way.walked.exposed_min <= most
         return found
 
     @cached_property
@@ -268,7 +234,7 @@ class Spots:
     @property
     def judged(self) -> dict[str, Any]:
         """What `judging.judge` is called with."""
-        hours, (airs, at) = self.scene.hours, self.classes
+        hours, (airs, at) = self.hours, self.classes
         assert hours is not None, "hours are judged only with a record"
         hidden = way_in = np.ones(at.air.shape, bool)
         if self.hidden_ways:
@@ -283,6 +249,15 @@ class Spots:
     def ledger(self) -> judging.Ledger:
         """What each hour of each spot goes to."""
         return judging.judge(**self.judged)
+
+
+@dataclass(frozen=True)
+class Sat:
+    """The ground, and the sits that are drawn as they were judged: other planners judge more."""
+
+    scene: Scene
+    ids: tuple[str, ...]
+    spots: Spots | None
 
 
 def eye_m(height_ft: float, ground: TractGround) -> float:

@@ -18,7 +18,7 @@ def camera_sheets(plan: Plan) -> list[Sheet]:
         return []
     rest: Rest = plan.sections["rest"].body
     rules = [r for c in body.cameras.values() for r in c.rules.values()]
-    tables = (_sun(body), _watched(body), _cared(body, rest), rules_table(rules))
+    tables = (_sun(body), _watched(body), _cared(body, rest), _walked(body), rules_table(rules))
     said = by_weight(list(plan.sections["cameras"].said))
     under = say("camera-under", season=body.season) if body.season else ""
     return [Sheet("cameras", say("camera-view"), under, tables, said)]
@@ -49,13 +49,14 @@ def _watched(body: Cameras) -> Ruled:
             compass(w.bearing),
             brief(w.off),
             brief(w.width) + unchecked_mark(w.width),
+            brief(w.tilt) + unchecked_mark(w.tilt),
             "" if w.inside is None else say("yes") if w.inside else say("no"),
         )
         for c in body.cameras.values()
         for w in c.watched.values()
     )
     heads = columns(
-        "name", "target+", "yards#", "bearing", "off#", "width#", "inside", of="camera-"
+        "name", "target+", "yards#", "bearing", "off#", "width#", "tilt#", "inside", of="camera-"
     )
     return Ruled(heads, rows, say("camera-watched"))
 
@@ -70,3 +71,13 @@ def _cared(body: Cameras, rest: Rest) -> Ruled:
     heads = columns("name", "last#", "next#", "every#", "way+", "way-off#", "way-cover#",
                     of="camera-")  # fmt: skip
     return Ruled(heads, tuple(rows), say("camera-cared"))
+
+
+def _walked(body: Cameras) -> Ruled:
+    walks = [(c.name, c.walk) for c in body.cameras.values() if c.walk is not None]
+    rows = tuple(
+        (name, *(brief(f) + unchecked_mark(f) for f in (walk.minutes, walk.exposed, walk.winds)))
+        for name, walk in walks
+    )
+    return Ruled(columns("name", "walk#", "exposed#", "winds+", of="camera-"), rows,
+                 say("camera-walk"))  # fmt: skip

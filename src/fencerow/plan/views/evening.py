@@ -12,7 +12,7 @@ from fencerow.plan.sits.evening import Evening, HourWind, PlaceToday, Stretch
 from fencerow.plan.sits.rest import Rest
 from fencerow.science.ground.sit_hours import DOUBTFUL, RIGHT, UNKNOWN, WRONG
 from fencerow.science.ground.sun import clock_text
-from fencerow.words import say
+from fencerow.words import Message, say
 
 MARKS = {RIGHT: "●", DOUBTFUL: "○", UNKNOWN: "○", WRONG: "×"}
 """How an hour stands, for a narrow column: told apart in grey."""
@@ -29,7 +29,7 @@ def evening_sheets(plan: Plan) -> list[Sheet]:
     tables = [_head(body, state, say(title)) for state, title in heads]
     day = plan.given.as_of
     under = say("evening-under", day=f"{day:%A}, {compact_day(day)}", light=_light(body))
-    tables = [t for t in (*tables, _grid(body), _resting(rest)) if t.rows]
+    tables = [t for t in (*tables, _toward(body), _grid(body), _resting(rest)) if t.rows]
     return [Sheet("evening", say("evening-view"), under, tuple(tables), said)]
 
 
@@ -49,13 +49,18 @@ def _head(body: Evening, state: str, title: str) -> Ruled:
         for stretch in place.stretches.values()
         if stretch.state == state
     ]
-    rows = tuple(
-        (place.name, *_when(body, stretch), "; ".join(str(m) for m in stretch.why))
+    rows: tuple[tuple[str, ...], ...] = tuple(
+        (
+            place.name, *_when(body, stretch), _chance(place, stretch), _listed(stretch.why),
+            *([_listed(stretch.settles)] if state == DOUBTFUL else []),
+        )
         for _, place, stretch in found
-    )
+    )  # fmt: skip
     if state == RIGHT and not rows:
-        rows = ((say("evening-none"), "", "", "", ""),)
-    heads = columns("place", "from#", "until#", "wind", "why+", of="evening-")
+        rows = ((say("evening-none"), *[""] * 6),)
+    heads = columns(
+        "place", "from#", "until#", "wind", "chance#", "why+", "settles+", of="evening-"
+    )
     return Ruled(heads, rows, title, leads=True, about=tuple(id_ for id_, _, _ in found))
 
 
@@ -70,6 +75,21 @@ def _when(body: Evening, stretch: Stretch) -> tuple[str, str, str]:
     return _clock(hours[0].begins), _clock(hours[-1].ends), told
 
 
+def _listed(messages: tuple[Message, ...]) -> str:
+    return "; ".join(str(m) for m in messages)
+
+
+def _chance(place: PlaceToday, stretch: Stretch) -> str:
+    """The chance that the hours are right: the least of them; none where the whole day is out."""
+    if not stretch.first or any(r.state == WRONG for r in place.reasons.values()):
+        return ""
+    keys = list(place.hours)
+    told = keys[keys.index(stretch.first) : keys.index(stretch.last) + 1]
+    chances = [c for key in told if (c := place.hours[key].chance) is not None]
+    least = min(chances, key=Figure.number, default=None)
+    return "" if least is None else brief(least) + unchecked_mark(least)
+
+
 def _wind(way: Figure, speed: Figure) -> str:
     if speed.known and speed.number() == 0:
         return Told(say("evening-still"), speed)
@@ -80,6 +100,23 @@ def _wind(way: Figure, speed: Figure) -> str:
 
 def _clock(figure: Figure) -> str:
     return Told(clock_text(figure.value), figure)
+
+
+def _toward(body: Evening) -> Ruled:
+    """The directions from each place in which somebody is today."""
+    rows = tuple(
+        (
+            place.name,
+            brief(there.directions) + unchecked_mark(there.directions),
+            there.who or say("evening-somebody"),
+            there.place,
+            brief(there.distance),
+        )
+        for place in body.places.values()
+        for there in place.toward.values()
+    )
+    heads = columns("place", "toward+", "who", "on", "off#", of="evening-")
+    return Ruled(heads, rows, say("evening-toward"))
 
 
 def _grid(body: Evening) -> Ruled:

@@ -37,12 +37,15 @@ def _made(found: Iterable[Scrape]) -> Ruled:
             brief(s.set_by) + unchecked_mark(s.set_by),
             brief(s.branches),
             brief(s.cover),
+            brief(s.travel) + unchecked_mark(s.travel),
             _wood(s.post, s.decay.value, "scrape-decay-"),
             _wood(s.limb, s.holds.value, "scrape-holds-") + unchecked_mark(s.holds),
         )
         for s in found
     )
-    heads = columns("name", "set-by#", "branches#", "cover#", "post+", "limb+", of="scrape-")
+    heads = columns(
+        "name", "set-by#", "branches#", "cover#", "travel#", "post+", "limb+", of="scrape-"
+    )
     return Ruled(heads, rows, say("scrape-made"))
 
 
@@ -59,11 +62,14 @@ def _reached(found: Iterable[Scrape]) -> Ruled:
             compass(sit.bearing),
             ", ".join(sit.within),
             brief(sit.winds) + unchecked_mark(sit.winds),
+            brief(sit.unsmelled) + unchecked_mark(sit.unsmelled),
         )
         for s in found
         for sit in s.reach.values()
     )
-    heads = columns("name", "sit", "yards#", "bearing", "within", "winds+", of="scrape-")
+    heads = columns(
+        "name", "sit", "yards#", "bearing", "within", "winds+", "unsmelled+", of="scrape-"
+    )
     return Ruled(heads, rows, say("scrape-reach"))
 
 

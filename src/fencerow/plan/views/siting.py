@@ -145,11 +145,12 @@ def _ways(judged: Judged) -> Ruled:
             brief(way.length),
             brief(way.minutes) + unchecked_mark(way.minutes),
             brief(way.exposed) + unchecked_mark(way.exposed),
+            brief(way.heard) + unchecked_mark(way.heard),
             say("siting-way-shown") if way.hidden else say("siting-way-open"),
         )
         for way in judged.ways.values()
     )
-    heads = columns("winds+", "length#", "minutes#", "exposed#", "way", of="siting-")
+    heads = columns("winds+", "length#", "minutes#", "exposed#", "heard#", "way", of="siting-")
     return Ruled(heads, rows, say("siting-ways"))
 
 

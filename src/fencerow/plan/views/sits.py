@@ -15,12 +15,9 @@ from fencerow.plan.sits.lines import RangeLine
 from fencerow.plan.sits.planner import SitPlace
 from fencerow.plan.sits.siting_body import Judged, Siting
 from fencerow.plan.views.siting import card_tables, siting_sheet
-from fencerow.science.ground.sun import clock_text
+from fencerow.science.ground.sun import Spells, clock_text
 from fencerow.tract.model import Tract
 from fencerow.words import say
-
-SIMPLE_ONLY = ("sits-scent", "sits-no-wind")
-"""Sentences about scent that goes straight downwind; a sit that is judged has its own."""
 
 
 def sit_sheets(section: Section, tract: Tract, siting: Section | None = None) -> list[Sheet]:
@@ -40,13 +37,7 @@ def sit_sheets(section: Section, tract: Tract, siting: Section | None = None) ->
 def _all(section: Section, siting: Siting, body: Mapping[str, SitPlace]) -> Sheet:
     rows = tuple(_row(place, siting.places.get(i)) for i, place in body.items())
     table = Ruled(columns("sit", "kind", "wind-right+", "share", of="sit-"), rows)
-    # what the simple form leaves out is in the judged one
-    judged = bool(siting.places)
-    said = tuple(
-        s
-        for s in section.said
-        if s.about not in body and not (judged and s.message.id in SIMPLE_ONLY)
-    )
+    said = tuple(s for s in section.said if s.about not in body)
     return Sheet("sits", say("sits-view"), say("sits-view-under"), (table,), said)
 
 
@@ -84,13 +75,9 @@ def _card(
     simple = judged is None or not judged.seasons
     tables = (
         _lines(place), _winds(tract, place, judged), *([_hours(place)] if simple else []), *hours,
-        _ruled(place), _light(place),
+        _ruled(place), _light(place), _behind(place),
     )  # fmt: skip
-    own = [
-        s
-        for s in (*section.said, *siting.said)
-        if s.about == sit and not (judged is not None and s.message.id in SIMPLE_ONLY)
-    ]
+    own = [s for s in (*section.said, *siting.said) if s.about == sit]
     shared = [s for s in section.said if s.about == "sits" and s.weight.loud]
     return Sheet(
         f"sit.{sit}", place.name, _under(place), tuple(t for t in tables if t.rows),
@@ -114,7 +101,8 @@ def _way(bearing: Figure) -> str:
 
 def _lines(place: SitPlace) -> Ruled:
     rows = tuple(_line_row(line) for line in place.lines.values())
-    names = ("target+", "yards#", "bearing", "slant#", "angle#", "level#", "within")
+    names = ("target+", "yards#", "bearing", "slant#", "angle#", "level#", "falls#", "far#",
+             "within")  # fmt: skip
     heads = columns(*names, of="sit-")
     return Ruled(heads, rows, say("sits-lines"))
 
@@ -123,10 +111,12 @@ def _line_row(line: RangeLine) -> tuple[str, ...]:
     return (
         line.name,
         brief(line.distance),
-        _way(line.bearing),
+        _way(line.bearing) if line.arc is None else brief(line.arc),
         brief(line.slant),
         brief(line.off_level),
         brief(line.level) + unchecked_mark(line.level),
+        brief(line.falls),
+        "" if line.far is None else brief(line.far),
         ", ".join(line.within),
     )
 
@@ -179,6 +169,17 @@ def _light(place: SitPlace) -> Ruled:
     )
     heads = columns("day+", "legal-from#", "sunrise#", "sunset#", "legal-to#", "glare", of="sit-")
     return Ruled(heads, rows, say("sits-light"))
+
+
+def _behind(place: SitPlace) -> Ruled:
+    """When the sun stands behind something that is shot at, on which days."""
+    rows = tuple(
+        (line.name, f"{place.sun[key].name}, {brief(place.sun[key].day)}", brief(spells))
+        for line in place.lines.values()
+        for key, spells in line.sun.items()
+        if isinstance(spells.value, Spells) and spells.value.spells
+    )
+    return Ruled(columns("target+", "day+", "glare", of="sit-"), rows, say("sits-behind"))
 
 
 def _clock(figure: Figure) -> str:

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fencerow.figure import formula
+from fencerow.science.ground.arcs import Arcs
 from fencerow.science.ground.grid import Floats
 from fencerow.science.ground.travel import STEPS, cheapest, step_cost
 
@@ -121,3 +122,35 @@ def walked(
     share = (slow[:-1] * seen[:-1] + slow[1:] * seen[1:]) / (slow[:-1] + slow[1:])
     cells = tuple(zip(i.tolist(), j.tolist(), strict=True))
     return Walked(cells, float(minutes.sum()), float((minutes * share).sum()))
+
+
+class ServiceWay(NamedTuple):
+    """The least exposed way to a place: its minutes, those exposed, and the winds to go in."""
+
+    minutes: float
+    exposed_min: float
+    winds: Arcs
+
+
+@formula(
+    "of the ways in each eighth of the compass the one with the fewest exposed minutes, and all "
+    "winds whose way has no more of them, to a tenth of a minute",
+    unit="min",
+    source=("tobler-1993", "judgement"),
+    basis="common practice",
+    lookup=True,
+)
+def service_way(minutes: ArrayLike, exposed_min: ArrayLike, from_deg: ArrayLike) -> ServiceWay:
+    """The winds in which a place is best looked after, and what the walk is then.
+
+    Args:
+        minutes, exposed_min: `walked` in each wind [min].
+        from_deg: the winds, each an eighth of the compass [deg].
+    """
+    exposed = np.asarray(exposed_min, float)
+    good = np.flatnonzero(exposed <= exposed.min() + 0.1)
+    best = int(good[0])
+    arcs = Arcs.of((float(np.asarray(from_deg)[k]) - 22.5, 45.0) for k in good)
+    return ServiceWay(
+        float(np.asarray(minutes, float)[best]), float(exposed[best]), Arcs(arcs.spans, inward=True)
+    )

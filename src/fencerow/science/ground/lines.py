@@ -8,7 +8,7 @@ an outline is straight in that picture; over a tract the difference is a hair.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import acos, cos, degrees, pi, radians, sqrt
+from math import acos, atan, cos, degrees, pi, radians, sqrt
 from typing import Any
 
 import numpy as np
@@ -74,20 +74,31 @@ def edge(shape: ShapeLike) -> BaseGeometry:
     return geometry.boundary if geometry.area > 0 else geometry
 
 
-@formula("the corner of the outline that lies farthest from the sit", unit="shape",
-         source="karney-2013", lookup=True)  # fmt: skip
-def far_end(sit: ShapeLike, shape: ShapeLike) -> BaseGeometry:
-    """The corner or end of an outline that lies farthest from a sit.
+@formula("of the outline within the distance the corner that lies farthest from the sit",
+         unit="shape", source="karney-2013", valid={"within_yd": (0, 5000)},
+         lookup=True)  # fmt: skip
+def far_end(sit: ShapeLike, shape: ShapeLike, within_yd: float) -> BaseGeometry:
+    """The corner or end that lies farthest from a sit, of what of an outline is near enough.
 
     Source: distances by Karney 2013.
 
     Args:
         sit: point, lon/lat.
         shape: any outline, lon/lat.
+        within_yd: only what lies this near counts [yd].
+
+    Raises:
+        OutsideRange: no such distance, or nothing of the outline lies so near.
     """
-    corners = shapely.get_coordinates(around(sit, shape))
-    farthest = int(np.argmax(np.hypot(corners[:, 0], corners[:, 1])))
-    return Point(shapely.get_coordinates(as_geometry(shape))[farthest])
+    # a hair wide of it, so that what ends just there is not lost to the circle's corners
+    reach = Point(0, 0).buffer(within_yd / cos(pi / (4 * _CORNERS)), _CORNERS)
+    corners = shapely.get_coordinates(shapely.intersection(around(sit, shape), reach))
+    if not len(corners):
+        raise OutsideRange("line-beyond")
+    x, y = corners[int(np.argmax(np.hypot(corners[:, 0], corners[:, 1])))]
+    metres = convert(float(np.hypot(x, y)), "yd", "m")
+    lon, lat, _ = _WGS84.fwd(*_at(sit), np.degrees(np.arctan2(x, y)), metres)
+    return Point(lon, lat)
 
 
 @formula(
@@ -158,6 +169,22 @@ def ground_fall_ft(grid: LocalGrid | Mapping[str, Any], sit: ShapeLike, shape: S
     if not np.isfinite(heights).all():
         raise OutsideRange("line-no-elevation")
     return convert(float(heights[0] - heights[1]), "m", "ft")
+
+
+@formula("180 / pi * atan(ground_fall_ft / (3 * map_yd))", unit="deg", source="definition",
+         basis="definition",
+         valid={"map_yd": (0.1, 2000), "ground_fall_ft": (-2000, 2000)})  # fmt: skip
+def ground_falls_deg(map_yd: float, ground_fall_ft: float) -> float:
+    """How steeply the ground falls from a sit to a target; below 0 it rises [deg].
+
+    Args:
+        map_yd: distance on the map [yd].
+        ground_fall_ft: `ground_fall_ft` [ft].
+
+    Raises:
+        OutsideRange: no such distance or fall.
+    """
+    return degrees(atan(ground_fall_ft / (3 * map_yd)))
 
 
 @formula("height_ft + ground_fall_ft", unit="ft", source="definition", basis="definition",

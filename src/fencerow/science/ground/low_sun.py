@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from functools import lru_cache
-from math import radians, tan
+from math import atan, degrees, radians, tan
 
 import numpy as np
 
@@ -119,6 +119,25 @@ def off_facing_deg(bearing_deg: float, facing_deg: float) -> float:
         OutsideRange: a direction outside 0 to 360.
     """
     return abs((bearing_deg - facing_deg + 180) % 360 - 180)
+
+
+@formula("180 / pi * atan((height_ft - aim_ft) / (3 * distance_yd))", unit="deg",
+         source="definition", basis="definition",
+         valid={"height_ft": (0, 50), "aim_ft": (0, 10), "distance_yd": (1, 200)})  # fmt: skip
+def tilt_deg(height_ft: float, aim_ft: float, distance_yd: float) -> float:
+    """How far down from level a camera looks to have a deer in the middle of its picture [deg].
+
+    Level ground; below 0 it looks up.
+
+    Args:
+        height_ft: of the camera above the ground [ft].
+        aim_ft: height on a deer that it is aimed at [ft].
+        distance_yd: of the deer [yd].
+
+    Raises:
+        OutsideRange: a height or a distance that is none of a camera's.
+    """
+    return degrees(atan((height_ft - aim_ft) / (3 * distance_yd)))
 
 
 @lru_cache(maxsize=32)

@@ -1,7 +1,9 @@
 """The hours of a sit: is the wind of each right, doubtful or wrong, and what speaks against it.
 
-The first reason that speaks against an hour stands: a wind that carries to cover or a plot before
-a light one, a light one before one near an edge. Directions are where the wind blows from, degrees
+Where the ground is known an hour stands by the chance that scent, sight and the way in are right
+(`chance_hours`); elsewhere by the arcs of wind that carry (`sit_hours`). There the first reason
+that speaks against an hour stands: a wind that carries to cover or a plot before a light one, a
+light one before one near an edge. Directions are where the wind blows from, degrees
 clockwise from true north; a calm has none.
 """
 
@@ -18,6 +20,46 @@ from fencerow.science.ground.arcs import Arcs
 
 RIGHT, DOUBTFUL, WRONG, UNKNOWN = "right", "doubtful", "leave", "unknown"
 CLEAR, CARRIES, CALM, LIGHT, EDGE = "clear", "carries", "calm", "light", "edge"
+
+
+class ChanceHour(NamedTuple):
+    """One hour: how it stands, the chance that it is right, and what fails most; 0 is nothing."""
+
+    state: str
+    chance: float
+    why: int
+
+
+@formula(
+    "right from the one chance up, to be left alone below the other, doubtful between; what fails "
+    "is what takes most of the rest of the chance",
+    unit="text",
+    source="judgement",
+    basis="common practice",
+    valid={"right_share": (0, 1), "leave_share": (0, 1)},
+    lookup=True,
+)
+def chance_hours(chance: ArrayLike, right_share: float, leave_share: float) -> list[ChanceHour]:
+    """How each hour of one sit stands, by what it goes to.
+
+    A judgement: no published figure says which chance is good enough.
+
+    Args:
+        chance: that an hour goes to each `judging.Why`, right first: why by hours.
+        right_share: from this chance up an hour is right.
+        leave_share: below this it is left alone.
+
+    Raises:
+        OutsideRange: a chance that is none.
+    """
+    parts = np.asarray(chance, float)
+    right, fails = parts[0], 1 + parts[1:].argmax(axis=0)
+    found = []
+    for share, why in zip(right.tolist(), fails.tolist(), strict=True):
+        sure = share >= right_share - 1e-9
+        state = RIGHT if sure else DOUBTFUL if share >= leave_share - 1e-9 else WRONG
+        found.append(ChanceHour(state, share, 0 if sure else why))
+    return found
 
 
 class SitHour(NamedTuple):
