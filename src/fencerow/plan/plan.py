@@ -24,6 +24,7 @@ from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.sits.cameras import cameras_section
 from fencerow.plan.sits.evening import evening_section
+from fencerow.plan.sits.footprints import footprints_section
 from fencerow.plan.sits.rest import rest_section
 from fencerow.plan.sits.scrapes import scrapes_section
 from fencerow.plan.sits.siting import siting_section
@@ -174,6 +175,14 @@ STEPS: tuple[Step, ...] = (
         evening_section,
         after=("work", "sits", "rest"),
         uses=("forecast",),
+        often=True,
+    ),
+    Step(
+        "footprints",
+        ("places", "seasons", "hours", "closings", "signs", "winds"),
+        footprints_section,
+        after=("sits",),
+        uses=("grid", "forecast"),
         often=True,
     ),
     Step("closed", ("places", "closings"), closed, after=("order",)),
