@@ -62,7 +62,6 @@ class View:
 
     title: str
     told: str
-    table: Ruled
     outlines: tuple[Outline, ...] = ()
     spots: tuple[Spot, ...] = ()
     words: tuple[Word, ...] = ()
@@ -88,6 +87,7 @@ class Sketch:
         north_deg: which way north lies, clockwise from up.
         bar: length of the scale bar in units, and its words; none where rings tell the distance.
         base: what every picture shows beneath its own.
+        table: the same in words.
     """
 
     title: str
@@ -98,6 +98,7 @@ class Sketch:
     base: View
     views: tuple[View, ...]
     key: tuple[Key, ...]
+    table: Ruled
 
     def pictures(self) -> Iterable[tuple[str, str]]:
         """What each picture is called, and what it shows in words."""
@@ -118,10 +119,16 @@ def plain_sketch(sketch: Sketch) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _packed(run: Run) -> str:
+    """The first point, then how far each lies from the one before it: short, for pages to open."""
+    steps = (b - a for a, b in zip((0, 0, *run), run, strict=False))
+    return " ".join(map(str, steps))
+
+
 def _layer(view: View) -> Mapping[str, Any]:
     return {
         "outlines": [
-            {"look": o.look, "area": o.area, "runs": [list(r) for r in o.runs]}
+            {"look": o.look, "area": o.area, "runs": ";".join(map(_packed, o.runs))}
             for o in view.outlines
         ],
         "spots": [vars(s) for s in view.spots],

@@ -16,6 +16,7 @@ from fencerow.plan.plan import OFTEN, Plan
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.show import Told, ToldAmount, brief, explain
+from fencerow.plan.sketch import Sketch
 from fencerow.plan.view import often_sheets, seldom_sheets
 from fencerow.plan.views.weeks import weeks_table
 from fencerow.plan.year import State, Task, Year
@@ -166,11 +167,13 @@ def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:
     }
 
 
-def _drawing(drawing: Drawing, nodes: Nodes) -> form.Curves | form.Strip:
+def _drawing(drawing: Drawing, nodes: Nodes) -> form.Curves | form.Strip | form.Sketch:
     """A drawing with the table of each of its pictures, whose figures open to their working."""
     made = plain(drawing)
     if isinstance(drawing, Strip):
         return cast(form.Strip, made | {"table": _table(drawing.table, nodes)})
+    if isinstance(drawing, Sketch):
+        return cast(form.Sketch, made | {"table": _table(drawing.table, nodes)})
     for frame, told in zip(drawing.frames, made["frames"], strict=True):
         told["table"] = _table(frame.table, nodes)
     return cast(form.Curves, made)

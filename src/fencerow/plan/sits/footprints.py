@@ -130,11 +130,12 @@ def _day_hours(frame: Frame, cloud: float, wind: DayWind) -> SeasonHours:
 
 def _print(scene: Scene, kept: Kept[PlaceBase], wind: Wind) -> Print:
     grid = scene.ground.grid
-    at = grid.project(shape_of(kept).representative_point())
+    point = shape_of(kept).representative_point()
+    x, y = (float(v) for v in grid.xy(point.x, point.y))
     error = scene.ground.setting("wind-error", "by_deg")
     turns = np.linspace(-error, error, 2 * SPREAD_STEPS + 1)
     shapes = [_reached(scene.reach_m, wind, float(t)) for t in turns]
-    flat = [_outline(s, (at.x, at.y)) for s in shapes]
+    flat = [_outline(s, (x, y)) for s in shapes]
     middle, spread = flat[SPREAD_STEPS], union_all(flat).buffer(3.0).buffer(-3.0).simplify(1.5)
     deer = [(k.body.name, grid.project(shape_of(k)))
             for k in scene.ground.frame.drawn(Cover, NativeGrass, Plot)]  # fmt: skip
