@@ -28,7 +28,7 @@ from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
 from fencerow.web.relief import Relief
 from fencerow.web.route import GEOJSON, TAKES_BYTES, answers, asked, file_of
-from fencerow.web.state import planned_json, state_json, why_json
+from fencerow.web.state import planned_json, sketches_json, state_json, why_json
 from fencerow.web.who import Act, Asking, Person
 from fencerow.words import BadInput, say
 
@@ -127,6 +127,11 @@ def _reading(app: FastAPI, house: House) -> None:
     def why(path: str, as_of: Day = None, units: Manner = US) -> JSONResponse:
         with shown_in(units):
             return JSONResponse(why_json(house.desk.plan(as_of), path))
+
+    @asked(app.get, "/api/sketches", Act.SEE, answers(dict[str, list[form.Sketch]]))
+    def sketches(as_of: Day = None, units: Manner = US) -> JSONResponse:
+        with shown_in(units):
+            return JSONResponse(sketches_json(house.desk.plan(as_of)))
 
     @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
     def forms(units: Manner = US) -> JSONResponse:

@@ -170,6 +170,18 @@ class Strip(TypedDict):
     table: Table
 
 
+class Sheet(TypedDict):
+    """A sheet of the plan: a title, what lies under it, tables, sentences."""
+
+    id: str
+    title: str
+    under: str
+    under_parts: list[Piece]
+    tables: list[Table]
+    said: list[Said]
+    drawings: list[Curves | Strip]
+
+
 class SketchOutline(TypedDict):
     """Lines or areas that are drawn alike; `runs`, with a semicolon between them, are each its
     first x and y and then how far right and down every point lies from the one before it."""
@@ -241,18 +253,6 @@ class Sketch(TypedDict):
     views: list[SketchView]
     key: list[SketchKey]
     table: Table
-
-
-class Sheet(TypedDict):
-    """A sheet of the plan: a title, what lies under it, tables, sentences."""
-
-    id: str
-    title: str
-    under: str
-    under_parts: list[Piece]
-    tables: list[Table]
-    said: list[Said]
-    drawings: list[Curves | Strip | Sketch]
 
 
 class Bar(TypedDict):

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
+from hashlib import sha256
 
 import numpy as np
 from numpy.typing import NDArray
@@ -128,6 +130,12 @@ class Surface:
     at: tuple[Index, Index]
     cells: tuple[Index, Index]
 
+    @cached_property
+    def digest(self) -> str:
+        """SHA-256 of what was found and where."""
+        parts = (self.share, self.first, self.travel)
+        return sha256(b"".join([self.grid.digest.encode(), *map(bytes, parts)])).hexdigest()
+
 
 @dataclass(frozen=True)
 class Print:
@@ -140,6 +148,11 @@ class Print:
     spread: BaseGeometry
     reached: tuple[str, ...]
     maybe: tuple[str, ...]
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 of both outlines."""
+        return sha256(bytes(self.middle.wkb + self.spread.wkb)).hexdigest()
 
 
 @dataclass(frozen=True)

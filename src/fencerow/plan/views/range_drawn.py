@@ -40,11 +40,13 @@ from fencerow.tract.model import Tract
 from fencerow.units import convert
 from fencerow.words import say
 
-SIDE, RADIUS = 1000, 400
+SIDE, RADIUS = 1000, 330
+RIM = 1.1
+"""Directions ruled out stand in a band outside the farthest ring, so wide."""
 RINGS = (10, 20, 30, 40, 50, 75, 100, 150, 200, 300, 400)
-APART = 62
+APART = 50
 """Rings nearer together than this are not both drawn."""
-LETTER, LINE = 23.0, 46.0
+LETTER, LINE = 25.0, 46.0
 """About how wide a letter is and how high a line, where the card is drawn smallest."""
 
 
@@ -74,8 +76,9 @@ def range_sketch(place: SitPlace, tract: Tract, sit: str) -> tuple[Sketch, ...]:
     dial = Dial(far, place.facing.number() if place.facing.known else 0.0)
     rings = list(_rings(dial))
     words = Words()
+    free = _free(dial, lines)
     for yards, text in rings:
-        words.ring(dial, yards, text)
+        words.ring(dial, yards, free, text)
     aims = [_aim(dial, n, words) for n in lines]
     ruled = list(_ruled(dial, place, words))
     suns = list(_suns(dial, place, tract, words))
@@ -115,6 +118,15 @@ def _rings(dial: Dial) -> Iterator[tuple[float, str]]:
             yield yards, f"{n} {symbol('yd')}"
 
 
+def _free(dial: Dial, lines: list[RangeLine]) -> float:
+    """The bearing that lies farthest from all lines, for the distances of the rings."""
+
+    def room(bearing: float) -> float:
+        return min(abs((bearing - n.bearing.number() + 180) % 360 - 180) for n in lines)
+
+    return max((dial.up_deg + turn for turn in (180, 135, 225, 90, 270, 45, 315, 0)), key=room)
+
+
 def _circle(radius: float) -> Run:
     turns = np.linspace(0, 2 * np.pi, 49)
     return tuple(
@@ -147,16 +159,19 @@ def _lanes(dial: Dial, place: SitPlace) -> Iterator[Outline]:
 
 
 def _ruled(dial: Dial, place: SitPlace, words: Words) -> Iterator[Outline]:
-    """Directions ruled out as wedges from the outer half of the card to its rim."""
-    for one in place.ruled_out.values():
-        if not isinstance(one.directions.value, Arcs):
-            continue
+    """Directions ruled out as a band along the rim, each named by what rules it out."""
+    found = [r for r in place.ruled_out.values() if isinstance(r.directions.value, Arcs)]
+    bands = []
+    for start, width in Arcs.of([s for r in found for s in r.directions.value.spans]).spans:
+        turns = np.linspace(start, start + width, max(2, round(width / 5) + 1)).tolist()
+        rim = [dial.at(t, RADIUS * RIM) for t in turns]
+        inner = [dial.at(t, RADIUS) for t in reversed(turns)]
+        bands.append(tuple(round(v) for p in (*rim, *inner) for v in p))
+    if bands:
+        yield Outline(RULED, tuple(bands), True)
+    for one in found:
         for start, width in one.directions.value.spans:
-            turns = np.linspace(start, start + width, max(2, round(width / 6) + 1)).tolist()
-            rim = [dial.at(t, RADIUS) for t in turns]
-            inner = [dial.at(t, RADIUS * 0.55) for t in reversed(turns)]
-            yield Outline(RULED, (tuple(round(v) for p in (*rim, *inner) for v in p),), True)
-            words.beyond(dial, start + width / 2, RADIUS, one.name)
+            words.beyond(dial, start + width / 2, RADIUS * RIM, one.name)
 
 
 def _suns(dial: Dial, place: SitPlace, tract: Tract, words: Words) -> Iterator[Outline]:
@@ -172,9 +187,9 @@ def _suns(dial: Dial, place: SitPlace, tract: Tract, words: Words) -> Iterator[O
             stamp = np.datetime64(clock.value.astimezone(UTC).replace(tzinfo=None), "ms")
             sun = sun_position(np.array([stamp]), shape.centroid.x, shape.centroid.y)
             bearing = float(sun.azimuth_deg[0])
-            ends = (dial.at(bearing, RADIUS * 0.3), dial.at(bearing, RADIUS * 1.06))
+            ends = (dial.at(bearing, RADIUS * 0.62), dial.at(bearing, RADIUS * 1.2))
             yield Outline(SUN, (tuple(round(v) for p in ends for v in p),), False)
-            words.beyond(dial, bearing, RADIUS * 1.06, say(word, clock=clock_text(clock.value)))
+            words.beyond(dial, bearing, RADIUS * 1.2, say(word, clock=clock_text(clock.value)))
 
 
 class Words:
@@ -184,9 +199,9 @@ class Words:
         self.set: list[Word] = []
         self._taken = [(SIDE / 2 - 30, SIDE / 2 - 30, SIDE / 2 + 30, SIDE / 2 + 30)]
 
-    def ring(self, dial: Dial, yards: float, text: str) -> None:
-        """The distance of a ring, where it crosses the way to the lower left."""
-        self._put(dial.at(dial.up_deg + 200, dial.radius(yards)), text)
+    def ring(self, dial: Dial, yards: float, bearing: float, text: str) -> None:
+        """The distance of a ring, where it crosses a bearing."""
+        self._put(dial.at(bearing, dial.radius(yards)), text)
 
     def beyond(self, dial: Dial, bearing: float, radius: float, text: str) -> None:
         """Words beyond the end of a line: outward, else to and fro across it."""

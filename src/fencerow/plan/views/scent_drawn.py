@@ -8,11 +8,12 @@ from shapely.geometry.base import BaseGeometry
 
 from fencerow.plan.ruled import Ruled, columns
 from fencerow.plan.show import Told, brief, compass
-from fencerow.plan.sits.evening import Evening, HourWind
+from fencerow.plan.sits.evening import Evening, HourWind, PlaceToday
 from fencerow.plan.sits.footprints import Footprints
 from fencerow.plan.sits.siting_body import Print, Siting
 from fencerow.plan.sketch import REACHED, SPREAD, Outline, Sketch, View, Word
 from fencerow.plan.views.sketched import Ground, around, bar, base_of, key_of, keys
+from fencerow.science.ground.sit_hours import WRONG
 from fencerow.science.ground.sun import clock_text
 from fencerow.tract.model import Tract
 from fencerow.words import say
@@ -20,7 +21,8 @@ from fencerow.words import say
 HALF_M = 270.0
 """So far to each side of a sit is drawn, alike for all, so that they can be held together."""
 POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
-WRONG = "leave"
+LEFT_OUT = ("right-of-way", "firebreak", "boundary", "gate")
+"""What scent has nothing to do with, and a small picture no room for."""
 
 
 def steady_sketch(siting: Siting, tract: Tract, sit: str) -> tuple[Sketch, ...]:
@@ -39,10 +41,10 @@ def steady_sketch(siting: Siting, tract: Tract, sit: str) -> tuple[Sketch, ...]:
 
 
 def hours_sketches(evening: Evening, prints: Footprints, tract: Tract) -> Iterator[Sketch]:
-    """For each sit that is not to be left alone all day, where scent goes in its last hours."""
+    """For each sit that may be sat in today, where scent goes in its last hours."""
     for sit, found in prints.sits.items():
         place, shape = evening.places.get(sit), _shape(tract, sit)
-        if place is None or shape is None or place.state == WRONG:
+        if place is None or shape is None or _shut(place):
             continue
         kept = [(key, p) for key, p in found.items() if key in evening.hours]
         if not kept:
@@ -50,6 +52,11 @@ def hours_sketches(evening: Evening, prints: Footprints, tract: Tract) -> Iterat
         table = _hours_table(evening, sit, kept)
         views = [(_at(evening.hours[key]), p) for key, p in kept]
         yield _sketch(say("sketch-today", place=place.name), tract, sit, shape, views, table)
+
+
+def _shut(place: PlaceToday) -> bool:
+    """Whether something else than the wind keeps people away for the whole day."""
+    return any(r.state == WRONG for r in place.reasons.values())
 
 
 def _hours_table(evening: Evening, sit: str, kept: Sequence[tuple[str, Print]]) -> Ruled:
@@ -84,7 +91,7 @@ def _sketch(
     found: Sequence[tuple[str, Print]], table: Ruled,
 ) -> Sketch:  # fmt: skip
     ground = around(shape, HALF_M)
-    base = base_of(tract, ground, names=False, only=sit)
+    base = base_of(tract, ground, names=False, only=sit, skip=LEFT_OUT)
     views = tuple(
         View(str(head), _told(p), (*_outlines(ground, p),), (), (*_names(tract, ground, p),))
         for head, p in found
@@ -112,11 +119,12 @@ def _names(tract: Tract, ground: Ground, found: Print) -> Iterator[Word]:
 
 
 def _told(found: Print) -> str:
+    parts = []
     if found.reached:
-        return say("sketch-reaches", places=", ".join(found.reached))
-    if found.maybe:
-        return say("sketch-may-reach", places=", ".join(found.maybe))
-    return say("sketch-reaches-none")
+        parts.append(say("sketch-reaches", places=", ".join(found.reached)))
+    if also := _also(found):
+        parts.append(say("sketch-may-reach", places=", ".join(also)))
+    return " ".join(parts) or say("sketch-reaches-none")
 
 
 def _shape(tract: Tract, sit: str) -> BaseGeometry | None:

@@ -64,8 +64,9 @@ def _way(ground: Ground, place: Judged) -> list[Outline]:
 
 def shares(ground: Ground, surface: Surface) -> list[Outline]:
     """Ground by how many hours can be sat in there, where deer are taken to pass in reach."""
-    share, passed = _finer(surface.share), surface.travel >= MOST_TRAVEL
-    there = np.kron(passed & np.isfinite(surface.share), np.ones((FINER, FINER))) > 0
+    share, known = _finer(surface.share), np.isfinite(surface.share)
+    there = np.kron(known, np.ones((FINER, FINER))) > 0
+    there &= _finer(surface.travel) >= MOST_TRAVEL
     found = []
     for n, least in enumerate(STEPS):
         up = STEPS[n + 1] if n + 1 < len(STEPS) else 2.0

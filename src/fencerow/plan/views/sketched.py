@@ -93,17 +93,20 @@ def bar(ground: Ground) -> tuple[int, str]:
     return round(convert(fit[-1], unit, "m")), f"{fit[-1]:,} {symbol('yd')}"
 
 
-def base_of(tract: Tract, ground: Ground, names: bool = True, only: str = "") -> View:
+def base_of(
+    tract: Tract, ground: Ground, names: bool = True, only: str = "", skip: tuple[str, ...] = ()
+) -> View:
     """The places on a piece of ground: areas and lines, signs, and what they are called.
 
     Args:
         names: whether places are named.
+        skip: kinds that are not drawn.
         only: the one treestand or blind that is drawn; empty for all.
     """
     outlines, spots, words = [], [], []
     for kept in sorted(in_order(tract), key=_rank):
         kind = kind_of(kept.body)
-        if kept.body.shape is None or kind in LEFT_OUT:
+        if kept.body.shape is None or kind in (*LEFT_OUT, *skip):
             continue
         if only and kind in ("treestand", "blind", "camera", "mock scrape") and kept.id != only:
             continue
@@ -152,6 +155,8 @@ def spot_of(ground: Ground, kind: str, shape: BaseGeometry, name: str = "") -> S
 
 def _runs(shape: BaseGeometry, area: bool) -> Iterator[Run]:
     for part in getattr(shape, "geoms", [shape]):
+        if part.is_empty:
+            continue
         if part.geom_type == "Polygon" and area:
             for ring in (part.exterior, *part.interiors):
                 yield _run(list(ring.coords)[:-1])
