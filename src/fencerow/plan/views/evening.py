@@ -29,7 +29,7 @@ def evening_sheets(plan: Plan) -> list[Sheet]:
     heads = ((RIGHT, "evening-right"), (DOUBTFUL, "evening-doubtful"), (WRONG, "evening-leave"))
     tables = [_head(body, state, say(title)) for state, title in heads]
     prints = plan.sections["footprints"].body
-    drawings = tuple(hours_sketches(body, prints, plan.given.tract))
+    drawings = hours_sketches(body, prints, plan.given.tract)
     day = plan.given.as_of
     under = say("evening-under", day=f"{day:%A}, {compact_day(day)}", light=_light(body))
     tables = [t for t in (*tables, _grid(body), _resting(rest)) if t.rows]

@@ -124,7 +124,7 @@ def _free(dial: Dial, lines: list[RangeLine]) -> float:
     def room(bearing: float) -> float:
         return min(abs((bearing - n.bearing.number() + 180) % 360 - 180) for n in lines)
 
-    return max((dial.up_deg + turn for turn in (180, 135, 225, 90, 270, 45, 315, 0)), key=room)
+    return max((dial.up_deg + turn for turn in (180, 160, 200, 140, 220, 0, 20, 340)), key=room)
 
 
 def _circle(radius: float) -> Run:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from shapely.geometry.base import BaseGeometry
 
@@ -40,8 +41,15 @@ def steady_sketch(siting: Siting, tract: Tract, sit: str) -> tuple[Sketch, ...]:
     return (_sketch(say("sketch-steady"), tract, sit, shape, views, table),)
 
 
-def hours_sketches(evening: Evening, prints: Footprints, tract: Tract) -> Iterator[Sketch]:
-    """For each sit that may be sat in today, where scent goes in its last hours."""
+def hours_sketches(evening: Evening, prints: Footprints, tract: Tract) -> tuple[Sketch, ...]:
+    """For each sit that may be sat in today, where scent goes in its last hours; what stands
+    for what is said once, below the last."""
+    drawn = list(_hours(evening, prints, tract))
+    keys = tuple(dict.fromkeys(k for d in drawn for k in d.key))
+    return tuple(replace(d, key=keys if d is drawn[-1] else ()) for d in drawn)
+
+
+def _hours(evening: Evening, prints: Footprints, tract: Tract) -> Iterator[Sketch]:
     for sit, found in prints.sits.items():
         place, shape = evening.places.get(sit), _shape(tract, sit)
         if place is None or shape is None or _shut(place):
