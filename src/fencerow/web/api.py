@@ -16,6 +16,7 @@ from fastapi.responses import JSONResponse, Response
 from pydantic import BaseModel, Field, SkipValidation
 from starlette.concurrency import run_in_threadpool
 
+from fencerow.exchange.siting_tif import siting_tif
 from fencerow.manner import Manner, shown_in
 from fencerow.packet import packet_pdf
 from fencerow.packet.chart import chart_pdf
@@ -208,6 +209,9 @@ def _photos(app: FastAPI, house: House) -> None:
         return Response(picture(file), media_type="image/jpeg")
 
 
+GEOTIFF = "image/tiff"
+
+
 def _taking_out(app: FastAPI, house: House) -> None:
     geojson = "application/geo+json"
 
@@ -216,6 +220,13 @@ def _taking_out(app: FastAPI, house: House) -> None:
         siting = house.desk.plan().sections["siting"].body if sits else None
         text = ground_geojson(house.desk.store.tract(), sits, siting)
         return _download(text.encode(), geojson, "ground.geojson")
+
+    @asked(app.get, "/api/export/siting.tif", Act.TAKE, file_of(GEOTIFF))
+    def siting_surface() -> Response:
+        surface = house.desk.plan().sections["siting"].body.surface
+        if surface is None:
+            raise HTTPException(404, say("export-no-surface"))
+        return _download(siting_tif(surface), GEOTIFF, "siting.tif")
 
     @asked(app.get, "/api/export/record.json", Act.TAKE, answers(form.Record))
     def record() -> Response:

@@ -133,8 +133,8 @@ class Surface:
     @cached_property
     def digest(self) -> str:
         """SHA-256 of what was found and where."""
-        parts = (self.share, self.first, self.travel)
-        return sha256(b"".join([self.grid.digest.encode(), *map(bytes, parts)])).hexdigest()
+        parts = (self.share.tobytes(), self.first.tobytes(), self.travel.tobytes())
+        return sha256(b"".join([self.grid.digest.encode(), *parts])).hexdigest()
 
 
 @dataclass(frozen=True)
