@@ -26,8 +26,8 @@ def legend() -> dict[int, str]:
 
 def siting_tif(surface: Surface) -> bytes:
     """A surface as the bytes of a GeoTIFF."""
+    from affine import Affine
     from rasterio.io import MemoryFile
-    from rasterio.transform import from_origin
 
     grid, sat = surface.grid, np.isfinite(surface.share)
     bands = {
@@ -39,7 +39,7 @@ def siting_tif(surface: Surface) -> bytes:
         with memory.open(
             driver="GTiff", width=columns, height=rows, count=len(bands), dtype="float32",
             crs=f"EPSG:{grid.crs}", nodata=NODATA, compress="deflate",
-            transform=from_origin(grid.x0, grid.y0, grid.cell_m, grid.cell_m),
+            transform=Affine(grid.cell_m, 0.0, grid.x0, 0.0, -grid.cell_m, grid.y0),
         ) as out:  # fmt: skip
             for n, (name, values) in enumerate(bands.items(), 1):
                 out.write(np.where(sat, values, NODATA).astype("float32"), n)

@@ -40,5 +40,9 @@ export function wordsOf(layers: SketchLayer[], scale: number, size: number, widt
     { west: -far, east: far, north: -far, south: 3 },
     { west: -far, east: far, north: high - 3, south: far },
   ];
-  return placeNames(names, size, [...rims, ...signs.filter((_, i) => !spots[i]!.name)]);
+  const near = new Map(names.map((n) => [n.id, n.spot[1]]));
+  // a name that only found room far from its ground would name other ground
+  return placeNames(names, size, [...rims, ...signs.filter((_, i) => !spots[i]!.name)]).filter(
+    (placed) => Math.abs(placed.y - size * 0.35 - near.get(placed.id)!) <= size * 1.8,
+  );
 }
