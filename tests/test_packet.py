@@ -40,7 +40,11 @@ def test_in_metric_bar_cards_and_sheets_are(demo_plan, pdf):
     assert re.search(r"\b[235]00 m\b", pages[0])
     assert "0.67 ha" in pages[0]
     assert "Frost, 0 °C" in "".join(pages)
-    assert all(w["words"][0].endswith(" m") for c in data["cards"].values() for w in c["lines"])
+    drawn = [d for s in data["sheets"] for d in s.get("drawings", []) if d.get("card")]
+    words = [w["text"] for d in drawn for v in d["views"] for w in v["words"]]
+    assert drawn
+    assert [w for w in words if re.match(r"\d+ m\b", w)]
+    assert not [w for w in words if " yd" in w]
     assert packet_pdf(demo_plan) == pdf
 
 

@@ -11,6 +11,7 @@ from fencerow.manner import Manner, shown_in
 from fencerow.plan.drawing import LEAST_DRAWN, Band, Curve, Curves, Line, Strip, plain, scaled
 from fencerow.plan.ruled import Ruled
 from fencerow.plan.show import Told, explain
+from fencerow.plan.sketch import Sketch
 from fencerow.plan.view import sheets
 from fencerow.plan.views.drawn import spans, weeks_axis
 from fencerow.plan.views.dry import drying
@@ -22,8 +23,10 @@ MONDAY = date(2026, 8, 24)
 
 @pytest.fixture(scope="module")
 def drawn(demo_plan):
-    """The drawings of the invented tract, by the id of their sheet and their title."""
-    return {(s.id, d.title): d for s in sheets(demo_plan) for d in s.drawings}
+    """The drawings of the invented tract, by the id of their sheet and their title; sketches have
+    tests of their own."""
+    found = ((s, d) for s in sheets(demo_plan) for d in s.drawings)
+    return {(s.id, d.title): d for s, d in found if not isinstance(d, Sketch)}
 
 
 @pytest.fixture(scope="module")

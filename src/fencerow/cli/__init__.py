@@ -344,6 +344,25 @@ def chart(
     typer.echo(say("cli-chart-done", file=target))
 
 
+@app.command(help=say("cli-export"))
+def export(
+    tract: TractFolder,
+    what: Annotated[str, typer.Argument(help=say("cli-export-what"))],
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-samples-out"))] = None,
+    sits: Annotated[bool, typer.Option("--sits", help=say("cli-export-sits"))] = False,
+    as_of: AsOf = None,
+) -> None:
+    from fencerow.cli.export import write_export
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    ending = "tif" if what == "siting" else "geojson"
+    target = out or Path(f"{store.folder.stem}-{what}.{ending}")
+    write_export(make_plan(given_of(store, _day(as_of))), what, target, sits)
+
+
 @app.command(help=say("cli-samples"))
 def samples(
     tract: TractFolder,

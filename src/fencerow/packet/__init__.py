@@ -9,14 +9,15 @@ from typing import Any
 
 from fencerow.manner import Amount
 from fencerow.packet.blank import blank_sheets
-from fencerow.packet.card import draw_cards
 from fencerow.packet.guests import guest_sheets
 from fencerow.packet.helpers import only_card
 from fencerow.packet.map import draw_map
 from fencerow.packet.ribbon import draw_ribbon
+from fencerow.packet.sketch import set_sketch
 from fencerow.plan.drawing import plain
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import cite, value_text
+from fencerow.plan.sketch import Sketch
 from fencerow.plan.view import Ruled, Sheet, sheets
 from fencerow.words import BadInput, name_of, say
 
@@ -75,7 +76,6 @@ def packet_data(plan: Plan) -> dict[str, Any]:
         "day": value_text(plan.given.as_of, "date"),
         "map": draw_map(plan),
         "ribbon": draw_ribbon(plan),
-        "cards": draw_cards(plan),
         "sheets": [
             *(_sheet(s) for s in sheets(plan) if _on_paper(s, plan)),
             *guest_sheets(plan),
@@ -94,7 +94,7 @@ def card_data(plan: Plan, person: str) -> dict[str, Any]:
     """
     card, cited = only_card(plan, person)
     return packet_data(plan) | {
-        "map": None, "cards": {}, "sheets": [_sheet(card)],
+        "map": None, "sheets": [_sheet(card)],
         "sources": [c for c in (cite((s,)) for s in cited) if c],
     }  # fmt: skip
 
@@ -118,7 +118,7 @@ def _sheet(sheet: Sheet) -> dict[str, Any]:
         "id": sheet.id,
         "title": sheet.title,
         "under": str(sheet.under),
-        "drawings": [plain(d) for d in sheet.drawings],
+        "drawings": [set_sketch(d) if isinstance(d, Sketch) else plain(d) for d in sheet.drawings],
         "tables": [_table(t) for t in sheet.beside()],
         "said": [{"weight": name_of(s.weight.value), "text": str(s.message), "loud": s.weight.loud}
                  for s in sheet.said],

@@ -16,6 +16,7 @@ from typing import Any
 
 from fencerow.manner import shown
 from fencerow.plan.ruled import Ruled
+from fencerow.plan.sketch import Sketch, plain_sketch
 
 Amounts = tuple[float | None, ...]
 
@@ -155,7 +156,7 @@ class Strip:
         return (("", self.told),)
 
 
-Drawing = Curves | Strip
+Drawing = Curves | Strip | Sketch
 
 
 LEAST_DRAWN = 1e-6
@@ -187,6 +188,8 @@ def curves(title: str, unit: str, axis: Axis, frames: Sequence[Curve]) -> tuple[
 
 def plain(drawing: Drawing) -> dict[str, Any]:
     """A drawing as JSON values, without the tables that stand beside its pictures."""
+    if isinstance(drawing, Sketch):
+        return plain_sketch(drawing)
     axis = {"heads": list(drawing.axis.heads), "ticks": _marks(drawing.axis.ticks)}
     head = {"title": drawing.title, "axis": axis}
     if isinstance(drawing, Strip):

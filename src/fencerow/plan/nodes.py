@@ -143,7 +143,8 @@ class Nodes:
             return {"ref": path}
         if isinstance(body, Message):
             return message_json(body)
-        if is_dataclass(body) and not isinstance(body, type):
+        drawn = hasattr(body, "digest")  # what is only drawn stands as its digest
+        if is_dataclass(body) and not isinstance(body, type) and not drawn:
             return {
                 f.name: self.tree(getattr(body, f.name), f"{path}.{f.name}") for f in fields(body)
             }

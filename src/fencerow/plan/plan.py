@@ -29,6 +29,7 @@ from fencerow.plan.section import Said, Section
 from fencerow.plan.sits import sits
 from fencerow.plan.sits.cameras import cameras_section
 from fencerow.plan.sits.evening import evening_section
+from fencerow.plan.sits.footprints import footprints_section
 from fencerow.plan.sits.rest import rest_section
 from fencerow.plan.sits.scrapes import scrapes_section
 from fencerow.plan.sits.siting import siting_section
@@ -204,6 +205,14 @@ STEPS: tuple[Step, ...] = (
     ),
     Step("taken", ("places", "harvests", "sits"), taken_section, after=("herd",)),
     Step("duties", ("places", "harvests", "duties"), duties_section),
+    Step(
+        "footprints",
+        ("places", "seasons", "hours", "closings", "sky"),
+        footprints_section,
+        after=("sits", "siting"),
+        uses=("forecast",),
+        often=True,
+    ),
     Step(
         "scout",
         (*_PLOT_PARTS, "labels", "applications", "scoutings", "decisions"),

@@ -17,8 +17,8 @@ from fencerow.tract.applied import Application, Catch, Label
 from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
-from fencerow.tract.pictured import Card, Visit
 from fencerow.tract.outings import Outing
+from fencerow.tract.pictured import Card, Visit
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting

@@ -39,8 +39,8 @@ from fencerow.tract.bodies import (
 from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew
-from fencerow.tract.pictured import Card, Visit
 from fencerow.tract.outings import Outing
+from fencerow.tract.pictured import Card, Visit
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting

@@ -16,6 +16,7 @@ from fastapi.responses import JSONResponse, Response
 from pydantic import BaseModel, Field, SkipValidation
 from starlette.concurrency import run_in_threadpool
 
+from fencerow.exchange.siting_tif import siting_tif
 from fencerow.manner import Manner, shown_in
 from fencerow.packet import packet_pdf
 from fencerow.packet.chart import chart_pdf
@@ -29,7 +30,7 @@ from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
 from fencerow.web.relief import Relief
 from fencerow.web.route import GEOJSON, TAKES_BYTES, answers, asked, file_of
-from fencerow.web.state import planned_json, state_json, why_json
+from fencerow.web.state import planned_json, sketches_json, state_json, why_json
 from fencerow.web.who import Act, Asking, Person
 from fencerow.words import BadInput, say
 
@@ -130,6 +131,11 @@ def _reading(app: FastAPI, house: House) -> None:
         with shown_in(units):
             return JSONResponse(why_json(house.desk.plan(as_of), path))
 
+    @asked(app.get, "/api/sketches", Act.SEE, answers(dict[str, list[form.Sketch]]))
+    def sketches(as_of: Day = None, units: Manner = US) -> JSONResponse:
+        with shown_in(units):
+            return JSONResponse(sketches_json(house.desk.plan(as_of)))
+
     @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
     def forms(units: Manner = US) -> JSONResponse:
         with shown_in(units):
@@ -205,6 +211,9 @@ def _photos(app: FastAPI, house: House) -> None:
         return Response(picture(file), media_type="image/jpeg")
 
 
+GEOTIFF = "image/tiff"
+
+
 def _taking_out(app: FastAPI, house: House) -> None:
     geojson = "application/geo+json"
 
@@ -213,6 +222,13 @@ def _taking_out(app: FastAPI, house: House) -> None:
         siting = house.desk.plan().sections["siting"].body if sits else None
         text = ground_geojson(house.desk.store.tract(), sits, siting)
         return _download(text.encode(), geojson, "ground.geojson")
+
+    @asked(app.get, "/api/export/siting.tif", Act.TAKE, file_of(GEOTIFF))
+    def siting_surface() -> Response:
+        surface = house.desk.plan().sections["siting"].body.surface
+        if surface is None:
+            raise HTTPException(404, say("export-no-surface"))
+        return _download(siting_tif(surface), GEOTIFF, "siting.tif")
 
     @asked(app.get, "/api/export/record.json", Act.TAKE, answers(form.Record))
     def record() -> Response:

@@ -20,7 +20,7 @@ KEPT_BACK = (Treestand, Blind, Camera, MockScrape)
 
 def ground_geojson(tract: Tract, sits: bool = False, siting: Siting | None = None) -> str:
     """The drawn places; where somebody sits or watches only when it is asked for, and then the ways
-    in and the places that are proposed with it."""
+    in, the reach of scent and the places that are proposed with it."""
     features = []
     for kept in tract.places.values():
         if kept.body.shape is None or (isinstance(kept.body, KEPT_BACK) and not sits):
@@ -34,13 +34,20 @@ def ground_geojson(tract: Tract, sits: bool = False, siting: Siting | None = Non
 
 
 def _derived(siting: Siting) -> Iterator[dict[str, Any]]:
-    """The ways in to each sit, and the places for one more treestand."""
+    """The ways in to each sit, the ground that scent reaches from it on a steady, cloudy day, and
+    the places for one more treestand."""
     for sit, place in siting.places.items():
         for key, way in place.ways.items():
             told = {"kind": "way in", "name": place.name, "winds": way.winds,
                     "length_yd": way.length.value, "walk_min": way.minutes.value,
                     "exposed_min": way.exposed.value}  # fmt: skip
             yield _feature(f"{sit}.{key}", told, way.line.value)
+        for key, found in siting.prints.get(sit, {}).items():
+            scent = {"kind": "scent", "name": place.name, "wind_from_deg": found.from_deg,
+                     "reaches": list(found.reached), "may_reach": list(found.maybe)}  # fmt: skip
+            yield _feature(f"{sit}.scent-{key}", scent, found.middle)
+            may = scent | {"kind": "scent, may reach"}
+            yield _feature(f"{sit}.scent-{key}-may", may, found.spread)
     for key, one in siting.proposals.items():
         told = {"kind": "proposed place", "name": one.name, "winds": str(one.wants.value)}
         yield _feature(key, told, one.spot.value)

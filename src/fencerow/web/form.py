@@ -182,6 +182,79 @@ class Sheet(TypedDict):
     drawings: list[Curves | Strip]
 
 
+class SketchOutline(TypedDict):
+    """Lines or areas that are drawn alike; `runs`, with a semicolon between them, are each its
+    first x and y and then how far right and down every point lies from the one before it."""
+
+    look: str
+    area: bool
+    runs: str
+
+
+class SketchSpot(TypedDict):
+    """A sign, and what it is called."""
+
+    kind: str
+    x: int
+    y: int
+    name: str
+
+
+class SketchWord(TypedDict):
+    """Words at a place; free ones are set down where they cover no others."""
+
+    text: str
+    x: int
+    y: int
+    free: bool
+
+
+class SketchLayer(TypedDict):
+    """What is drawn on a sketch."""
+
+    outlines: list[SketchOutline]
+    spots: list[SketchSpot]
+    words: list[SketchWord]
+
+
+class SketchView(SketchLayer):
+    """One picture of a sketch: what is drawn over what all share, and what it shows in words."""
+
+    title: str
+    told: str
+    about: str
+
+
+class SketchKey(TypedDict):
+    """What a look or a sign of a sketch stands for."""
+
+    look: str
+    name: str
+    form: Literal["area", "line", "sign"]
+
+
+class SketchBar(TypedDict):
+    """A scale bar: its length in units of the sketch, and its words."""
+
+    long: int
+    word: str
+
+
+class Sketch(TypedDict):
+    """Pictures of one piece of ground at one scale, or a range card."""
+
+    kind: Literal["sketch"]
+    title: str
+    wide: int
+    high: int
+    north: float
+    bar: SketchBar | None
+    base: SketchLayer
+    views: list[SketchView]
+    key: list[SketchKey]
+    table: Table
+
+
 class Bar(TypedDict):
     """A bar of the ribbon; `id` names what it stands for."""
 

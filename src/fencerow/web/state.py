@@ -8,7 +8,7 @@ from typing import Any, cast
 from fencerow.manner import manner, shown, symbol
 from fencerow.packet.ribbon import draw_ribbon
 from fencerow.plan.begin import Beginning, begin
-from fencerow.plan.drawing import Drawing, Strip, plain
+from fencerow.plan.drawing import Curves, Strip, plain
 from fencerow.plan.examine import examine
 from fencerow.plan.forage.body import Forage
 from fencerow.plan.nodes import Nodes
@@ -16,7 +16,8 @@ from fencerow.plan.plan import OFTEN, Plan
 from fencerow.plan.section import Said, Section
 from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.show import Told, ToldAmount, brief, explain
-from fencerow.plan.view import often_sheets, seldom_sheets
+from fencerow.plan.sketch import Sketch
+from fencerow.plan.view import often_sheets, seldom_sheets, sheets
 from fencerow.plan.views.weeks import weeks_table
 from fencerow.plan.year import State, Task, Year
 from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
@@ -162,11 +163,21 @@ def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:
         "under_parts": _parts(sheet.under, nodes) if isinstance(sheet.under, Message) else [],
         "tables": [_table(t, nodes) for t in sheet.beside()],
         "said": [_said(s, nodes) for s in sheet.said],
-        "drawings": [_drawing(d, nodes) for d in sheet.drawings],
+        "drawings": [_drawing(d, nodes) for d in sheet.drawings if not isinstance(d, Sketch)],
     }
 
 
-def _drawing(drawing: Drawing, nodes: Nodes) -> form.Curves | form.Strip:
+def sketches_json(plan: Plan) -> dict[str, list[form.Sketch]]:
+    """The sketches of each sheet that has some; apart from the state, which pages open with."""
+    found = {s.id: [d for d in s.drawings if isinstance(d, Sketch)] for s in sheets(plan)}
+    return {i: [_sketch(d, plan.nodes) for d in drawn] for i, drawn in found.items() if drawn}
+
+
+def _sketch(sketch: Sketch, nodes: Nodes) -> form.Sketch:
+    return cast(form.Sketch, plain(sketch) | {"table": _table(sketch.table, nodes)})
+
+
+def _drawing(drawing: Curves | Strip, nodes: Nodes) -> form.Curves | form.Strip:
     """A drawing with the table of each of its pictures, whose figures open to their working."""
     made = plain(drawing)
     if isinstance(drawing, Strip):

@@ -2,6 +2,7 @@
 import type { Shape } from "./form";
 
 export type LonLat = [number, number];
+export type XY = [number, number];
 
 /** A degree of latitude in yards: off by less than a part in two hundred. */
 export const YARDS_A_DEGREE = 121_740;

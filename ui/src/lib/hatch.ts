@@ -34,6 +34,13 @@ export const HATCHES: Record<string, Hatch> = {
   cover: lines(12, "M2 8L5 3L8 8"),
   timber: lines(14, "M3 10L6 4L9 10M6 10V13"),
   water: lines(12, "M0 4q3-3 6 0t6 0M0 10q3-3 6 0t6 0", "water"),
+  "share-1": lines(8, "M0 4.5H8", "fit", 1),
+  "share-2": lines(4, "M0 1.5H4", "fit", 1),
+  "share-3": lines(4, "M0 2H4", "fit", 2),
+  reached: { size: 5, path: "", stroke: 0, ink: "mark", dots: "M0 0h2v2h-2zM2.5 2.5h2v2h-2z" },
+  spread: { size: 9, path: "", stroke: 0, ink: "mark", dots: "M1 1h1.7v1.7h-1.7zM5.5 5.5h1.7v1.7h-1.7z" },
+  ruled: lines(9, "M0 0L9 9M9 0L0 9", "stop", 1.1),
+  "right-of-way": { size: 11, path: "", stroke: 0, ink: "ink-2", dots: "M1 1h1.3v1.3h-1.3zM3.5 3.5h1.3v1.3h-1.3zM6 6h1.3v1.3h-1.3zM8.5 8.5h1.3v1.3h-1.3z" },
   "soil zone": { size: 10, path: "", stroke: 0, ink: "contour", dots: "M4 4h2v2h-2z" },
 };
 

@@ -393,6 +393,7 @@ export const WORDS = {
   "start-record": "the whole record",
   "start-packet": "the packet to print",
   "work-chart": "the wall chart to print",
+  "sits-squares": "what siting found, as a GeoTIFF",
   "rows-at": "{what}, {at}",
   "rows-in": "One more",
   "rows-out": "take out row {at}",

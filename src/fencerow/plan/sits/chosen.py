@@ -16,7 +16,7 @@ from fencerow.plan.sits.frame import SITS
 from fencerow.plan.sits.laid import shape_of
 from fencerow.plan.sits.rests_on import inputs_of, wanted
 from fencerow.plan.sits.siting_body import InSet, Proposal, SetOf
-from fencerow.plan.sits.spots import Scene, Spots, eye_m
+from fencerow.plan.sits.spots import Cells, Scene, Spots, eye_m
 from fencerow.plan.sits.walkers import STIRRED
 from fencerow.plan.sits.winds import record_of
 from fencerow.science.ground import choosing, judging
@@ -116,9 +116,7 @@ def _looked_at(scene: Scene) -> tuple[tuple[Any, Any], Floats, float]:
     the most), and how much that most is."""
     ground = scene.ground
     rows, columns = np.nonzero(_allowed(scene))
-    reaches = ground.frame.reaches
-    yards = reaches[0][1].number() if reaches else ground.setting("in-range", "within_yd")
-    travel = near(ground.travel, ground.cell_m, convert(yards, "yd", "m"), rows, columns)
+    travel = travel_near(scene, (rows, columns))
     most = float(travel.max(initial=0.0))
     if most <= 0:
         return (rows[:0], columns[:0]), travel[:0], 0.0
@@ -130,6 +128,13 @@ def _looked_at(scene: Scene) -> tuple[tuple[Any, Any], Floats, float]:
         if all(np.hypot(rows[n] - rows[k], columns[n] - columns[k]) >= apart for k in kept):
             kept.append(n)
     return (rows[kept], columns[kept]), travel[kept] / most, most
+
+
+def travel_near(scene: Scene, cells: Cells) -> Floats:
+    """How much travel lies within the shortest reach of some cells."""
+    ground, reaches = scene.ground, scene.ground.frame.reaches
+    yards = reaches[0][1].number() if reaches else ground.setting("in-range", "within_yd")
+    return near(ground.travel, ground.cell_m, convert(yards, "yd", "m"), *cells)
 
 
 def _allowed(scene: Scene) -> Mask:

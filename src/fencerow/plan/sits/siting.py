@@ -14,14 +14,16 @@ from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.show import amount
 from fencerow.plan.sits.chosen import best_of, proposals
 from fencerow.plan.sits.drifts import drift_tests, local_turn
+from fencerow.plan.sits.footprints import steady_prints
 from fencerow.plan.sits.frame import SITS, Frame
 from fencerow.plan.sits.judged import Teller
 from fencerow.plan.sits.laid import shape_of
 from fencerow.plan.sits.lines import height_of
 from fencerow.plan.sits.rests_on import inputs_of, wanted
 from fencerow.plan.sits.season_hours import season_hours
-from fencerow.plan.sits.siting_body import Judged, Siting
+from fencerow.plan.sits.siting_body import Judged, Print, Siting
 from fencerow.plan.sits.spots import Sat, Scene, Spots, eye_m
+from fencerow.plan.sits.surface import surface_of
 from fencerow.plan.sits.tract_ground import too_wide, tract_ground
 from fencerow.science.ground import judging
 from fencerow.tract.model import Kept
@@ -48,7 +50,7 @@ def siting_section(given: Given, _: Mapping[str, Section]) -> Section:
     places, spots = _places(scene, sits)
     best = best_of(scene, spots, sits) if spots is not None else None
     found = proposals(scene, spots, sits)
-    body = Siting(places, best, found)
+    body = Siting(places, best, found, surface_of(scene), _prints(scene, spots, sits))
     kept = Sat(scene, tuple(k.id for k in sits), spots)
     return Section("siting", body, tuple(_said(scene, body)), kept)
 
@@ -82,6 +84,16 @@ def _places(scene: Scene, sits: list[Kept[PlaceBase]]) -> tuple[dict[str, Judged
             turn=turns[n],
         )
     return found, spots
+
+
+def _prints(
+    scene: Scene, spots: Spots | None, sits: list[Kept[PlaceBase]]
+) -> dict[str, dict[str, Print]]:
+    if spots is None:
+        return {}
+    least = scene.ground.setting("wanted", "factor")
+    rights = spots.steady >= least - 1e-9
+    return {k.id: steady_prints(scene, k, r) for k, r in zip(sits, rights, strict=True)}
 
 
 def _said(scene: Scene, body: Siting) -> Iterator[Said]:

@@ -10,6 +10,7 @@ from fencerow.plan.sheet import Column, Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, compact_day, compass, unchecked_mark
 from fencerow.plan.sits.evening import Evening, HourWind, PlaceToday, Stretch
 from fencerow.plan.sits.rest import Rest
+from fencerow.plan.views.scent_drawn import hours_sketches
 from fencerow.science.ground.sit_hours import DOUBTFUL, RIGHT, UNKNOWN, WRONG
 from fencerow.science.ground.sun import clock_text
 from fencerow.words import Message, say
@@ -27,10 +28,12 @@ def evening_sheets(plan: Plan) -> list[Sheet]:
     said = by_weight([*plan.sections["evening"].said, *plan.sections["rest"].said])
     heads = ((RIGHT, "evening-right"), (DOUBTFUL, "evening-doubtful"), (WRONG, "evening-leave"))
     tables = [_head(body, state, say(title)) for state, title in heads]
+    prints = plan.sections["footprints"].body
+    drawings = hours_sketches(body, prints, plan.given.tract)
     day = plan.given.as_of
     under = say("evening-under", day=f"{day:%A}, {compact_day(day)}", light=_light(body))
     tables = [t for t in (*tables, _toward(body), _grid(body), _resting(rest)) if t.rows]
-    return [Sheet("evening", say("evening-view"), under, tuple(tables), said)]
+    return [Sheet("evening", say("evening-view"), under, tuple(tables), said, drawings)]
 
 
 def _light(body: Evening) -> str:

@@ -11,16 +11,23 @@ from fencerow.plan.sheet import Ruled, Sheet, columns
 from fencerow.plan.show import Told, amount, brief, compass, text, unchecked_mark
 from fencerow.plan.sits.season_hours import PARTS
 from fencerow.plan.sits.siting_body import Counted, Judged, Proposal, SeasonJudged, SetOf, Siting
+from fencerow.plan.views.sits_map import sits_map
+from fencerow.tract.model import Tract
 from fencerow.words import say
 
 
-def siting_sheet(section: Section) -> Sheet:
+def siting_sheet(section: Section, tract: Tract) -> Sheet:
     """Where to sit: all sits, the set of them, places for one more."""
     body: Siting = section.body
     tables = (_seasons(body), _set(body.best), _proposals(body.proposals))
     said = tuple(s for s in section.said if s.about not in body.places)
     return Sheet(
-        "siting", say("siting-view"), _under(body), tuple(t for t in tables if t.rows), said
+        "siting",
+        say("siting-view"),
+        _under(body),
+        tuple(t for t in tables if t.rows),
+        said,
+        sits_map(body, tract),
     )
 
 

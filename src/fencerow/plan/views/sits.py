@@ -14,6 +14,8 @@ from fencerow.plan.show import Told, brief, compass, text, unchecked_mark
 from fencerow.plan.sits.lines import RangeLine
 from fencerow.plan.sits.planner import SitPlace
 from fencerow.plan.sits.siting_body import Judged, Siting
+from fencerow.plan.views.range_drawn import range_sketch
+from fencerow.plan.views.scent_drawn import steady_sketch
 from fencerow.plan.views.siting import card_tables, siting_sheet
 from fencerow.science.ground.sun import Spells, clock_text
 from fencerow.tract.model import Tract
@@ -30,7 +32,7 @@ def sit_sheets(section: Section, tract: Tract, siting: Section | None = None) ->
     cards = [
         _card(section, siting, tract, i, place, judged.places.get(i)) for i, place in body.items()
     ]
-    where = [siting_sheet(siting)] if judged.places else []
+    where = [siting_sheet(siting, tract)] if judged.places else []
     return [_all(section, judged, body), *where, *cards]
 
 
@@ -82,6 +84,7 @@ def _card(
     return Sheet(
         f"sit.{sit}", place.name, _under(place), tuple(t for t in tables if t.rows),
         by_weight([*own, *shared]),
+        (*range_sketch(place, tract, sit), *steady_sketch(siting.body, tract, sit)),
     )  # fmt: skip
 
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import type { Place } from "../../lib/form";
-import { placeNames, type Wanted } from "./labels";
+import { placeNames, type Wanted } from "../../lib/labels";
 import { corners, type LonLat } from "../../lib/earth";
 import { acresOf, drawnOrder, lengthOf, middle, pathOf, scaleBar, sheetOf, type XY } from "./sheet";
 import { Window } from "./window.svelte";

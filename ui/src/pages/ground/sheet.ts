@@ -1,9 +1,9 @@
 /** A flat sheet for drawing alone: yards east and south of a corner. The acres that count are the server's. */
-import { corners, YARDS_A_DEGREE, yardsAcross, type LonLat } from "../../lib/earth";
+import { corners, YARDS_A_DEGREE, yardsAcross, type LonLat, type XY } from "../../lib/earth";
 import type { Place, Shape } from "../../lib/form";
 import { roundLength } from "../../lib/measure";
 
-export type XY = [number, number];
+export type { XY };
 
 export interface FlatSheet {
   width: number;

@@ -1,5 +1,5 @@
 /** Names on the map: each where it fits, none over another; what finds no room is left out. */
-import type { XY } from "./sheet";
+import type { XY } from "./earth";
 
 export interface Wanted {
   id: string;
