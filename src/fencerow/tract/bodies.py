@@ -16,6 +16,7 @@ from pydantic.dataclasses import dataclass
 from fencerow.tract.applied import Application, Catch, Label
 from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
+from fencerow.tract.counted import Count
 from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.sat import Sit
@@ -544,6 +545,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "scouting": (1, TypeAdapter(Scouting)),
     "decision": (1, TypeAdapter(Decision)),
     "clip": (1, TypeAdapter(Clip)),
+    "count": (1, TypeAdapter(Count)),
     "deer": (1, TypeAdapter(Deer)),
     "alternative": (1, TypeAdapter(Alternative)),
     "spending": (1, TypeAdapter(Spending)),

@@ -228,6 +228,7 @@ export const WORDS = {
   "kind-sit": "who sits where, and how it went",
   "kind-deer": "number of deer",
   "kind-scouting": "weeds found, plants counted",
+  "kind-count": "plants counted",
   "kind-clip": "clipped, in cages and beside",
   "kind-alternative": "plan to hold beside",
   "kind-spending": "what may be spent",
