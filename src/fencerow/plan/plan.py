@@ -13,6 +13,7 @@ from fencerow.data import sources
 from fencerow.manner import Manner, shown_in
 from fencerow.plan.closed import closed
 from fencerow.plan.compare.planner import compare
+from fencerow.plan.counts.planner import counts_section
 from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
@@ -78,7 +79,7 @@ STEPS: tuple[Step, ...] = (
     ),
     Step(
         "learned",
-        (*_FORAGE_PARTS, "clips", "caged", "scoutings"),
+        (*_FORAGE_PARTS, "clips", "caged", "scoutings", "seedlings"),
         learned,
         after=("ground",),
         uses=("daily",),
@@ -108,6 +109,7 @@ STEPS: tuple[Step, ...] = (
             "closings",
             "applications",
             "scoutings",
+            "counts",
             "decisions",
             "rain_past",
         ),
@@ -179,15 +181,31 @@ STEPS: tuple[Step, ...] = (
     Step("closed", ("places", "closings"), closed, after=("order",)),
     Step(
         "scout",
-        (*_PLOT_PARTS, "labels", "applications", "scoutings", "decisions"),
+        (*_PLOT_PARTS, "labels", "applications", "scoutings", "counts", "decisions"),
         scout,
         after=("order", "work"),
+    ),
+    Step(
+        "counts",
+        (
+            "places",
+            "plantings",
+            "blends",
+            "closings",
+            "scoutings",
+            "counts",
+            "counted",
+            "clips",
+            "pictured",
+        ),
+        counts_section,
+        after=("order", "learned", "scout"),
     ),
     Step(
         "year",
         ("done",),
         year,
-        after=("order", "buy", "sampling", "closed", "work", "scout"),
+        after=("order", "buy", "sampling", "closed", "work", "scout", "counts"),
     ),
     Step(
         "chart",

@@ -13,6 +13,7 @@ from enum import StrEnum
 
 from fencerow.figure import Figure
 from fencerow.plan.closed import ClosedGround
+from fencerow.plan.counts.body import Counts
 from fencerow.plan.graph import Given
 from fencerow.plan.order.buying import Buying
 from fencerow.plan.order.planner import PlotOrder
@@ -107,6 +108,18 @@ def _tasks(given: Given, earlier: Mapping[str, Section]) -> Iterator[Line]:
     for id_, look in looked.items():
         if look.task is not None:
             yield f"scout.{id_}", look.task.by, look.task.what, look.task.why, look.place
+    counts: Counts = earlier["counts"].body
+    for id_, due in counts.due.items():
+        yield (
+            id_,
+            due.by,
+            Message.of("task-count", place=due.name, how=due.method),
+            due.why,
+            due.place,
+        )
+    for id_, point in counts.points.items():
+        what = Message.of("task-photo", place=point.name)
+        yield f"photo.{id_}", point.due, what, Message.of("task-photo-why"), id_
     closed: Mapping[str, ClosedGround] = earlier["closed"].body
     for id_, ground in closed.items():
         why = Message.of("task-close-why", entry=", ".join(ground.places) or "all of it")

@@ -20,6 +20,7 @@ from fencerow.tract.places import (
     Cover,
     Gate,
     MockScrape,
+    PhotoPoint,
     PlaceBase,
     SoilZone,
     Timber,
@@ -30,7 +31,7 @@ MARGIN_M = 60.0
 """Ground kept around all that is drawn."""
 MOST_CELLS = 12_000
 """Larger tracts take larger squares, so that a plan stays quick; squares grow by 5 m."""
-_BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, *SITS)
+_BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, PhotoPoint, *SITS)
 """Places that change nothing about the ground that they are drawn on."""
 
 

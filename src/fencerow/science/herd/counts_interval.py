@@ -154,7 +154,9 @@ def relative_error(error_plants_ft2: float, mean_plants_ft2: float) -> float:
         "within_pct": (0.1, 100),
     },
 )
-def throws_needed(throws_count: float, times_se: float, error_pct: float, within_pct: float) -> float:
+def throws_needed(
+    throws_count: float, times_se: float, error_pct: float, within_pct: float
+) -> float:
     """Throws in all that would bring a count to within so much either way.
 
     Source: University of Missouri, sample size determination: n = (t s / d)^2, with the spread s
