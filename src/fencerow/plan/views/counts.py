@@ -63,6 +63,7 @@ def _leads(counted: Counted) -> str:
 
 
 def _plants(body: Counts) -> Ruled:
+    told = [c for c in body.counts.values() if c.reading.plants or c.reading.enough]
     rows = tuple(
         (
             brief(c.reading.on), c.reading.name, brief(c.reading.plants),
@@ -70,14 +71,13 @@ def _plants(body: Counts) -> Ruled:
             brief(c.sown), brief(c.came_up) + unchecked_mark(c.came_up), brief(c.reading.weeds),
             _enough(c),
         )
-        for c in body.counts.values()
-        if c.reading.plants is not None or c.reading.enough is not None
+        for c in told
     )  # fmt: skip
     heads = columns(
         "on#", "place+", "plants#", "plants-between#", "random#", "sown#", "came-up#", "weeds#",
         "enough#", of="counts-",
     )  # fmt: skip
-    return Ruled(heads, rows, say("view-counts-plants"))
+    return Ruled(heads, rows, say("view-counts-plants"), keys=tuple(c.reading.id for c in told))
 
 
 def _enough(counted: Counted) -> str:
