@@ -1,10 +1,13 @@
 """A grid of four throws, walked with the server gone and the page reloaded in the middle."""
 
+from urllib.request import urlopen
+
 from doing import back_online
 from playwright.sync_api import expect
 
 
 def test_a_grid_is_walked_offline_and_sent(browser, server):
+    urlopen(server.url + "api/state", timeout=120).close()  # planned, before anybody waits
     context = browser.new_context(viewport={"width": 390, "height": 844})
     page = context.new_page()
     page.goto(server.url + "tally/count")
