@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from fencerow.manner import Amount
-from fencerow.packet.blank import blank_sheets
+from fencerow.packet.blank import blank_sheets, count_sheets
 from fencerow.packet.guests import guest_sheets
 from fencerow.packet.helpers import only_card
 from fencerow.packet.map import draw_map
@@ -80,6 +80,7 @@ def packet_data(plan: Plan) -> dict[str, Any]:
             *(_sheet(s) for s in sheets(plan) if _on_paper(s, plan)),
             *guest_sheets(plan),
             *blank_sheets(plan),
+            *count_sheets(plan),
         ],
         "sources": [c for c in (cite((s,)) for s in sorted(cited)) if c],
         "words": {k: say(k, **_FILL) for k in _WORDS},

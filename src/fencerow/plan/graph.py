@@ -39,6 +39,12 @@ class Given:
     seed: int = 0
 
 
+PARTS_OF = {
+    "rain_judged": "notes", "rain_past": "notes", "rain": "notes", "caged": "notes",
+    "winds": "notes", "sky": "notes", "visited": "notes", "counted": "notes", "pictured": "notes",
+    "seedlings": "counts",
+}  # fmt: skip
+"""What is read of a part of the tract alone, and the part that it is of."""
 SERIES = ("grid", "daily", "hourly", "forecast", "forecasts")
 
 
@@ -105,9 +111,9 @@ def only(step: Step, given: Given) -> Given:
         for f in fields(Tract)
         if f.name not in (*step.reads, "about")
     }
-    for part in ("rain_judged", "rain_past", "rain", "caged", "sky", "visited"):
-        if part in step.reads and "notes" not in step.reads:
-            hidden["notes"] = getattr(given.tract, part)
+    for part, whole in PARTS_OF.items():
+        if part in step.reads and whole not in step.reads:
+            hidden[whole] = hidden[whole] | getattr(given.tract, part)
     unused: dict[str, Any] = {name: None for name in SERIES if name not in step.uses}
     return replace(given, tract=replace(given.tract, **hidden), **unused)
 

@@ -17,6 +17,7 @@ from fencerow.plan.closed_ground.events import READS as DONE_PARTS
 from fencerow.plan.closed_ground.inout import inout_section
 from fencerow.plan.closed_ground.inside import inside_section
 from fencerow.plan.compare.planner import compare
+from fencerow.plan.counts.planner import counts_section
 from fencerow.plan.forage import forage
 from fencerow.plan.graph import SERIES, Cache, Given, Step, only, run
 from fencerow.plan.ground import ground
@@ -85,7 +86,7 @@ STEPS: tuple[Step, ...] = (
     ),
     Step(
         "learned",
-        (*_FORAGE_PARTS, "clips", "caged", "scoutings"),
+        (*_FORAGE_PARTS, "clips", "caged", "scoutings", "seedlings"),
         learned,
         after=("ground",),
         uses=("daily",),
@@ -115,6 +116,7 @@ STEPS: tuple[Step, ...] = (
             "closings",
             "applications",
             "scoutings",
+            "counts",
             "decisions",
             "rain_past",
         ),
@@ -215,15 +217,31 @@ STEPS: tuple[Step, ...] = (
     ),
     Step(
         "scout",
-        (*_PLOT_PARTS, "labels", "applications", "scoutings", "decisions"),
+        (*_PLOT_PARTS, "labels", "applications", "scoutings", "counts", "decisions"),
         scout,
         after=("order", "work"),
+    ),
+    Step(
+        "counts",
+        (
+            "places",
+            "plantings",
+            "blends",
+            "closings",
+            "scoutings",
+            "counts",
+            "counted",
+            "clips",
+            "pictured",
+        ),
+        counts_section,
+        after=("order", "learned", "scout"),
     ),
     Step(
         "year",
         ("done",),
         year,
-        after=("order", "buy", "sampling", "closed", "work", "scout", "duties"),
+        after=("order", "buy", "sampling", "closed", "work", "scout", "counts", "duties"),
     ),
     Step(
         "inside",

@@ -13,6 +13,7 @@ from fencerow.plan.views.cameras import camera_sheets
 from fencerow.plan.views.closed import closed_sheet
 from fencerow.plan.views.coming import coming_sheet
 from fencerow.plan.views.compare import compare_sheet
+from fencerow.plan.views.counts import counts_sheets
 from fencerow.plan.views.disturbance import disturbance_sheets
 from fencerow.plan.views.evening import evening_sheets
 from fencerow.plan.views.forage import forage_sheet
@@ -78,6 +79,7 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
         learned_sheet(plan.sections["learned"]),
         work_sheet(plan),
         *scout_sheets(plan),
+        *counts_sheets(plan),
         *helper_sheets(plan),
         *sit_sheets(plan.sections["sits"], plan.given.tract, plan.sections["siting"]),
         *scrape_sheets(plan),

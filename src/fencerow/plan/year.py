@@ -13,6 +13,7 @@ from enum import StrEnum
 
 from fencerow.figure import Figure
 from fencerow.plan.closed_ground.closings import ClosedGround
+from fencerow.plan.counts.body import Counts
 from fencerow.plan.graph import Given
 from fencerow.plan.herd.body import Due
 from fencerow.plan.order.buying import Buying
@@ -112,6 +113,18 @@ def _tasks(given: Given, earlier: Mapping[str, Section]) -> Iterator[Line]:
     for due in dues.values():
         if not due.done:
             yield due.task, due.by, due.what, due.why, due.place
+    counts: Counts = earlier["counts"].body
+    for id_, count in counts.due.items():
+        yield (
+            id_,
+            count.by,
+            Message.of("task-count", place=count.name, how=count.method),
+            count.why,
+            count.place,
+        )
+    for id_, point in counts.points.items():
+        what = Message.of("task-photo", place=point.name)
+        yield f"photo.{id_}", point.due, what, Message.of("task-photo-why"), id_
     closed: Mapping[str, ClosedGround] = earlier["closed"].body
     for id_, ground in closed.items():
         why = Message.of("task-close-why", entry=", ".join(ground.places) or "all of it")

@@ -16,6 +16,7 @@ from pydantic.dataclasses import dataclass
 from fencerow.tract.applied import Application, Catch, Label
 from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
+from fencerow.tract.counted import Count
 from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
 from fencerow.tract.outings import Outing
 from fencerow.tract.pictured import Card, Visit
@@ -559,6 +560,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "survey": (1, TypeAdapter(Survey)),
     "harvest": (1, TypeAdapter(Harvest)),
     "duty": (1, TypeAdapter(Duty)),
+    "count": (1, TypeAdapter(Count)),
     "deer": (1, TypeAdapter(Deer)),
     "alternative": (1, TypeAdapter(Alternative)),
     "spending": (1, TypeAdapter(Spending)),

@@ -38,6 +38,7 @@ from fencerow.tract.bodies import (
 )  # fmt: skip
 from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
+from fencerow.tract.counted import Count
 from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.outings import Outing
 from fencerow.tract.pictured import Card, Visit
@@ -126,6 +127,7 @@ class Tract:
     surveys: Things[Survey] = field(default_factory=dict)
     harvests: Things[Harvest] = field(default_factory=dict)
     duties: Things[Duty] = field(default_factory=dict)
+    counts: Things[Count] = field(default_factory=dict)
     deer: Things[Deer] = field(default_factory=dict)
     alternatives: Things[Alternative] = field(default_factory=dict)
     spendings: Things[Spending] = field(default_factory=dict)
@@ -233,6 +235,22 @@ class Tract:
         return Part({i: n for i, n in counts.items() if n.body.unit.strip().startswith("lb/ac ")})
 
     @cached_property
+    def counted(self) -> Things[Note]:
+        """The notes of counts alone, as they were entered before each throw was kept."""
+        return Part({i: n for i, n in self.notes.items() if n.body.about == "count"})
+
+    @cached_property
+    def pictured(self) -> Things[Note]:
+        """The notes with a photo alone."""
+        return Part({i: n for i, n in self.notes.items() if n.body.photo and n.body.place})
+
+    @cached_property
+    def seedlings(self) -> Things[Count]:
+        """The counts of seedlings in frames alone: the ones that say how much will grow."""
+        of_frames = (c for c in self.counts.items() if c[1].body.method == "seedlings in frames")
+        return Part(dict(of_frames))
+
+    @cached_property
     def winds(self) -> Things[Note]:
         """The notes of wind alone: what the person says that it does on a day."""
         return Part({i: n for i, n in self.notes.items() if n.body.about == "wind"})
@@ -293,6 +311,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "survey": "surveys",
     "harvest": "harvests",
     "duty": "duties",
+    "count": "counts",
     "deer": "deer",
     "alternative": "alternatives",
     "spending": "spendings",

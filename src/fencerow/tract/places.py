@@ -153,6 +153,16 @@ class Camera(PlaceBase):
 
 
 @dataclass(frozen=True, config=CONFIG)
+class PhotoPoint(PlaceBase):
+    """A spot from which the same picture is taken again and again: the same way, as high."""
+
+    outlines: ClassVar[tuple[str, ...]] = _POINT
+    kind: Literal["photo point"] = "photo point"
+    facing_deg: Bearing | None = None
+    height_ft: Height | None = None
+
+
+@dataclass(frozen=True, config=CONFIG)
 class Gate(PlaceBase):
     outlines: ClassVar[tuple[str, ...]] = _POINT
     kind: Literal["gate"] = "gate"
@@ -204,12 +214,12 @@ class RightOfWay(PlaceBase):
 
 Place = Annotated[
     Plot | Lane | Firebreak | NativeGrass | Cover | Timber | Water | Treestand | Blind | MockScrape
-    | Camera | Gate | AccessRoute | Dwelling | Road | Boundary | SoilZone | RightOfWay,
+    | Camera | PhotoPoint | Gate | AccessRoute | Dwelling | Road | Boundary | SoilZone | RightOfWay,
     Field(discriminator="kind"),
 ]  # fmt: skip
 PLACE_CLASSES: tuple[type[PlaceBase], ...] = (
     Plot, Lane, Firebreak, NativeGrass, Cover, Timber, Water, Treestand, Blind, MockScrape,
-    Camera, Gate, AccessRoute, Dwelling, Road, Boundary, SoilZone, RightOfWay,
+    Camera, PhotoPoint, Gate, AccessRoute, Dwelling, Road, Boundary, SoilZone, RightOfWay,
 )  # fmt: skip
 PLACE_KINDS: dict[str, type[PlaceBase]] = {
     c.__dataclass_fields__["kind"].default: c for c in PLACE_CLASSES

@@ -428,6 +428,41 @@ class Beginning(TypedDict):
     kinds: list[str]
 
 
+class Way(TypedDict):
+    """A way of counting: how many throws it takes, and what a throw is."""
+
+    method: str
+    throws: int
+    cells: int | None
+    frame_ft2: float | None
+    spots: int
+    note: str
+
+
+class Spot(TypedDict):
+    """A spot of a walk, longitude and latitude; from the one before so many steps, in which
+    direction, in degrees and in words."""
+
+    at: tuple[float, float]
+    steps: int | None
+    bearing: int | None
+    toward: str
+
+
+class Walk(TypedDict):
+    """The walks across a place, by the number of spots; steps from look to look, by the looks."""
+
+    spots: dict[str, list[Spot]]
+    every: dict[str, int]
+
+
+class Counting(TypedDict):
+    """How counts are taken: the ways, the proposed of each method first; the walks by place."""
+
+    ways: list[Way]
+    walks: dict[str, Walk]
+
+
 class State(Planned):
     """Everything that a page opens with."""
 
@@ -443,6 +478,7 @@ class State(Planned):
     begin: list[Beginning]
     missing: list[Finding]
     conflicts: list[Conflict]
+    counting: NotRequired[Counting]
 
 
 class Step(TypedDict):

@@ -23,6 +23,7 @@ from fencerow.plan.year import State, Task, Year
 from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
 from fencerow.tract.read import dump
 from fencerow.web import form
+from fencerow.web.counting import counting_json
 from fencerow.web.desk import Standing
 from fencerow.web.who import Person, sees
 from fencerow.words import Message, name_of, say
@@ -57,6 +58,7 @@ def state_json(standing: Standing, person: Person) -> form.State:
             {"subject": c.subject, "entries": list(c.entries), "text": str(c.message)}
             for c in tract.conflicts
         ],
+        "counting": plan.tell("counting", counting_json),
         **planned_json(plan),
     }  # fmt: skip
 

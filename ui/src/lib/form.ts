@@ -10,6 +10,10 @@ export type Kept = Schemas["Kept"];
 export type Place = Schemas["Place"];
 export type Shape = Schemas["Outline"];
 export type Said = Schemas["Said"];
+/** How counts are taken, and the walks across a place. */
+export type Counting = Schemas["Counting"];
+export type Way = Schemas["Way"];
+export type Spot = Schemas["Spot"];
 /** Words of a sentence; where they tell a figure, the way to its working. */
 export type Piece = Schemas["Piece"];
 export type Table = Schemas["Table"];

@@ -113,7 +113,7 @@ function inputOf({ type, choices, items }: SaidField, of: string): Field["input"
 function listOf(items: readonly SaidField[]): "numbers" | "rows" | null {
   const [first] = items;
   if (first === undefined) return null;
-  return first.name === "" && first.type === "number" ? "numbers" : "rows";
+  return first.name === "" && ["number", "integer"].includes(first.type) ? "numbers" : "rows";
 }
 
 /** Numbers as they are typed one after the other, with blanks or commas between. */

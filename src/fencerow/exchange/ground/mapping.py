@@ -45,6 +45,7 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "blind": ("ground blind", "blind"),
     "mock scrape": ("mock scrape",),
     "camera": ("trail camera", "trail cam", "camera", "cam"),
+    "photo point": ("photo point",),
     "gate": ("gate",),
     "access route": ("access route", "access trail", "access", "trail", "path"),
     "dwelling": ("dwelling", "house", "cabin"),

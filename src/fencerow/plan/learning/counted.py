@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from fencerow.data import Row
 from fencerow.figure import Figure, work
+from fencerow.plan.counts.read import Reading, of_scouting, reading_of
 from fencerow.plan.graph import Given
 from fencerow.plan.parts import group_of
 from fencerow.plan.work.counted import MEASURES
 from fencerow.science.forage import assimilation
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Plot
-from fencerow.tract.scouted import Scouting
 
 
 @dataclass(frozen=True)
@@ -28,25 +28,32 @@ class CountReading:
 
 def count_readings(given: Given, plot: Kept[Plot]) -> Iterator[CountReading]:
     """The plant counts of a plot for which a floor of a good stand is known."""
-    for kept in given.tract.scoutings.values():
-        body = kept.body
-        counted = body.what == "plant count" and body.place == plot.id and body.on <= given.as_of
-        good = _good(given, kept) if counted else None
+    for counted in _of_plot(given, plot):
+        good = _good(given, counted) if counted.on.value <= given.as_of else None
         if good is None:
             continue
         spread = given.tables["learning_settings"].row("plant count").figure("spread_share")
         log = work(
             assimilation.count_reading,
-            counted_plants_ft2=kept.figure("plants_ft2", "measured"),
+            counted_plants_ft2=counted.found,
             good_plants_ft2=good.figure("at_least_plants_ft2"),
         )
         variance = work(assimilation.variance_of, spread_share=spread)
-        yield CountReading(kept.id, kept.figure("on", "measured", unit="date"), log, variance)
+        yield CountReading(counted.id, counted.on, log, variance)
 
 
-def _good(given: Given, kept: Kept[Scouting]) -> Row | None:
+def _of_plot(given: Given, plot: Kept[Plot]) -> Iterator[Reading]:
+    for kept in given.tract.scoutings.values():
+        if kept.body.what == "plant count" and kept.body.place == plot.id:
+            yield of_scouting(given, kept)
+    for count in given.tract.seedlings.values():
+        if count.body.place == plot.id:
+            yield reading_of(given, count)
+
+
+def _good(given: Given, counted: Reading) -> Row | None:
     """The row of a good stand of what was counted; None where the species is not said."""
-    species = kept.body.species
+    species = counted.species
     key = "alfalfa" if species == "alfalfa" else group_of(given.tables, species)
     if key not in MEASURES:
         return None

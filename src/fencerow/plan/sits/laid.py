@@ -20,6 +20,7 @@ from fencerow.tract.places import (
     Cover,
     Gate,
     MockScrape,
+    PhotoPoint,
     PlaceBase,
     SoilZone,
     Timber,
@@ -32,7 +33,7 @@ GROW_M = 5.0
 """Where a tract would take too many squares, they grow by this."""
 FOOTINGS = ("path", "grass", "dry leaves")
 """What is walked on, as `footings` names it, by the number that squares carry."""
-_BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, *SITS)
+_BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, PhotoPoint, *SITS)
 """Places that change nothing about the ground that they are drawn on."""
 
 

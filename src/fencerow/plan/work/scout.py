@@ -10,6 +10,7 @@ from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.work.looks import Looked, looks_of
 from fencerow.plan.work.options import sprayed_since
 from fencerow.plan.work.planner import WorkPlan
+from fencerow.tract.counted import Count
 from fencerow.tract.model import Kept
 from fencerow.tract.scouted import Scouting
 
@@ -20,11 +21,12 @@ def scout(given: Given, earlier: Mapping[str, Section]) -> Section:
     body, asked = looks_of(given, earlier["order"].body, plan.windows)
     said = list[Said]()
     for id_, look in body.items():
-        said += [*asked[id_], *_said(given, given.tract.scoutings[id_], look)]
+        kept = given.tract.scoutings.get(id_) or given.tract.counts[id_]
+        said += [*asked[id_], *_said(given, kept, look)]
     return Section("scout", body, tuple(dict.fromkeys(said)))
 
 
-def _said(given: Given, kept: Kept[Scouting], look: Looked) -> Iterator[Said]:
+def _said(given: Given, kept: Kept[Scouting] | Kept[Count], look: Looked) -> Iterator[Said]:
     say = partial(Said.of, place=look.name)
     spray = look.options.get("spray")
     if spray is not None and not spray.stopped:

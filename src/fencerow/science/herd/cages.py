@@ -7,7 +7,7 @@ than grazed ones, and a few cages say little (Rangelands Gateway).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import pi
+from math import hypot, pi
 
 from fencerow.figure import formula
 from fencerow.manner import Amount
@@ -321,6 +321,120 @@ def season_use(start_lb_ac: float, growth_lb_ac: float, removal_lb_ac: float) ->
         OutsideRange: nothing grew, or more than any forage yields.
     """
     return 100 * removal_lb_ac / (start_lb_ac + growth_lb_ac)
+
+
+@formula(
+    "the spread of the differences of the pairs over the root of their number",
+    unit="lb_ac",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def pair_error(insides_lb_ac: Sequence[float], outsides_lb_ac: Sequence[float]) -> float:
+    """Standard error of what was taken, from pair to pair of cage and frame beside it [lb/ac].
+
+    What one spot has more than the next falls out of a difference, so pairs tell more than two
+    means.
+
+    Args:
+        insides_lb_ac: dry matter in each cage [lb/ac].
+        outsides_lb_ac: dry matter in the frame beside it, in the same order [lb/ac].
+
+    Raises:
+        BadInput: the two differ in length, or are empty.
+        OutsideRange: one pair alone.
+    """
+    _same_length(insides_lb_ac, outsides_lb_ac)
+    pairs = zip(insides_lb_ac, outsides_lb_ac, strict=True)
+    return standard_error([inside - outside for inside, outside in pairs])
+
+
+@formula(
+    "the root of the sum of the periods' squared errors",
+    unit="lb_ac",
+    source="definition",
+    basis="definition",
+    lookup=True,
+)
+def season_error(errors_lb_ac: Sequence[float]) -> float:
+    """Standard error of a sum over periods, with the cages on new ground in each [lb/ac].
+
+    Args:
+        errors_lb_ac: standard error of each period [lb/ac].
+
+    Raises:
+        OutsideRange: no period.
+    """
+    if not errors_lb_ac:
+        raise OutsideRange("count-few", number=0)
+    return hypot(*errors_lb_ac)
+
+
+@formula(
+    "pairs_count - periods_count + 1",
+    unit="count",
+    source="definition",
+    basis="definition",
+    valid={"pairs_count": (2, 10_000), "periods_count": (1, 100)},
+)
+def free_pairs(pairs_count: float, periods_count: float) -> float:
+    """As how many pairs of one period those of several count, when their errors are added.
+
+    Each period has a mean of its own, which takes one pair's freedom.
+
+    Args:
+        pairs_count: pairs in all periods.
+        periods_count: periods.
+
+    Raises:
+        OutsideRange: fewer than two pairs, or no period.
+    """
+    return pairs_count - periods_count + 1
+
+
+@formula(
+    "removal_lb_ac - times_se * error_lb_ac",
+    unit="lb_ac",
+    source="missouri-sample-size",
+    valid={"removal_lb_ac": (-30_000, 60_000), "error_lb_ac": (0, 30_000), "times_se": (0, 700)},
+)
+def least_removed(removal_lb_ac: float, error_lb_ac: float, times_se: float) -> float:
+    """The lower end of the interval of what was taken [lb/ac].
+
+    Below 0 where the cages are too few to tell that anything was, and that is not hidden.
+    Source: University of Missouri, sample size determination: t times s over the root of n.
+
+    Args:
+        removal_lb_ac: what was taken [lb/ac].
+        error_lb_ac: its standard error, from pair to pair [lb/ac].
+        times_se: `counts_interval.times_error`.
+
+    Raises:
+        OutsideRange: more than any forage yields.
+    """
+    return removal_lb_ac - times_se * error_lb_ac
+
+
+@formula(
+    "removal_lb_ac + times_se * error_lb_ac",
+    unit="lb_ac",
+    source="missouri-sample-size",
+    valid={"removal_lb_ac": (-30_000, 60_000), "error_lb_ac": (0, 30_000), "times_se": (0, 700)},
+)
+def most_removed(removal_lb_ac: float, error_lb_ac: float, times_se: float) -> float:
+    """The upper end of the interval of what was taken [lb/ac].
+
+    Source: as `least_removed`.
+
+    Args:
+        removal_lb_ac: what was taken [lb/ac].
+        error_lb_ac: its standard error, from pair to pair [lb/ac].
+        times_se: `counts_interval.times_error`.
+
+    Raises:
+        OutsideRange: more than any forage yields.
+    """
+    return removal_lb_ac + times_se * error_lb_ac
 
 
 def _same_length(insides: Sequence[float], outsides: Sequence[float]) -> None:

@@ -183,6 +183,51 @@ def row_for_square_foot(row_in: float) -> float:
 
 
 @formula(
+    "pls_rate_lb_ac * seeding_factor * count_seeds_lb / 43560",
+    unit="seeds_ft2",
+    source="definition",
+    basis="definition",
+    valid={
+        "pls_rate_lb_ac": (0, 500),
+        "seeding_factor": (0, 5),
+        "count_seeds_lb": (100, 20_000_000),
+    },
+)
+def sown_seeds(pls_rate_lb_ac: float, seeding_factor: float, count_seeds_lb: float) -> float:
+    """Live seeds sown on a square foot, as the order has them [seeds/ft²].
+
+    Args:
+        pls_rate_lb_ac: pure live seed at the full rate [lb/ac].
+        seeding_factor: the planting's factor.
+        count_seeds_lb: seeds in a pound [seeds/lb].
+
+    Raises:
+        OutsideRange: no seed is so large or so small, and none is sown so thick.
+    """
+    return pls_rate_lb_ac * seeding_factor * count_seeds_lb / 43_560
+
+
+@formula(
+    "counted_year - first_year + 1",
+    unit="count",
+    source="definition",
+    basis="definition",
+    valid={"counted_year": (1900, 2300), "first_year": (1900, 2300)},
+)
+def year_of_stand(counted_year: float, first_year: float) -> float:
+    """In which of its growing seasons a stand was counted; that of its seeding is the first.
+
+    Args:
+        counted_year: year of the count.
+        first_year: year of the seeding.
+
+    Raises:
+        OutsideRange: years that are none.
+    """
+    return counted_year - first_year + 1
+
+
+@formula(
     "100 * counted_plants_ft2 / sown_seeds_ft2",
     unit="pct",
     source="alberta-emergence",
