@@ -17,6 +17,7 @@ from fencerow.tract.applied import Application, Catch, Label
 from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
+from fencerow.tract.paid import Paid
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
@@ -51,6 +52,8 @@ class About:
     most_passes: Annotated[int, Field(ge=1, le=9)] | None = None
     breeding_peak: MonthDay | None = None
     fawning_peak: MonthDay | None = None
+    goals: Text = ""
+    """What the ground is kept for, in the person's own words; the written plan begins with it."""
     story: Text = ""
 
     @field_validator("zone")
@@ -504,11 +507,14 @@ class Permission:
 
 @dataclass(frozen=True, config=CONFIG)
 class Done:
-    """A mark on a derived task."""
+    """A mark on a derived task; `worked_h` is how long each of those who were at it
+    worked."""
 
     task: str
     part: Literal["done", "partly", "not today"] = "done"
     note: Text = ""
+    worked_h: Annotated[float, Field(gt=0, le=1000)] | None = None
+    people: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, config=CONFIG)
@@ -547,6 +553,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "deer": (1, TypeAdapter(Deer)),
     "alternative": (1, TypeAdapter(Alternative)),
     "spending": (1, TypeAdapter(Spending)),
+    "paid": (1, TypeAdapter(Paid)),
     "season": (1, TypeAdapter(Season)),
     "closing": (1, TypeAdapter(Closing)),
     "hours": (1, TypeAdapter(Hours)),

@@ -39,6 +39,7 @@ from fencerow.tract.bodies import (
 from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew
+from fencerow.tract.paid import Paid
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
@@ -121,6 +122,7 @@ class Tract:
     deer: Things[Deer] = field(default_factory=dict)
     alternatives: Things[Alternative] = field(default_factory=dict)
     spendings: Things[Spending] = field(default_factory=dict)
+    paid: Things[Paid] = field(default_factory=dict)
     seasons: Things[Season] = field(default_factory=dict)
     closings: Things[Closing] = field(default_factory=dict)
     hours: Things[Hours] = field(default_factory=dict)
@@ -277,6 +279,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "deer": "deer",
     "alternative": "alternatives",
     "spending": "spendings",
+    "paid": "paid",
     "season": "seasons",
     "closing": "closings",
     "hours": "hours",

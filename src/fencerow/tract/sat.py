@@ -17,7 +17,8 @@ Clock = Annotated[str, Field(pattern=r"^(([01]\d|2[0-3]):[0-5]\d)?$")]
 class Sit:
     """Somebody at a treestand or blind on a day; `begins` and `ends` are 24-hour clock times.
 
-    `noticed` says how a deer took notice of the person, or that none did.
+    `noticed` says how a deer took notice of the person, or that none did; `deer_count` how many
+    deer were seen.
     """
 
     place: Annotated[str, Field(min_length=1)]
@@ -29,6 +30,7 @@ class Sit:
     wind_mph: Annotated[float, Field(ge=0, le=100)] | None = None
     noticed: Literal["none", "smelled", "seen", "heard"] | None = None
     seen: Text = ""
+    deer_count: Annotated[int, Field(ge=0, le=500)] | None = None
     note: Text = ""
 
     @model_validator(mode="after")

@@ -231,6 +231,7 @@ export const WORDS = {
   "kind-clip": "clipped, in cages and beside",
   "kind-alternative": "plan to hold beside",
   "kind-spending": "what may be spent",
+  "kind-paid": "paid",
   "map-leg": "last leg {length} at {degrees}° true, {compass}",
   "map-closed": "{area} if closed",
   "map-files": "Files, and a picture under the map",
