@@ -27,7 +27,7 @@ from fencerow.plan.sits.evening import evening_section
 from fencerow.plan.sits.rest import rest_section
 from fencerow.plan.sits.scrapes import scrapes_section
 from fencerow.plan.sits.siting import siting_section
-from fencerow.plan.tally import tally_section
+from fencerow.plan.tally import money_section, sat_section, tally_section, worked_section
 from fencerow.plan.work import (
     burn_section,
     coming_section,
@@ -201,7 +201,29 @@ STEPS: tuple[Step, ...] = (
         helpers_section,
         after=("order", "settings", "work", "year"),
     ),
-    Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
+    Step("tally", ("places", "notes", "done", "clips"), tally_section, after=("year",), often=True),
+    Step(
+        "money",
+        ("places", "plantings", "materials", "people", "applications", "paid", "done"),
+        money_section,
+        after=("ground", "buy", "forage", "work"),
+        often=True,
+    ),
+    Step(
+        "worked",
+        ("places", "plantings", "blends", "paid", "notes"),
+        worked_section,
+        after=("learned", "scout", "tally", "money"),
+        often=True,
+    ),
+    Step(
+        "sat",
+        ("places", "sits", "people", "notes"),
+        sat_section,
+        after=("sits",),
+        uses=("forecasts",),
+        often=True,
+    ),
 )
 
 OFTEN = frozenset(step.id for step in STEPS if step.often)

@@ -17,6 +17,7 @@ from fencerow.plan.views.forage import forage_sheet
 from fencerow.plan.views.ground import ground_sheet
 from fencerow.plan.views.helpers import helper_sheets
 from fencerow.plan.views.learned import learned_sheet
+from fencerow.plan.views.money import money_sheet
 from fencerow.plan.views.nutrition import nutrition_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
@@ -26,7 +27,9 @@ from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
 from fencerow.plan.views.tally import tally_sheet
 from fencerow.plan.views.today import today_sheet
+from fencerow.plan.views.word import word_sheet
 from fencerow.plan.views.work import work_sheet
+from fencerow.plan.views.worked import sat_sheets, worked_sheets
 from fencerow.plan.views.year import closed_sheet, year_sheet
 
 __all__ = ["Column", "Ruled", "Sheet", "sheets"]
@@ -45,6 +48,10 @@ def often_sheets(plan: Plan) -> list[Sheet]:
         *burn_sheets(plan),
         *evening_sheets(plan),
         *camera_sheets(plan),
+        *worked_sheets(plan),
+        *sat_sheets(plan),
+        money_sheet(plan),
+        word_sheet(plan),
         tally_sheet(plan),
     ]
     return _trimmed(found)

@@ -28,7 +28,7 @@ def tally_section(given: Given, earlier: Mapping[str, Section]) -> Section:
         {note.id: count_of(given, note) for note in noted},
         use,
     )
-    return Section("tally", body, tuple(_said(noted, use)))
+    return Section("tally", body, tuple(_said(given, use)))
 
 
 def _notes(given: Given) -> list[Kept[Note]]:
@@ -46,11 +46,9 @@ def _marked(mark: Kept[Done], task: Task | None) -> Marked:
     return Marked(task.what, mark.body.part, task.when, done, late)
 
 
-def _said(noted: list[Kept[Note]], use: Mapping[str, Figure]) -> Iterator[Said]:
+def _said(given: Given, use: Mapping[str, Figure]) -> Iterator[Said]:
     yield Said.of(Weight.NOTE, "tally", "tally-how-grid")
     yield Said.of(Weight.NOTE, "tally", "tally-how-cage")
-    if not use:
+    if not use and not given.tract.clips:
         yield Said.of(Weight.DOUBT, "tally", "tally-no-use")
     yield Said.of(Weight.DOUBT, "tally", "tally-no-deer")
-    yield Said.of(Weight.DOUBT, "tally", "tally-no-scores")
-    yield Said.of(Weight.DOUBT, "tally", "tally-no-paid")

@@ -205,6 +205,20 @@ def verdict_of(signs: Sequence[str]) -> str:
     return max(signs, key=WORST_LAST.index)
 
 
+@formula("(ends_min - begins_min) / 60", unit="h", source="definition", basis="definition",
+         valid={"begins_min": (0, 1440), "ends_min": (0, 1440)})  # fmt: skip
+def between_clocks(begins_min: float, ends_min: float) -> float:
+    """The hours from one time of the day to a later one [h].
+
+    Args:
+        begins_min, ends_min: minutes after midnight [min].
+
+    Raises:
+        OutsideRange: a time that is none.
+    """
+    return (ends_min - begins_min) / 60
+
+
 @formula("seen_count / sat_h", unit="", source="definition", basis="definition",
          valid={"seen_count": (0, 100_000), "sat_h": (0.1, 100_000)})  # fmt: skip
 def seen_per_hour(seen_count: float, sat_h: float) -> float:
