@@ -18,6 +18,7 @@ from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
 from fencerow.tract.paid import Paid
+from fencerow.tract.pictured import Card, Visit
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
@@ -550,6 +551,8 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "scouting": (1, TypeAdapter(Scouting)),
     "decision": (1, TypeAdapter(Decision)),
     "clip": (1, TypeAdapter(Clip)),
+    "card": (1, TypeAdapter(Card)),
+    "visit": (1, TypeAdapter(Visit)),
     "deer": (1, TypeAdapter(Deer)),
     "alternative": (1, TypeAdapter(Alternative)),
     "spending": (1, TypeAdapter(Spending)),

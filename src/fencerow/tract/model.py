@@ -40,6 +40,7 @@ from fencerow.tract.burning import BurnPrescription
 from fencerow.tract.clipped import Clip
 from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.paid import Paid
+from fencerow.tract.pictured import Card, Visit
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.sat import Sit
 from fencerow.tract.scouted import Decision, Scouting
@@ -119,6 +120,8 @@ class Tract:
     scoutings: Things[Scouting] = field(default_factory=dict)
     decisions: Things[Decision] = field(default_factory=dict)
     clips: Things[Clip] = field(default_factory=dict)
+    cards: Things[Card] = field(default_factory=dict)
+    visits: Things[Visit] = field(default_factory=dict)
     deer: Things[Deer] = field(default_factory=dict)
     alternatives: Things[Alternative] = field(default_factory=dict)
     spendings: Things[Spending] = field(default_factory=dict)
@@ -276,6 +279,8 @@ FIELD_OF_KIND: dict[str, str] = {
     "scouting": "scoutings",
     "decision": "decisions",
     "clip": "clips",
+    "card": "cards",
+    "visit": "visits",
     "deer": "deer",
     "alternative": "alternatives",
     "spending": "spendings",

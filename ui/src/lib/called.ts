@@ -8,20 +8,21 @@ interface Known {
   things(kind: string): Kept[];
 }
 
-const DAYS = ["sampled_on", "sow_on", "opens", "closes", "on", "from", "from_on"];
+const DAYS = ["sampled_on", "sow_on", "opens", "closes", "on", "from", "from_on", "began"];
 
 export function called(known: Known, kind: string, body: Record<string, unknown>): string {
-  const place = known.place(String(body["place"] ?? ""))?.name;
+  const place = known.place(String(body["place"] ?? body["camera"] ?? ""))?.name;
   const blend = known.things("blend").find((b) => b.id === body["blend"])?.body["name"];
   const thing = ["equipment", "label", "material"]
     .map((k) => known.things(k).find((t) => t.id === body[k])?.body["name"])
     .find((name) => typeof name === "string");
   const person = known.things("person").find((p) => p.id === body["person"])?.body["name"];
   const own = body["name"] ?? person ?? body["person"] ?? body["species"] ?? body["what"];
-  const day = DAYS.map((d) => body[d]).find((d) => typeof d === "string");
+  const days = kind === "card" ? ["read_on"] : DAYS;
+  const day = days.map((d) => body[d]).find((d) => typeof d === "string");
   const parts = [own, place, blend, thing].filter((p) => typeof p === "string" && p !== "");
   if (parts.length === 0) parts.push(kindName(kind));
-  return [...parts, ...(typeof day === "string" && /^\d{4}-/.test(day) ? [shortDay(day)] : [])].join(", ");
+  return [...parts, ...(typeof day === "string" && /^\d{4}-/.test(day) ? [shortDay(day.slice(0, 10))] : [])].join(", ");
 }
 
 /** A kind of entry or of place as it is called. */

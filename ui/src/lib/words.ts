@@ -228,6 +228,8 @@ export const WORDS = {
   "kind-sit": "who sits where, and how it went",
   "kind-deer": "number of deer",
   "kind-scouting": "weeds found, plants counted",
+  "kind-card": "card read from a camera",
+  "kind-visit": "visit to a camera",
   "kind-clip": "clipped, in cages and beside",
   "kind-alternative": "plan to hold beside",
   "kind-spending": "what may be spent",
