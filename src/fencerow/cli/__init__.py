@@ -176,6 +176,27 @@ def compare(
         tell_compare(given, with_ or [], budget, weeks)
 
 
+@app.command("next-year", help=say("cli-next-year"))
+def next_year(
+    tract: TractFolder,
+    write: Annotated[bool, typer.Option("--write/--dry", help=say("cli-next-year-write"))] = False,
+    as_of: AsOf = None,
+    author: Author = "me",
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.cli.next_year import tell_next_year, write_next_year
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    given = given_of(store, _day(as_of))
+    with shown_in(units):
+        body = tell_next_year(given)
+    if write:
+        for line in write_next_year(store, body, author, _now):
+            typer.echo(line)
+
+
 @app.command(help=say("cli-why"))
 def why(
     tract: TractFolder,

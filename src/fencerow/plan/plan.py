@@ -27,7 +27,15 @@ from fencerow.plan.sits.evening import evening_section
 from fencerow.plan.sits.rest import rest_section
 from fencerow.plan.sits.scrapes import scrapes_section
 from fencerow.plan.sits.siting import siting_section
-from fencerow.plan.tally import money_section, sat_section, tally_section, worked_section
+from fencerow.plan.tally import (
+    money_section,
+    next_section,
+    sat_section,
+    tally_section,
+    watched_section,
+    worked_section,
+    years_section,
+)
 from fencerow.plan.work import (
     burn_section,
     coming_section,
@@ -222,6 +230,31 @@ STEPS: tuple[Step, ...] = (
         sat_section,
         after=("sits",),
         uses=("forecasts",),
+        often=True,
+    ),
+    Step("watched", ("places", "cards", "visits"), watched_section, often=True),
+    Step(
+        "next",
+        (
+            *_PLOT_PARTS,
+            *_ORDER_PARTS,
+            "labels",
+            "applications",
+            "seasons",
+            "closings",
+            "hours",
+            "deer",
+        ),
+        next_section,
+        after=("buy", "sampling", "learned", "scrapes", "money", "worked"),
+        often=True,
+    ),
+    Step(
+        "years",
+        ("plantings", "sits", "clips", "paid", "done"),
+        years_section,
+        after=("ground", "learned", "money", "sat"),
+        uses=("daily",),
         often=True,
     ),
 )

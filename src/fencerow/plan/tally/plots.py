@@ -117,6 +117,7 @@ def _of_year(
         return None
     body: Learned = earlier["learned"].body
     visits = [v for v in body.visits.values() if v.place == plot.id and start <= v.day <= end]
+    both = [v for v in visits if whole(v)]
     scores = [
         s for i, s in body.scores.items()
         if start <= s.on.value <= end and s.side == "inside"
@@ -139,9 +140,9 @@ def _of_year(
         sown=crops[-1].figure("sow_on", "decided", unit="date"),
         plants=None if last is None else last.plants,
         reading=None if last is None else last.reading,
-        grown=_sum([v.growth for v in visits], visits),
+        grown=_sum([v.growth for v in both], both),
         of_said=said,
-        removed=_sum([v.removal for v in visits], visits),
+        removed=_sum([v.removal for v in both], both),
         use=use,
         cost_ac=_cost(cost) if cost is not None else _paid_before(given, plot, day),
         per_ton_eaten=None if cost is None else cost.per_ton_eaten,
@@ -149,6 +150,12 @@ def _of_year(
         verdict=_verdict(signs, plot),
         why=tuple(_why(last, said, use)),
     )
+
+
+def whole(visit: Visit) -> bool:
+    """Whether a visit tells both what grew since the one before and what was taken."""
+    told = (visit.growth, visit.removal)
+    return all(f is not None and f.known for f in told)
 
 
 def _cost(money: PlotMoney) -> Figure | None:
@@ -192,14 +199,18 @@ def _of_said(scores: list[Score]) -> Figure | None:
 
 def _use(visits: list[Visit]) -> Figure | None:
     """Use of the year: what was taken over what there was to take; of one visit its own."""
-    told = [v for v in visits if v.use is not None and v.use.known]
-    if len(told) <= 1:
-        return told[0].use if told else None
-    grown, removed = (_sum([getattr(v, n) for v in told], told) for n in ("growth", "removal"))
-    start = told[0].start
-    if grown is None or removed is None or start is None:
-        return told[-1].use
-    return work(cages.season_use, start_lb_ac=start, growth_lb_ac=grown, removal_lb_ac=removed)
+    both = [v for v in visits if whole(v)]
+    if len(both) > 1 and both[0].start is not None:
+        grown, removed = (_sum([getattr(v, n) for v in both], both) for n in ("growth", "removal"))
+        if grown is not None and removed is not None:
+            return work(
+                cages.season_use,
+                start_lb_ac=both[0].start,
+                growth_lb_ac=grown,
+                removal_lb_ac=removed,
+            )
+    told = [v.use for v in visits if v.use is not None and v.use.known]
+    return told[-1] if told else None
 
 
 def _signs(

@@ -47,7 +47,7 @@ def _plot(found: PlotYear) -> tuple[str, ...]:
         verdict_text(found),
         "; ".join(str(m) for m in found.why),
         _plants(found),
-        _rough(found.grown),
+        rough(found.grown),
         brief(found.of_said),
         brief(found.use) + unchecked_mark(found.use) if found.use is not None else "",
         brief(found.cost_ac),
@@ -67,7 +67,7 @@ def _plants(found: PlotYear) -> str:
     return brief(found.plants) + unchecked_mark(found.plants)
 
 
-def _rough(figure: Figure | None) -> str:
+def rough(figure: Figure | None) -> str:
     """An amount to two places that count; a clip is no better than that."""
     if figure is None:
         return ""

@@ -333,3 +333,20 @@ def year_after(this_date: date) -> date:
         return this_date.replace(year=this_date.year + 1)
     except ValueError:
         return this_date.replace(year=this_date.year + 1, day=28)
+
+
+@formula("the days of all spans, each counted once", unit="days", source="definition",
+         basis="definition", lookup=True)  # fmt: skip
+def days_covered(first_dates: Sequence[date], last_dates: Sequence[date]) -> int:
+    """The days that lie in any of some spans, first and last days counted in [days].
+
+    By definition. A camera that took no photo on its last days is taken to have stopped watching.
+
+    Args:
+        first_dates: the first day of each span.
+        last_dates: the last day of each.
+    """
+    held: set[int] = set()
+    for first, last in zip(first_dates, last_dates, strict=True):
+        held |= set(range(first.toordinal(), last.toordinal() + 1))
+    return len(held)
