@@ -1,4 +1,4 @@
-"""`fencerow next-year`: next year as it would be drafted, and, asked for, the draft written down."""
+"""`fencerow next-year`: next year as it would be drafted; asked for, the draft is written down."""
 
 from __future__ import annotations
 

@@ -147,5 +147,6 @@ def _ending(given: Given, end: date) -> Iterator[Line]:
                            Message.of("next-label"))  # fmt: skip
     for id_, hours in tract.hours.items():
         if hours.body.checked_on is not None:
-            yield f"hours-{id_}", Carried("ends", say("next-legal-hours"), None, hours.figure("checked_on", unit="date"),
-                                          Message.of("next-hours"))  # fmt: skip
+            read = hours.figure("checked_on", unit="date")
+            told = Message.of("next-hours")
+            yield f"hours-{id_}", Carried("ends", say("next-legal-hours"), None, read, told)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from fencerow.figure import Figure, assume, work, work_parts
 from fencerow.plan.graph import Given
+from fencerow.plan.order.labels import sprayings
+from fencerow.plan.section import Section
 from fencerow.plan.span import year_of
 from fencerow.plan.work.planner import WorkPlan
-from fencerow.plan.work.tasks import Work
+from fencerow.plan.work.tasks import Work, Yard, tasks_of
 from fencerow.science.herd import tally
 from fencerow.tract.bodies import Done
 from fencerow.tract.model import Kept
@@ -42,13 +44,14 @@ class Worked:
     done: Figure | None = None
 
 
-def worked_hours(given: Given, plan: WorkPlan) -> Worked:
+def worked_hours(given: Given, earlier: Mapping[str, Section]) -> Worked:
     """The hours of the tract's year."""
     marks = marks_with_hours(given)
-    kinds = {m.id: _kind(plan, m.body.task) for m in marks}
-    names = dict.fromkeys([*(j.kind for j in plan.jobs.values()), *kinds.values()])
+    jobs = jobs_of_year(given, earlier)
+    kinds = {m.id: _kind(jobs, m.body.task) for m in marks}
+    names = dict.fromkeys([*(j.kind for j in jobs.values()), *kinds.values()])
     tasks = {
-        kind: _of_kind(plan, kind, [m for m in marks if kinds[m.id] == kind])
+        kind: _of_kind(jobs, kind, [m for m in marks if kinds[m.id] == kind])
         for kind in sorted(names)
     }
     people = {p: k.body.name for p, k in given.tract.people.items()}
@@ -81,14 +84,25 @@ def of_mark(mark: Kept[Done]) -> Figure:
     return work(tally.person_hours, worked_h=mark.figure("worked_h"), people_count=people)
 
 
-def _kind(plan: WorkPlan, task: str) -> str:
+def jobs_of_year(given: Given, earlier: Mapping[str, Section]) -> dict[str, Work]:
+    """The tasks of the whole year: as its first day saw them, and as they stand today."""
+    plan: WorkPlan = earlier["work"].body
+    orders, buying = earlier["order"].body, earlier["buy"].body
+    start = year_of(given.tract, given.as_of)[0]
+    begun = replace(given, as_of=start)
+    sprayed = sprayings(begun, orders)[0]
+    yard = Yard(given.tract, given.tables, start, orders, buying, sprayed)
+    return {**tasks_of(yard), **plan.jobs}
+
+
+def _kind(jobs: Mapping[str, Work], task: str) -> str:
     """What kind of task a mark is on; of one that is gone, what its id begins with."""
-    job = plan.jobs.get(task)
+    job = jobs.get(task)
     return task.split(".")[0].replace("-", " ") if job is None else job.kind
 
 
-def _of_kind(plan: WorkPlan, kind: str, marks: list[Kept[Done]]) -> TaskHours:
-    jobs = {i: j for i, j in plan.jobs.items() if j.kind == kind}
+def _of_kind(every: Mapping[str, Work], kind: str, marks: list[Kept[Done]]) -> TaskHours:
+    jobs = {i: j for i, j in every.items() if j.kind == kind}
     done = sum_hours({_named(m): of_mark(m) for m in marks}) if marks else None
     both = {m.body.task: m for m in marks if m.body.task in jobs and m.body.part == "done"}
     planned = _planned(j for i, j in jobs.items() if i in both)

@@ -79,7 +79,7 @@ def money_section(given: Given, earlier: Mapping[str, Section]) -> Section:
         planned=buying.total,
         paid=paid,
         budget_left=_left(given, paid),
-        hours=worked_hours(given, earlier["work"].body),
+        hours=worked_hours(given, earlier),
     )
     return Section("money", body, tuple(_said(given, body)))
 

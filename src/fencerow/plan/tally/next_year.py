@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 from fencerow.figure import Figure, assume, work
@@ -56,7 +56,7 @@ def next_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     """Next year as it would be drafted."""
     start, end = year_of(given.tract, year_of(given.tract, given.as_of)[1] + timedelta(days=1))
     origin = given.tract.about.figure("year_starts", "decided").origin
-    maker = _Maker(given, earlier, start.year)
+    maker = _Maker(given, earlier, start)
     choices = dict(maker.choices())
     body = NextYear(
         starts=Figure(start, "date", origin),
@@ -93,9 +93,10 @@ class _Maker:
 
     given: Given
     earlier: Mapping[str, Section]
-    year: int
+    start: date
 
     def __post_init__(self) -> None:
+        self.year = self.start.year
         self.tract, self.tables = self.given.tract, self.given.tables
         self.drafts: dict[str, Draft] = {}
         worked: WorkedOut = self.earlier["worked"].body
@@ -194,7 +195,8 @@ class _Maker:
     def _maintained(
         self, planting: Kept[Planting], blend: Kept[Blend], stays: list[str], id_: str
     ) -> dict[str, Draft]:
-        """The planting as kept, of what stays alone; its blend too, where some of it does not."""
+        """The planting as kept from next year's first day on, so that this year stays as it is, of
+        what stays alone; its blend too, where some of it does not."""
         found: dict[str, Draft] = {}
         sown = blend.id
         if len(stays) < len(blend.body.components):
@@ -205,7 +207,8 @@ class _Maker:
                 name = say("next-blend-left", blend=blend.body.name)
                 found[sown] = Draft("blend", sown, {**body, "components": left, "name": name})
         kept = replace(
-            planting.body, blend=sown, stage="maintain", over="", residue="",
+            planting.body, blend=sown, sow_on=self.start, stage="maintain", over="",
+            residue="",
             residue_ton_ac=None, residue_worked_in=None, protection="none",
             protected_until=None, protection_usd=None,
         )  # fmt: skip
