@@ -266,6 +266,30 @@ def packet(
     typer.echo(say("cli-packet-done", file=target))
 
 
+@app.command("written-plan", help=say("cli-written"))
+def written_plan_(
+    tract: TractFolder,
+    for_: Annotated[str, typer.Option("--for", help=say("cli-written-for"))] = "landowner",
+    html: Annotated[bool, typer.Option("--html", help=say("cli-written-html"))] = False,
+    stands: Annotated[bool, typer.Option("--with-stands", help=say("cli-written-stands"))] = False,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-packet-out"))] = None,
+    paper: Annotated[str, typer.Option(help=say("cli-packet-paper"))] = "letter",
+    as_of: AsOf = None,
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.packet.written import write_written
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    made = make_plan(given_of(store, _day(as_of)))
+    target = out or Path(f"{store.folder.stem}-plan-{for_}.{'html' if html else 'pdf'}")
+    with shown_in(units):
+        write_written(made, target, for_, html, stands, paper)
+    typer.echo(say("cli-written-done", file=target))
+
+
 @app.command(help=say("cli-chart"))
 def chart(
     tract: TractFolder,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from typing import Any
 
 import numpy as np
@@ -22,9 +22,14 @@ SCALES = (25, 50, 100, 200, 300, 500, 1000, 2000, 5000)
 _HALF_INCH_MM = 12.7
 
 
-def draw_map(plan: Plan) -> dict[str, Any] | None:
-    """The places of a tract on a sheet, north up, with a scale bar; None where nothing is drawn."""
-    drawn = [(k, k.body.shape.geometry()) for k in in_order(plan.given.tract) if k.body.shape]
+def draw_map(plan: Plan, hidden: Set[str] = frozenset()) -> dict[str, Any] | None:
+    """The places of a tract on a sheet, north up, with a scale bar; None where nothing is drawn.
+
+    Args:
+        hidden: ids of places that are left out, as if they were not drawn.
+    """
+    places = [k for k in in_order(plan.given.tract) if k.id not in hidden]
+    drawn = [(k, k.body.shape.geometry()) for k in places if k.body.shape]
     if not drawn:
         return None
     centre = _hull(shape for _, shape in drawn).centroid
