@@ -39,6 +39,13 @@ class Part:
         """A paragraph; a parameter that is a figure is told with its mark, and kept."""
         self.blocks.append(Block("p", self._say(message, params)))
 
+    def also(self, message: str, /, **params: object) -> None:
+        """One more sentence of the paragraph before it; a paragraph where none stands before."""
+        text = self._say(message, params)
+        if self.blocks and self.blocks[-1].kind == "p":
+            text = f"{self.blocks.pop().text} {text}"
+        self.blocks.append(Block("p", text))
+
     def words(self, text: str) -> None:
         """A paragraph in the person's own words."""
         self.blocks.append(Block("p", text))

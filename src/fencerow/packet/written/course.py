@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import groupby
 
-from fencerow.figure import Figure
 from fencerow.packet.written.blocks import Part, marked
 from fencerow.plan.closed import ClosedGround
 from fencerow.plan.order.applied import AppliedBook
@@ -12,11 +12,12 @@ from fencerow.plan.order.buying import Buying
 from fencerow.plan.plan import Plan
 from fencerow.plan.section import Said, Weight
 from fencerow.plan.sheet import Ruled, columns
-from fencerow.plan.show import Told, brief
+from fencerow.plan.show import brief
 from fencerow.plan.tally.money import Money
 from fencerow.plan.tally.plots import WorkedOut
-from fencerow.plan.year import State, Year
-from fencerow.words import name_of, say
+from fencerow.plan.views.order.packages import packages_text
+from fencerow.plan.year import State, Task, Year
+from fencerow.words import say
 
 QUIET = ("sits", "siting", "evening", "scrapes", "cameras", "rest", "sat", "watched", "helpers")
 """Sections that speak of where somebody sits; a written plan repeats none of their sentences."""
@@ -29,11 +30,7 @@ def schedule(plan: Plan, hidden: frozenset[str]) -> Part:
     part = Part("schedule", say("written-schedule"))
     year: Year = plan.sections["year"].body
     part.p("written-year", starts=year.starts, ends=year.ends)
-    rows = tuple(
-        (brief(t.when), str(t.what), say("written-is-done") if t.state is State.DONE else "")
-        for t in year.tasks.values()
-        if t.place not in hidden
-    )
+    rows = tuple(_tasks([t for t in _in_order(year) if t.place not in hidden]))
     part.table(Ruled(columns("by#", "work+", "state", of="written-"), rows))
     closed: Mapping[str, ClosedGround] = plan.sections["closed"].body
     for one in closed.values():
@@ -41,6 +38,25 @@ def schedule(plan: Plan, hidden: frozenset[str]) -> Part:
         part.p("written-closed", where=where, closes=one.closes, opens=one.opens,
                who=one.may_enter or say("view-nobody-named"))  # fmt: skip
     return part
+
+
+def _in_order(year: Year) -> list[Task]:
+    return sorted(year.tasks.values(), key=lambda t: (t.when.value, t.what.id, str(t.what)))
+
+
+STATES = {State.DONE: "written-is-done", State.LATE: "written-is-late"}
+
+
+def _tasks(tasks: list[Task]) -> Iterator[tuple[str, ...]]:
+    """Tasks by day; what is ordered by one day stands in one line."""
+    for (_, id_, state), found in groupby(tasks, key=lambda t: (t.when.value, t.what.id, t.state)):
+        alike = list(found)
+        told = say(STATES[state]) if state in STATES else ""
+        if id_ == "task-order":
+            names = ", ".join(str(dict(t.what.params)["name"]) for t in alike)
+            yield brief(alike[0].when), say("task-order", name=names), told
+        else:
+            yield from ((brief(t.when), str(t.what), told) for t in alike)
 
 
 def terms(plan: Plan, hidden: frozenset[str]) -> Part:
@@ -104,7 +120,7 @@ def costs(plan: Plan) -> Part:
     part = Part("costs", say("written-costs"))
     buying: Buying = plan.sections["buy"].body
     rows: list[tuple[str, ...]] = [
-        (p.name, _packages(p.packages, p.sold_by), marked(p.cost), marked(p.order_by))
+        (p.name, packages_text(p), marked(p.cost), marked(p.order_by))
         for p in buying.purchases.values()
     ]
     if rows:
@@ -114,12 +130,6 @@ def costs(plan: Plan) -> Part:
     else:
         part.p("written-nothing-bought")
     return part
-
-
-def _packages(figure: Figure, sold_by: str) -> str:
-    if not figure.known:
-        return brief(figure)
-    return Told(f"{figure.number():,.0f} {name_of(f'written {sold_by}')}", figure)
 
 
 def cautions(plan: Plan, hidden: frozenset[str]) -> Part:

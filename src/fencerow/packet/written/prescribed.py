@@ -35,12 +35,12 @@ def _plot(plan: Plan, part: Part, place: str, order: PlotOrder, money: bool) -> 
     for planting in order.plantings.values():
         kept = planting.seed is None
         message = "written-kept" if kept else "written-sown"
-        part.p(message, blend=planting.blend, day=planting.sow_on, acres=order.acres)
+        part.also(message, blend=planting.blend, day=planting.sow_on, acres=order.acres)
     if not order.plantings:
-        part.p("written-nothing-sown", acres=order.acres)
+        part.also("written-nothing-sown", acres=order.acres)
     _why(plan, part, place, order)
     if money and place in buying.plot_cost:
-        part.p("written-cost", cost=buying.plot_cost[place], by_area=buying.plot_cost_ac[place])
+        part.also("written-cost", cost=buying.plot_cost[place], by_area=buying.plot_cost_ac[place])
     part.table(_rates(plan, place, order))
     for said in plan.sections["order"].said:
         if said.about == place and said.weight in (Weight.STOPPED, Weight.ASK):
@@ -52,13 +52,13 @@ def _why(plan: Plan, part: Part, place: str, order: PlotOrder) -> None:
     if order.liming is not None and order.target_ph is not None:
         test = plan.given.tract.soil_test_of(place, plan.given.as_of)
         if test is not None and order.liming.need.known and order.liming.need.number() > 0:
-            part.p("written-why-lime", ph=f"{test.body.ph:g}", target=order.target_ph)
+            part.also("written-why-lime", ph=f"{test.body.ph:g}", target=order.target_ph)
         elif test is not None:
-            part.p("written-no-lime", ph=f"{test.body.ph:g}", target=order.target_ph)
+            part.also("written-no-lime", ph=f"{test.body.ph:g}", target=order.target_ph)
     body: WorkedOut = plan.sections["worked"].body
     for found in body.plots.values():
         if found.place == place and found.verdict.known:
-            part.p("written-worked", year=found.year, verdict=name_of(str(found.verdict.value)),
+            part.also("written-worked", year=found.year, verdict=name_of(str(found.verdict.value)),
                    why="; ".join(str(m) for m in found.why))  # fmt: skip
             part.figures.append(found.verdict)
 

@@ -31,7 +31,7 @@ class PlotMoney:
     """One plot: what it costs as planned, by what was spread, and as paid; what a ton comes to.
 
     `spread` is what was put on it, by the pound at the price on hand. A ton is reckoned on what was
-    paid where the record has a bill for it, else on the plan; `by` says which.
+    paid where the record has a bill for it and all is sown, else on the plan; `by` says which.
     """
 
     name: str
@@ -134,7 +134,7 @@ def _plots(
             continue
         paid = _paid_on(plot.id, acres, used, bills)
         planned = buying.plot_cost.get(plot.id)
-        cost = paid if paid is not None else planned
+        cost = paid if paid is not None and _all_sown(given, plot.id) else planned
         yield plot.id, PlotMoney(
             name=plot.body.name,
             acres=acres[plot.id],
@@ -144,10 +144,16 @@ def _plots(
             paid=paid,
             paid_ac=None if paid is None
             else work(totals.cost_per_acre, cost_usd=paid, area_ac=acres[plot.id]),
-            by="" if cost is None else "paid" if paid is not None else "planned",
+            by="" if cost is None else "paid" if cost is paid else "planned",
             per_ton_grown=_grown(cost, forage.plots.get(plot.id)),
             per_ton_eaten=_eaten(cost, forage.plots.get(plot.id)),
         )  # fmt: skip
+
+
+def _all_sown(given: Given, place: str) -> bool:
+    """Whether all that is sown on a plot this year is in the ground, so that no bill is to come."""
+    sown = [p for p in plantings_in(given.tract, place, given.as_of) if p.body.stage == "establish"]
+    return all(p.body.sow_on <= given.as_of for p in sown)
 
 
 def _paid_on(
