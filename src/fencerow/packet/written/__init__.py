@@ -28,6 +28,10 @@ READERS = {
 }  # fmt: skip
 """Who reads it, and which parts in which order; a club is told of no money, an office of what was
 paid."""
+FOR = {
+    "landowner": "written-for-landowner", "club": "written-for-club",
+    "office": "written-for-office",
+}  # fmt: skip
 WITH_MONEY = ("landowner",)
 WITH_PAID = ("landowner", "office")
 PAPERS = {"letter": "us-letter", "a4": "a4"}
@@ -54,7 +58,7 @@ def written_plan(plan: Plan, reader: str = "landowner", with_stands: bool = Fals
     cited = dict.fromkeys(s for p in parts for f in p.figures for s in f.sources())
     return Written(
         title=say("written-title", name=about.name),
-        under=(say(f"written-for-{reader}"),
+        under=(say(FOR[reader]),
                say("written-made", day=value_text(plan.given.as_of, "date"))),
         story=about.story,
         parts=parts,

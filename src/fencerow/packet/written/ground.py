@@ -47,9 +47,17 @@ def inventory(plan: Plan, hidden: frozenset[str]) -> Part:
     if whole is not None and whole.acres is not None:
         part.p("written-whole", name=whole.name, acres=whole.acres)
     if plots:
-        part.also(_many("written-plots", plots), count=len(plots), acres=_sum(plots))
+        part.also(
+            "written-plots-one" if len(plots) == 1 else "written-plots",
+            count=len(plots),
+            acres=_sum(plots),
+        )
     if grass:
-        part.also(_many("written-grass", grass), count=len(grass), acres=_sum(grass))
+        part.also(
+            "written-grass-one" if len(grass) == 1 else "written-grass",
+            count=len(grass),
+            acres=_sum(grass),
+        )
     part.table(_places(plan, shown))
     lines = sorted({f"{p.name} ({p.kind})" for p in shown.values() if p.kind not in MEASURED})
     if lines:
@@ -57,10 +65,6 @@ def inventory(plan: Plan, hidden: frozenset[str]) -> Part:
     part.table(_tests(plan))
     part.map()
     return part
-
-
-def _many(message: str, things: Mapping[str, object]) -> str:
-    return f"{message}-one" if len(things) == 1 else message
 
 
 def _sum(acres: Mapping[str, Figure]) -> Figure:

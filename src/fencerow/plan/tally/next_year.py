@@ -46,6 +46,9 @@ from fencerow.words import Message, say
 
 _LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
 OF_VERDICT = {WORKED: REPEAT, DOUBTFUL: CHANGE, NOT: DROP}
+SAYS = {WORKED: "next-why-worked", DOUBTFUL: "next-why-doubtful", NOT: "next-why-did-not"}
+LOOK = {"plants": "next-look-plants", "growth": "next-look-growth", "use": "next-look-use"}
+"""What a sign that does not speak for a plot asks for."""
 NOT_DRAFTED = ("next-why-family", "next-why-stands")
 """Reasons that leave it to the person what is sown instead."""
 DATES = ("until", "protected_until", "residue_worked_in")
@@ -317,10 +320,10 @@ def _why(judged: PlotYear | None, verdict: str) -> Iterator[Message]:
         yield Message.of("next-why-unknown")
         return
     reasons = "; ".join(str(m) for m in judged.why)
-    yield Message.of(f"next-why-{verdict.replace(' ', '-')}", year=judged.year, why=reasons)
+    yield Message.of(SAYS[verdict], year=judged.year, why=reasons)
     for name, sign in judged.signs.items():
         if sign.known and sign.value != WORKED:
-            yield Message.of(f"next-look-{name}")
+            yield Message.of(LOOK[name])
 
 
 def _deer(given: Given, earlier: Mapping[str, Section]) -> DeerHint | None:

@@ -159,7 +159,8 @@ def whole(visit: Visit) -> bool:
 
 
 def _cost(money: PlotMoney) -> Figure | None:
-    return money.paid_ac if money.paid_ac is not None else money.planned_ac
+    """By the acre, as the ton is reckoned: planned until all is sown."""
+    return money.paid_ac if money.by == "paid" else money.planned_ac
 
 
 def _paid_before(given: Given, plot: Kept[Plot], day: date) -> Figure | None:

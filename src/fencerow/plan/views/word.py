@@ -68,7 +68,7 @@ def _growth(plan: Plan) -> Iterator[Line]:
         yield (
             say("word-forage"),
             str(len(body.scores)),
-            _share(body.held, "word-inside"),
+            Told(say("word-inside", held=_held(body.held), count=len(body.scores)), body.held),
             "",
             say("view-learned"),
         )
@@ -91,6 +91,10 @@ def _share(figure: Figure, message: str) -> str:
         return Told(text(figure), figure)
     share = f"{100 * figure.number():.0f} %" if figure.unit == "share" else brief(figure)
     return Told(say(message, share=share), figure)
+
+
+def _held(figure: Figure) -> str:
+    return f"{figure.number():.0f}" if figure.known else say("unknown")
 
 
 def _two(figure: Figure) -> str:

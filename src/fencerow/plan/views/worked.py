@@ -13,6 +13,15 @@ from fencerow.plan.tally.plots import PlotYear, WorkedOut
 from fencerow.plan.tally.sits import CAME, PlaceSat, SatOne, SatOut
 from fencerow.words import name_of, say
 
+STATES = {
+    "right": "sat-state-right", "doubtful": "sat-state-doubtful", "leave": "sat-state-leave",
+}  # fmt: skip
+BY = {"forecast": "sat-by-forecast", "noted": "sat-by-noted"}
+NOTICED = {
+    "none": "sat-came-none", "smelled": "sat-came-smelled", "seen": "sat-came-seen",
+    "heard": "sat-came-heard",
+}  # fmt: skip
+"""Words for what was said, by what, and for what came."""
 LAST = 40
 """So many of the latest sits stand on the sheet one by one."""
 
@@ -125,7 +134,7 @@ def _came(body: SatOut) -> Ruled:
 
 
 def _came_row(state: str, row: Mapping[str, Figure]) -> tuple[str, ...]:
-    return (say(f"sat-state-{state}"), *(brief(row[how]) for how in CAME))
+    return (say(STATES[state]), *(brief(row[how]) for how in CAME))
 
 
 def _sits(body: SatOut) -> Ruled:
@@ -143,8 +152,8 @@ def _sit(sat: SatOne) -> tuple[str, ...]:
         sat.who,
         brief(sat.hours) if sat.hours is not None else "",
         brief(sat.deer) if sat.deer.known else "",
-        "" if sat.said is None else Told(say(f"sat-state-{sat.said.value}"), sat.said),
-        say(f"sat-by-{sat.by}") if sat.by else "",
-        say(f"sat-came-{sat.noticed}") if sat.noticed else "",
+        "" if sat.said is None else Told(say(STATES[str(sat.said.value)]), sat.said),
+        say(BY[sat.by]) if sat.by else "",
+        say(NOTICED[sat.noticed]) if sat.noticed else "",
         sat.seen,
     )
