@@ -28,7 +28,7 @@ caption{text-align:left;font-weight:700;padding-bottom:.3rem}
 th{text-align:left;border-bottom:1.5px solid var(--ink);padding:.3rem .7rem .3rem 0;
 vertical-align:bottom}
 td{border-bottom:1px solid #cfc6ab;padding:.3rem .7rem .3rem 0;vertical-align:top}
-.n{text-align:right}
+.n{text-align:right;padding-right:1.1rem}
 .caution{border-left:4px solid var(--mark);padding:.1rem 0 .1rem .8rem;margin:.7rem 0}
 svg{display:block;width:100%;height:auto;background:#fff;margin:1rem 0}
 .sources li{font-size:.92rem;color:var(--second)}
