@@ -254,6 +254,27 @@ def compare(
         tell_compare(given, with_ or [], budget, weeks)
 
 
+@app.command("next-year", help=say("cli-next-year"))
+def next_year(
+    tract: TractFolder,
+    write: Annotated[bool, typer.Option("--write/--dry", help=say("cli-next-year-write"))] = False,
+    as_of: AsOf = None,
+    author: Author = "me",
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.cli.next_year import tell_next_year, write_next_year
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    given = given_of(store, _day(as_of))
+    with shown_in(units):
+        body = tell_next_year(given)
+    if write:
+        for line in write_next_year(store, body, author, _now):
+            typer.echo(line)
+
+
 @app.command(help=say("cli-why"))
 def why(
     tract: TractFolder,
@@ -321,6 +342,30 @@ def packet(
     with shown_in(units):
         write_packet(made, target, paper, for_)
     typer.echo(say("cli-packet-done", file=target))
+
+
+@app.command("written-plan", help=say("cli-written"))
+def written_plan_(
+    tract: TractFolder,
+    for_: Annotated[str, typer.Option("--for", help=say("cli-written-for"))] = "landowner",
+    html: Annotated[bool, typer.Option("--html", help=say("cli-written-html"))] = False,
+    stands: Annotated[bool, typer.Option("--with-stands", help=say("cli-written-stands"))] = False,
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-packet-out"))] = None,
+    paper: Annotated[str, typer.Option(help=say("cli-packet-paper"))] = "letter",
+    as_of: AsOf = None,
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.packet.written import write_written
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+
+    store = Store.open(tract)
+    made = make_plan(given_of(store, _day(as_of)))
+    target = out or Path(f"{store.folder.stem}-plan-{for_}.{'html' if html else 'pdf'}")
+    with shown_in(units):
+        write_written(made, target, for_, html, stands, paper)
+    typer.echo(say("cli-written-done", file=target))
 
 
 @app.command(help=say("cli-chart"))

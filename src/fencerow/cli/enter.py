@@ -96,6 +96,9 @@ def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
         found["lot"] = _id(found["lot"], lots, tract.seed_lots, "seed-lot")
     if isinstance(found.get("places"), list | tuple):
         found["places"] = [_id(p, tract.slugs(), tract.places, "place") for p in found["places"]]
+    if isinstance(found.get("people"), list | tuple):
+        known = {slug_of(k.body.name): k.id for k in tract.people.values()}
+        found["people"] = [_id(p, known, tract.people, "person") for p in found["people"]]
     if isinstance(found.get("planting"), str) and found["planting"]:
         found["planting"] = _planting(tract, found["planting"])
     if isinstance(found.get("changes"), list | tuple):

@@ -34,7 +34,15 @@ from fencerow.plan.sits.footprints import footprints_section
 from fencerow.plan.sits.rest import rest_section
 from fencerow.plan.sits.scrapes import scrapes_section
 from fencerow.plan.sits.siting import siting_section
-from fencerow.plan.tally import tally_section
+from fencerow.plan.tally import (
+    money_section,
+    next_section,
+    sat_section,
+    tally_section,
+    watched_section,
+    worked_section,
+    years_section,
+)
 from fencerow.plan.tally_cameras import cards_section
 from fencerow.plan.work import (
     burn_section,
@@ -262,7 +270,69 @@ STEPS: tuple[Step, ...] = (
         after=("order", "settings", "work", "year"),
     ),
     Step("cards", ("places", "cards", "visits"), cards_section, often=True),
-    Step("tally", ("places", "notes", "done"), tally_section, after=("year",), often=True),
+    Step(
+        "tally",
+        (*_PLOT_PARTS, "materials", "labels", "closings", "applications", "notes", "done", "clips"),
+        tally_section,
+        after=("order", "buy", "work", "year"),
+        often=True,
+    ),
+    Step(
+        "money",
+        (
+            *_PLOT_PARTS,
+            "materials",
+            "labels",
+            "people",
+            "closings",
+            "applications",
+            "paid",
+            "done",
+        ),
+        money_section,
+        after=("ground", "order", "buy", "forage", "work"),
+        often=True,
+    ),
+    Step(
+        "worked",
+        ("places", "plantings", "blends", "paid", "notes"),
+        worked_section,
+        after=("learned", "scout", "tally", "money"),
+        often=True,
+    ),
+    Step(
+        "sat",
+        ("places", "sits", "people", "notes"),
+        sat_section,
+        after=("sits", "siting"),
+        uses=("forecasts",),
+        often=True,
+    ),
+    Step("watched", ("places", "cards", "visits"), watched_section, often=True),
+    Step(
+        "next",
+        (
+            *_PLOT_PARTS,
+            *_ORDER_PARTS,
+            "labels",
+            "applications",
+            "seasons",
+            "closings",
+            "hours",
+            "deer",
+        ),
+        next_section,
+        after=("buy", "sampling", "learned", "scrapes", "money", "worked"),
+        often=True,
+    ),
+    Step(
+        "years",
+        ("plantings", "sits", "clips", "paid", "done"),
+        years_section,
+        after=("ground", "learned", "money", "sat"),
+        uses=("daily",),
+        often=True,
+    ),
 )
 
 OFTEN = frozenset(step.id for step in STEPS if step.often)

@@ -22,6 +22,8 @@ from fencerow.plan.views.helpers import helper_sheets
 from fencerow.plan.views.herd import herd_sheets
 from fencerow.plan.views.inout import inout_sheet
 from fencerow.plan.views.learned import learned_sheet
+from fencerow.plan.views.money import money_sheet
+from fencerow.plan.views.next_year import next_sheet, watched_sheets, years_sheet
 from fencerow.plan.views.nutrition import nutrition_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
@@ -33,7 +35,9 @@ from fencerow.plan.views.taken import taken_sheets
 from fencerow.plan.views.tally import tally_sheet
 from fencerow.plan.views.tally_cameras import card_sheets
 from fencerow.plan.views.today import today_sheet
+from fencerow.plan.views.word import word_sheet
 from fencerow.plan.views.work import work_sheet
+from fencerow.plan.views.worked import sat_sheets, worked_sheets
 from fencerow.plan.views.year import year_sheet
 
 __all__ = ["Column", "Ruled", "Sheet", "sheets"]
@@ -55,6 +59,13 @@ def often_sheets(plan: Plan) -> list[Sheet]:
         *card_sheets(plan),
         inout_sheet(plan),
         *disturbance_sheets(plan),
+        *worked_sheets(plan),
+        *sat_sheets(plan),
+        *watched_sheets(plan),
+        money_sheet(plan),
+        word_sheet(plan),
+        next_sheet(plan),
+        years_sheet(plan),
         tally_sheet(plan),
     ]
     return _trimmed(found)

@@ -19,6 +19,7 @@ from fencerow.tract.clipped import Clip
 from fencerow.tract.counted import Count
 from fencerow.tract.hands import Assignment, Crew, Weekday, in_order
 from fencerow.tract.outings import Outing
+from fencerow.tract.paid import Paid
 from fencerow.tract.pictured import Card, Visit
 from fencerow.tract.places import CONFIG, Bearing, Name, Place, Text, Texture
 from fencerow.tract.sat import Sit
@@ -55,6 +56,8 @@ class About:
     most_passes: Annotated[int, Field(ge=1, le=9)] | None = None
     breeding_peak: MonthDay | None = None
     fawning_peak: MonthDay | None = None
+    goals: Text = ""
+    """What the ground is kept for, in the person's own words; the written plan begins with it."""
     story: Text = ""
 
     @field_validator("zone")
@@ -515,11 +518,14 @@ class Permission:
 
 @dataclass(frozen=True, config=CONFIG)
 class Done:
-    """A mark on a derived task."""
+    """A mark on a derived task; `worked_h` is how long each of those who were at it
+    worked."""
 
     task: str
     part: Literal["done", "partly", "not today"] = "done"
     note: Text = ""
+    worked_h: Annotated[float, Field(gt=0, le=1000)] | None = None
+    people: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, config=CONFIG)
@@ -564,6 +570,7 @@ KINDS: dict[str, tuple[int, TypeAdapter[Any]]] = {
     "deer": (1, TypeAdapter(Deer)),
     "alternative": (1, TypeAdapter(Alternative)),
     "spending": (1, TypeAdapter(Spending)),
+    "paid": (1, TypeAdapter(Paid)),
     "season": (1, TypeAdapter(Season)),
     "closing": (1, TypeAdapter(Closing)),
     "hours": (1, TypeAdapter(Hours)),

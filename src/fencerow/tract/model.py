@@ -41,6 +41,7 @@ from fencerow.tract.clipped import Clip
 from fencerow.tract.counted import Count
 from fencerow.tract.hands import Assignment, Crew
 from fencerow.tract.outings import Outing
+from fencerow.tract.paid import Paid
 from fencerow.tract.pictured import Card, Visit
 from fencerow.tract.places import PlaceBase, Plot, RightOfWay, Water
 from fencerow.tract.sat import Sit
@@ -131,6 +132,7 @@ class Tract:
     deer: Things[Deer] = field(default_factory=dict)
     alternatives: Things[Alternative] = field(default_factory=dict)
     spendings: Things[Spending] = field(default_factory=dict)
+    paid: Things[Paid] = field(default_factory=dict)
     seasons: Things[Season] = field(default_factory=dict)
     closings: Things[Closing] = field(default_factory=dict)
     hours: Things[Hours] = field(default_factory=dict)
@@ -315,6 +317,7 @@ FIELD_OF_KIND: dict[str, str] = {
     "deer": "deer",
     "alternative": "alternatives",
     "spending": "spendings",
+    "paid": "paid",
     "season": "seasons",
     "closing": "closings",
     "hours": "hours",

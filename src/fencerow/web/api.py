@@ -20,6 +20,7 @@ from fencerow.exchange.siting_tif import siting_tif
 from fencerow.manner import Manner, shown_in
 from fencerow.packet import packet_pdf
 from fencerow.packet.chart import chart_pdf
+from fencerow.packet.written import written_html, written_pdf
 from fencerow.web import form, photos
 from fencerow.web.cards import add_cards
 from fencerow.web.desk import Desk, Standing, base_name
@@ -30,7 +31,13 @@ from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
 from fencerow.web.relief import Relief
 from fencerow.web.route import GEOJSON, TAKES_BYTES, answers, asked, file_of
-from fencerow.web.state import planned_json, sketches_json, state_json, why_json
+from fencerow.web.state import (
+    next_year_json,
+    planned_json,
+    sketches_json,
+    state_json,
+    why_json,
+)
 from fencerow.web.who import Act, Asking, Person
 from fencerow.words import BadInput, say
 
@@ -135,6 +142,10 @@ def _reading(app: FastAPI, house: House) -> None:
     def sketches(as_of: Day = None, units: Manner = US) -> JSONResponse:
         with shown_in(units):
             return JSONResponse(sketches_json(house.desk.plan(as_of)))
+
+    @asked(app.get, "/api/next-year", Act.SEE, answers(form.NextYear))
+    def next_year(as_of: Day = None) -> JSONResponse:
+        return JSONResponse(next_year_json(house.desk.plan(as_of)))
 
     @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
     def forms(units: Manner = US) -> JSONResponse:
@@ -252,6 +263,23 @@ def _taking_out(app: FastAPI, house: House) -> None:
         with shown_in(units):
             made = packet_pdf(house.desk.plan(as_of), paper)
         return _download(made, "application/pdf", "packet.pdf")
+
+    @asked(app.get, "/api/export/written.pdf", Act.TAKE, file_of("application/pdf"))
+    def written(
+        reader: str = "landowner", stands: bool = False, paper: str = "letter",
+        as_of: Day = None, units: Manner = US,
+    ) -> Response:  # fmt: skip
+        with shown_in(units):
+            made = written_pdf(house.desk.plan(as_of), reader, stands, paper)
+        return _download(made, "application/pdf", f"plan-{reader}.pdf")
+
+    @asked(app.get, "/api/export/written.html", Act.TAKE, file_of("text/html"))
+    def written_page(
+        reader: str = "landowner", stands: bool = False, as_of: Day = None, units: Manner = US
+    ) -> Response:
+        with shown_in(units):
+            made = written_html(house.desk.plan(as_of), reader, stands)
+        return _download(made.encode(), "text/html", f"plan-{reader}.html")
 
 
 def _said(job: Job) -> JSONResponse:

@@ -384,6 +384,21 @@ class Planned(TypedDict):
     said: list[Said]
 
 
+class NextDraft(TypedDict):
+    """One entry of next year as it is drafted: its kind, what it is about, what it says."""
+
+    kind: str
+    subject: str
+    body: Body
+
+
+class NextYear(TypedDict):
+    """Next year as it is drafted; the entries are written by whoever accepts them."""
+
+    starts: str
+    drafts: list[NextDraft]
+
+
 class TractName(TypedDict):
     """The tract itself."""
 

@@ -17,6 +17,8 @@ from fencerow.plan.section import Said, Section
 from fencerow.plan.sheet import Column, Ruled, Sheet
 from fencerow.plan.show import Told, ToldAmount, brief, explain
 from fencerow.plan.sketch import Sketch
+from fencerow.plan.tally.next_body import NextYear
+from fencerow.plan.tally.next_year import drafts_of
 from fencerow.plan.view import often_sheets, seldom_sheets, sheets
 from fencerow.plan.views.weeks import weeks_table
 from fencerow.plan.year import State, Task, Year
@@ -260,6 +262,17 @@ def _task(id_: str, task: Task) -> form.Task:
         "why": str(task.why),
         "place": task.place,
         "path": f"year.tasks.{id_}.when",
+    }
+
+
+def next_year_json(plan: Plan) -> form.NextYear:
+    """Next year as it is drafted; nothing is written."""
+    body: NextYear = plan.sections["next"].body
+    return {
+        "starts": body.starts.value.isoformat(),
+        "drafts": [
+            {"kind": d.kind, "subject": d.subject, "body": dict(d.body)} for d in drafts_of(body)
+        ],
     }
 
 

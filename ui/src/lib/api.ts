@@ -93,6 +93,7 @@ export function addressOf(path: string, query: Values): string {
 }
 
 export const askState = () => get("/api/state");
+export const askNextYear = (asOf: string) => get("/api/next-year", { as_of: asOf });
 export const askWhy = (path: string) => get("/api/why", { path });
 export const sendEntries = (entries: Entry[], tract: string) => post("/api/entries", { entries, tract });
 export const tryEntries = (entries: Entry[], asOf: string) => post("/api/try", { entries, as_of: asOf });

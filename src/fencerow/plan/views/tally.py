@@ -1,11 +1,10 @@
-"""The tally as a sheet: done against planned, counts, what was noted, the cost as planned."""
+"""The tally as a sheet: done against planned, counts, what was noted."""
 
 from __future__ import annotations
 
 from datetime import date
 
 from fencerow.figure import Figure
-from fencerow.plan.order.buying import Buying
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, text, unchecked_mark, value_text
@@ -22,7 +21,7 @@ def tally_sheet(plan: Plan) -> Sheet:
     counts = {state: len(year.of_state(state)) for state in State}
     under = say("view-tally-under", done=counts[State.DONE], late=counts[State.LATE],
                 ahead=counts[State.NEXT] + counts[State.LATER])  # fmt: skip
-    tables = (_done(body), _counts(plan, body), _use(plan, body), _cost(plan), _noted(plan))
+    tables = (_done(body), _counts(plan, body), _use(plan, body), _noted(plan))
     said = by_weight(list(plan.sections["tally"].said))
     return Sheet("tally", say("view-tally"), under, tables, said)
 
@@ -75,17 +74,6 @@ def _use(plan: Plan, body: Tally) -> Ruled:
         name = places[place].body.name if place in places else ""
         rows.append((_day(date.fromisoformat(day) if day else None), name, text(figure)))
     return Ruled(columns("on", "place+", "use#"), tuple(rows), say("view-use"))
-
-
-def _cost(plan: Plan) -> Ruled:
-    buying: Buying = plan.sections["buy"].body
-    rows = [
-        (plan.given.tract.places[p].body.name, brief(cost))
-        for p, cost in buying.plot_cost.items()
-    ]  # fmt: skip
-    if buying.purchases:
-        rows.append((say("view-to-buy"), brief(buying.total)))
-    return Ruled(columns("place+", "cost#"), tuple(rows), say("view-cost-planned"))
 
 
 def _noted(plan: Plan) -> Ruled:

@@ -1,4 +1,4 @@
-"""Tally: what was done against what was planned, and what the person's counts come to.
+"""What the person's counts come to.
 
 A count is a note whose unit says how it was taken; `READINGS` are the ways that are read.
 """
@@ -6,19 +6,16 @@ A count is a note whose unit says how it was taken; `READINGS` are the ways that
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator
 from datetime import date
 
 from fencerow.data import Tables
 from fencerow.figure import Entered, Figure, work, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.ground import kind_of
-from fencerow.plan.section import Said, Section, Weight
-from fencerow.plan.year import Task, Year
+from fencerow.plan.tally.body import Count
 from fencerow.science.herd import cages, counts
-from fencerow.science.soil import timing
-from fencerow.tract.bodies import Done, Note
+from fencerow.tract.bodies import Note
 from fencerow.tract.model import Kept
 from fencerow.units import UNITS
 from fencerow.words import Message
@@ -30,66 +27,7 @@ CAGE = re.compile(r"lb/ac (inside|outside)")
 NATIVE = "native grass"
 
 
-@dataclass(frozen=True)
-class Marked:
-    """A mark on a task: when it was to be done, when it was, and how many days after."""
-
-    what: Message
-    part: str
-    planned: Figure | None
-    done: Figure
-    late: Figure | None
-
-
-@dataclass(frozen=True)
-class Count:
-    """A count as noted, and what it comes to where its unit says how it was taken."""
-
-    place: str
-    text: str
-    counted: Figure
-    found: Mapping[str, Figure] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Tally:
-    """What was done, what was counted, and use by the cages, each by the id of its entry."""
-
-    done: Mapping[str, Marked]
-    counts: Mapping[str, Count]
-    use: Mapping[str, Figure]
-
-
-def tally_section(given: Given, earlier: Mapping[str, Section]) -> Section:
-    """The marks and counts of the record, held against the year's tasks."""
-    year: Year = earlier["year"].body
-    marks = sorted(given.tract.done.values(), key=lambda d: (d.on or date.min, d.id))
-    noted = [n for n in _notes(given) if n.body.about == "count" and n.body.amount is not None]
-    use = dict(_use(given, noted))
-    body = Tally(
-        {mark.id: _marked(mark, year.tasks.get(mark.body.task)) for mark in marks},
-        {note.id: _count(given, note) for note in noted},
-        use,
-    )
-    return Section("tally", body, tuple(_said(noted, use)))
-
-
-def _notes(given: Given) -> list[Kept[Note]]:
-    """The notes, newest first."""
-    return sorted(given.tract.notes.values(), key=lambda n: (n.on or date.min, n.id), reverse=True)
-
-
-def _marked(mark: Kept[Done], task: Task | None) -> Marked:
-    done = Figure(mark.on, "date", Entered(mark.entry, "happened_on", "entered", mark.on))
-    if task is None:
-        return Marked(Message.of("tally-task-gone"), mark.body.part, None, done, None)
-    late = None
-    if done.known and mark.body.part == "done":
-        late = work(timing.days_after, due_date=task.when, done_date=done)
-    return Marked(task.what, mark.body.part, task.when, done, late)
-
-
-def _count(given: Given, note: Kept[Note]) -> Count:
+def count_of(given: Given, note: Kept[Note]) -> Count:
     place = given.tract.places.get(note.body.place)
     cage = CAGE.fullmatch(note.body.unit.strip())
     counted = note.figure("amount", "measured", "lb_ac" if cage else _unit(note.body.unit))
@@ -154,7 +92,7 @@ def _verdict(tables: Tables, share: Figure) -> Figure:
     return parts.figure(str, "text")
 
 
-def _use(given: Given, noted: list[Kept[Note]]) -> Iterator[tuple[str, Figure]]:
+def use_of(given: Given, noted: list[Kept[Note]]) -> Iterator[tuple[str, Figure]]:
     """Use by the cages: the mean is the person's own, one weight inside and one beside a day."""
     sides: dict[tuple[str, date | None], dict[str, Figure]] = {}
     for note in noted:
@@ -167,13 +105,3 @@ def _use(given: Given, noted: list[Kept[Note]]) -> Iterator[tuple[str, Figure]]:
                 cages.use_once, inside_lb_ac=pair["inside"], outside_lb_ac=pair["outside"]
             )
             yield f"{place or 'anywhere'} {on or ''}".strip(), figure
-
-
-def _said(noted: list[Kept[Note]], use: Mapping[str, Figure]) -> Iterator[Said]:
-    yield Said.of(Weight.NOTE, "tally", "tally-how-grid")
-    yield Said.of(Weight.NOTE, "tally", "tally-how-cage")
-    if not use:
-        yield Said.of(Weight.DOUBT, "tally", "tally-no-use")
-    yield Said.of(Weight.DOUBT, "tally", "tally-no-deer")
-    yield Said.of(Weight.DOUBT, "tally", "tally-no-scores")
-    yield Said.of(Weight.DOUBT, "tally", "tally-no-paid")
