@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from itertools import groupby
 
 from fencerow.packet.written.blocks import Part, marked
-from fencerow.plan.closed import ClosedGround
+from fencerow.plan.closed_ground.closings import ClosedGround
 from fencerow.plan.order.applied import AppliedBook
 from fencerow.plan.order.buying import Buying
 from fencerow.plan.plan import Plan
@@ -36,7 +36,7 @@ def schedule(plan: Plan, hidden: frozenset[str]) -> Part:
     for one in closed.values():
         where = ", ".join(one.places) or say("view-all-ground")
         part.p("written-closed", where=where, closes=one.closes, opens=one.opens,
-               who=one.may_enter or say("view-nobody-named"))  # fmt: skip
+               who=one.who or say("view-nobody-named"))  # fmt: skip
     return part
 
 

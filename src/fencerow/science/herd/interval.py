@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
 Z95 = 1.959963984540054
 """Standard errors on either side of an estimate that hold 95 % of a normal distribution."""
 
