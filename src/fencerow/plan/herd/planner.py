@@ -15,6 +15,7 @@ from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.show import amount
 from fencerow.science.herd import survey as ratios
 from fencerow.tract.model import Kept
+from fencerow.tract.places import Camera
 from fencerow.tract.taken import Survey as Entry
 
 LONG_DAYS = 30
@@ -64,7 +65,7 @@ def _survey(given: Given, rounds: Rounds) -> Survey:
         entry.figure("last_on", unit="date"),
         rounds.of_all("cameras", float(len(rounds.cameras))),
         rounds.of_all("visits", float(len(rounds.visits))),
-        rounds.of_all("visits not tagged", float(untagged)),
+        rounds.of_all("not_tagged", float(untagged)),
         needed,
         entry.body.baited,
     )
@@ -89,8 +90,11 @@ def suggested(body: Herd) -> tuple[Figure, Figure, Figure] | None:
 
 def _said(given: Given, rounds: Rounds | None, body: Herd) -> Iterator[Said]:
     if rounds is None:
-        if given.tract.visits:
+        if given.tract.visits or any(
+            isinstance(k.body, Camera) for k in given.tract.places.values()
+        ):
             yield Said.of(Weight.NOTE, "herd", "herd-no-survey")
+            yield Said.of(Weight.NOTE, "herd", "herd-lay-out")
         return
     yield from _asked(rounds, body)
     yield Said.of(Weight.DOUBT, "herd", "herd-bias")
