@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from fencerow.figure import Figure, work
 from fencerow.plan.graph import Given
-from fencerow.plan.herd.body import Herd, Survey
+from fencerow.plan.herd.body import Design, Herd, Survey
 from fencerow.plan.herd.effects import effects_of
 from fencerow.plan.herd.moves import Times, by_day, curves, overlaps
 from fencerow.plan.herd.numbers import estimates, ratio_figures
@@ -40,6 +40,7 @@ def herd_section(given: Given, earlier: Mapping[str, Section]) -> Section:
         overlaps=overlaps(times),
         effects=found,
         spread=spread,
+        designs=_designs(given),
     )
     return Section("herd", body, tuple(_said(given, rounds, body)))
 
@@ -69,6 +70,15 @@ def _survey(given: Given, rounds: Rounds) -> Survey:
         needed,
         entry.body.baited,
     )
+
+
+def _designs(given: Given) -> dict[str, Design]:
+    return {
+        row.key: Design(
+            row.figure("block_ac"), row.figure("survey_days"), row.figure("photographed_pct")
+        )
+        for row in given.tables["survey_designs"]
+    }
 
 
 def _block(given: Given) -> Figure:
