@@ -132,7 +132,7 @@ def _drawn(body: Herd) -> Iterator[Drawing]:
     )  # fmt: skip
     title = say("moves-curve")
     frame = Curve(title, _told(known, heads), layers, (), _table(title, known, heads))
-    yield from curves(say("moves-view"), say("moves-unit"), Axis(heads, ticks), [frame])
+    yield from curves(title, say("moves-unit"), Axis(heads, ticks), [frame])
 
 
 AGAIN = 0.4
