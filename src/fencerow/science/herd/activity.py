@@ -12,8 +12,7 @@ from math import pi
 import numpy as np
 
 from fencerow.figure import formula
-from fencerow.science.herd.interval import Interval
-from fencerow.science.weather.series import Floats
+from fencerow.science.herd.interval import Floats, Interval
 from fencerow.words import OutsideRange
 
 FEW = 50

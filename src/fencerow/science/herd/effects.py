@@ -14,8 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from fencerow.figure import formula
-from fencerow.science.herd.interval import Interval
-from fencerow.science.weather.series import Floats
+from fencerow.science.herd.interval import Floats, Interval
 from fencerow.words import OutsideRange
 
 LEAST_DAYS = 30

@@ -17,9 +17,8 @@ from math import exp, log
 import numpy as np
 
 from fencerow.figure import formula
-from fencerow.science.herd.interval import Interval
+from fencerow.science.herd.interval import Floats, Interval
 from fencerow.science.herd.recapture import HALF_CHI2
-from fencerow.science.weather.series import Floats
 from fencerow.words import OutsideRange
 
 LEAST_PLACES = 5
