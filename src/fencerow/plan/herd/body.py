@@ -88,6 +88,15 @@ class Survey:
 
 
 @dataclass(frozen=True)
+class Design:
+    """A survey on record, to lay out one's own by."""
+
+    block: Figure
+    days: Figure
+    photographed: Figure
+
+
+@dataclass(frozen=True)
 class Herd:
     """How many deer, and when they move."""
 
@@ -100,6 +109,7 @@ class Herd:
     overlaps: Mapping[str, Overlap] = field(default_factory=dict)
     effects: Mapping[str, Effect] = field(default_factory=dict)
     spread: Figure | None = None
+    designs: Mapping[str, Design] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -135,10 +135,12 @@ def effects_of(given: Given, times: Times) -> tuple[dict[str, Effect], Figure | 
     whole = ~np.isnan(table).any(axis=1)
     kept = [i for i, ok in enumerate(whole) if ok]
     visits = [days.visits[i] for i in kept]
-    origin = Entered("visits", "visits a day", "counted", given.as_of)
+    origin = Entered("visits", "visits_a_day", "counted", given.as_of)
     inputs = {
         "days": Figure(float(len(kept)), "days", origin),
-        "visits": Figure(float(sum(visits)), "count", Entered("visits", "in all", "counted")),
+        "visits": Figure(
+            float(sum(visits)), "count", Entered("visits", "visits_in_all", "counted")
+        ),
     }
     try:
         effects.enough(len(kept), sum(visits), len(names))

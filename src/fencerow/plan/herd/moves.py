@@ -103,7 +103,7 @@ def curves(times: Times) -> dict[str, Curve]:
 
 
 def _seen(times: Times, kind: str, count: int) -> Figure:
-    origin = Entered("visits", f"times of {kind}", "counted", times.given.as_of)
+    origin = Entered("visits", f"times_of_{kind}", "counted", times.given.as_of)
     return Figure(float(count), "count", origin)
 
 
@@ -138,7 +138,7 @@ def by_day(times: Times) -> Estimate | None:
         return None
     light = sum(6 <= a * 12 / pi < 18 for a in angles)
     inputs = {
-        "part": _seen(times, "deer by day", light),
+        "part": _seen(times, "deer_by_day", light),
         "whole": _seen(times, "deer", len(angles)),
     }
     parts = work_parts(harvest.part_of, inputs, part=light, whole=len(angles))

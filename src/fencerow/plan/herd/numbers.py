@@ -93,8 +93,8 @@ def _ratios(rounds: Rounds, found: Mapping[str, Figure], *, corrected: bool) -> 
     interval = worked(
         ratios.ratio_interval,
         {"told": found["told"], **{name: found[name] for name in CLASSES},
-         **{f"seen less {s}": f for s, f in less.items()},
-         **{f"missed {s}": f for s, f in lost.items()}},
+         **{f"seen_less_{s}": f for s, f in less.items()},
+         **{f"missed_{s}": f for s, f in lost.items()}},
         "count",
         unique_bucks=found["told"].value,
         buck_photos=cameras[0], doe_photos=cameras[1], fawn_photos=cameras[2],
@@ -122,16 +122,16 @@ def _halves(rounds: Rounds) -> Estimate:
     first = {n for n, at in rounds.known.items() if min(at) < middle}
     second = {n for n, at in rounds.known.items() if max(at) >= middle}
     sides = {
-        "marked": rounds.of_all("animals first half", float(len(first))),
-        "caught": rounds.of_all("animals second half", float(len(second))),
-        "again": rounds.of_all("animals in both", float(len(first & second))),
+        "marked": rounds.of_all("animals_first_half", float(len(first))),
+        "caught": rounds.of_all("animals_second_half", float(len(second))),
+        "again": rounds.of_all("animals_in_both", float(len(first & second))),
     }
     if not first & second:
         nothing = not_known("count", sides["again"].origin, "herd-none-again")
         return _estimate("halves", "herd-of-known", nothing, lambda side: nothing)
     likely = work(recapture.chapman, **sides)
     error = work(recapture.chapman_error, **sides)
-    known = rounds.of_all("animals in all", float(len(rounds.known)))
+    known = rounds.of_all("animals_in_all", float(len(rounds.known)))
     interval = worked(
         recapture.unseen_interval, {"estimate": likely, "error": error, "known": known}, "count",
         estimate=likely.value, error=error.value, known=known.value,
@@ -142,7 +142,7 @@ def _halves(rounds: Rounds) -> Estimate:
 def _rounds(rounds: Rounds) -> Estimate:
     seen = [len(at) for at in rounds.known.values()]
     inputs = {
-        "known": rounds.of_all("animals in all", float(len(seen))),
+        "known": rounds.of_all("animals_in_all", float(len(seen))),
         "sightings": rounds.of_all("sightings", float(sum(seen))),
         "occasions": rounds.of_all("rounds", float(rounds.rounds)),
     }
@@ -187,7 +187,7 @@ def _encounter(rounds: Rounds) -> Estimate:
         return _estimate("encounter", "herd-of-ground", nothing, lambda side: nothing)
     passed = [float(sum(heads_of(rounds, c))) for c in rounds.cameras]
     inputs = {
-        "passed": rounds.of_all("deer that passed", sum(passed)),
+        "passed": rounds.of_all("passed", sum(passed)),
         "days": rounds.of_all("days", float(rounds.days), "days"),
     }
     rate = worked(

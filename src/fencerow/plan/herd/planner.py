@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from fencerow.figure import Figure, work
 from fencerow.plan.graph import Given
-from fencerow.plan.herd.body import Herd, Survey
+from fencerow.plan.herd.body import Design, Herd, Survey
 from fencerow.plan.herd.effects import effects_of
 from fencerow.plan.herd.moves import Times, by_day, curves, overlaps
 from fencerow.plan.herd.numbers import estimates, ratio_figures
@@ -15,6 +15,7 @@ from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.show import amount
 from fencerow.science.herd import survey as ratios
 from fencerow.tract.model import Kept
+from fencerow.tract.places import Camera
 from fencerow.tract.taken import Survey as Entry
 
 LONG_DAYS = 30
@@ -39,6 +40,7 @@ def herd_section(given: Given, earlier: Mapping[str, Section]) -> Section:
         overlaps=overlaps(times),
         effects=found,
         spread=spread,
+        designs=_designs(given),
     )
     return Section("herd", body, tuple(_said(given, rounds, body)))
 
@@ -64,10 +66,19 @@ def _survey(given: Given, rounds: Rounds) -> Survey:
         entry.figure("last_on", unit="date"),
         rounds.of_all("cameras", float(len(rounds.cameras))),
         rounds.of_all("visits", float(len(rounds.visits))),
-        rounds.of_all("visits not tagged", float(untagged)),
+        rounds.of_all("not_tagged", float(untagged)),
         needed,
         entry.body.baited,
     )
+
+
+def _designs(given: Given) -> dict[str, Design]:
+    return {
+        row.key: Design(
+            row.figure("block_ac"), row.figure("survey_days"), row.figure("photographed_pct")
+        )
+        for row in given.tables["survey_designs"]
+    }
 
 
 def _block(given: Given) -> Figure:
@@ -89,8 +100,11 @@ def suggested(body: Herd) -> tuple[Figure, Figure, Figure] | None:
 
 def _said(given: Given, rounds: Rounds | None, body: Herd) -> Iterator[Said]:
     if rounds is None:
-        if given.tract.visits:
+        if given.tract.visits or any(
+            isinstance(k.body, Camera) for k in given.tract.places.values()
+        ):
             yield Said.of(Weight.NOTE, "herd", "herd-no-survey")
+            yield Said.of(Weight.NOTE, "herd", "herd-lay-out")
         return
     yield from _asked(rounds, body)
     yield Said.of(Weight.DOUBT, "herd", "herd-bias")

@@ -131,7 +131,7 @@ def _watched(given: Given) -> Watched | None:
         hours=sat_h,
         each_hour=each,
         uncounted=Figure(float(len(sat) - len(counted)), "count",
-                         Entered("sits", "not counted", "entered")),
+                         Entered("sits", "not_counted", "entered")),
     )  # fmt: skip
 
 

@@ -25,20 +25,20 @@ def herd_sheets(plan: Plan) -> list[Sheet]:
     moves = [s for s in section.said if s.about == "moves"]
     found = []
     if body.survey is not None:
-        found.append(_numbers(plan, body, [s for s in section.said if s not in moves]))
+        found.append(_numbers(body, [s for s in section.said if s not in moves]))
     elif section.said:
-        found.append(Sheet("herd", say("herd-view"), "", (_designs(plan),), section.said))
+        found.append(Sheet("herd", say("herd-view"), "", (_designs(body),), section.said))
     if body.curves:
         found.append(_moves(body, moves))
     return found
 
 
-def _numbers(plan: Plan, body: Herd, said: list[Said]) -> Sheet:
+def _numbers(body: Herd, said: list[Said]) -> Sheet:
     survey = body.survey
     assert survey is not None
     under = say("herd-under", name=survey.name, first=brief(survey.first), last=brief(survey.last),
                 cameras=brief(survey.cameras), visits=brief(survey.visits))  # fmt: skip
-    tables = (_methods(body.estimates), _ratios(body.ratios), _designs(plan))
+    tables = (_methods(body.estimates), _ratios(body.ratios), _designs(body))
     return Sheet("herd", say("herd-view"), under, tables, by_weight(said))
 
 
@@ -85,16 +85,11 @@ def _two(figure: Figure) -> str:
     return Told(f"{figure.number():.2f}", figure)
 
 
-def _designs(plan: Plan) -> Ruled:
+def _designs(body: Herd) -> Ruled:
     """Surveys on record, to lay out one's own by."""
     rows = tuple(
-        (
-            say(f"herd-design-{row.key}"),
-            brief(row.figure("block_ac")),
-            brief(row.figure("survey_days")),
-            brief(row.figure("photographed_pct")),
-        )
-        for row in plan.given.tables["survey_designs"]
+        (say(f"herd-design-{key}"), brief(d.block), brief(d.days), brief(d.photographed))
+        for key, d in body.designs.items()
     )
     heads = columns("design+", "block#", "days#", "photographed#", of="herd-")
     return Ruled(heads, rows, say("herd-designs"))
@@ -137,7 +132,7 @@ def _drawn(body: Herd) -> Iterator[Drawing]:
     )  # fmt: skip
     title = say("moves-curve")
     frame = Curve(title, _told(known, heads), layers, (), _table(title, known, heads))
-    yield from curves(say("moves-view"), say("moves-unit"), Axis(heads, ticks), [frame])
+    yield from curves(title, say("moves-unit"), Axis(heads, ticks), [frame])
 
 
 AGAIN = 0.4

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
+import numpy.typing as npt
 
-Floats = NDArray[np.float64]
+Floats: TypeAlias = npt.NDArray[np.float64]
 Z95 = 1.959963984540054
 """Standard errors on either side of an estimate that hold 95 % of a normal distribution."""
 
