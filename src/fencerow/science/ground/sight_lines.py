@@ -208,7 +208,7 @@ class _Fan(NamedTuple):
     """How far the next cell counts, and how much of the line lies behind."""
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=2)
 def _fan(reach: float) -> _Fan:
     most = int(reach)
     out, aside = (part.ravel() for part in np.mgrid[1 : most + 1, : most + 1])
