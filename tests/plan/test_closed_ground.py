@@ -1,5 +1,6 @@
 """Closed ground: who may go in, what disturbs it, what is still wanted, who is out today."""
 
+import json
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import permutations
@@ -17,6 +18,7 @@ from test_sits import SEASON, away, block, line, point, treestand
 from fencerow.cli.enter import enter
 from fencerow.cli.out import come_back, go_out
 from fencerow.data import Tables
+from fencerow.packet.guests import guest_sheets
 from fencerow.plan.closed_ground.closings import closed
 from fencerow.plan.closed_ground.disturbance import disturbance_section
 from fencerow.plan.closed_ground.inout import inout_section, overdue
@@ -289,3 +291,19 @@ def test_out_and_back_on_the_terminal(tmp_path):
     for wrong in ("25:00", "soon"):
         with pytest.raises(BadInput):
             go_out(store, "Ash", "Spruce", "sit", "", wrong, "", "a", now)
+
+
+def test_the_order_for_guests_tells_no_place_where_somebody_sits():
+    """Nor does the board name a place that is kept from others."""
+    kept = replace(point("treestand", "hidden", 0, 400, name="Hidden Oak"), visibility="owner")
+    sitting = today("a", "ash", "hidden"), today("b", "reed", "treestand")
+    lane = line("lane", "shooting lane", (90, 20), (90, 60))
+    woods = block("timber", "alders", 90, 300)
+    made = plan(treestand(name="Elm"), woods, kept, lane, ASH, REED, closing(), *sitting, as_of=DAY)
+    board, order = guest_sheets(made)
+    assert not any(n in json.dumps(order) for n in ("Elm", "Hidden", "shooting lane", "Ash"))
+    assert "alders" in json.dumps(order["map"])
+    rows = json.dumps(board["tables"][0]["rows"])
+    assert "Elm" in rows
+    assert "Hidden" not in rows
+    assert "Ash" in rows

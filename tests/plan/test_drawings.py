@@ -40,7 +40,8 @@ def pictures(drawing):
 
 
 def test_every_picture_has_a_row_for_each_place_and_says_what_it_shows(drawn):
-    assert {sheet.partition(".")[0] for sheet, _ in drawn} == {"today", "work", "forage", "blend"}
+    sheets = {"today", "work", "forage", "blend", "disturbance"}
+    assert {sheet.partition(".")[0] for sheet, _ in drawn} == sheets
     for drawing in drawn.values():
         places = len(drawing.axis.heads)
         assert all(-0.6 <= at <= places for at, _ in drawing.axis.ticks)

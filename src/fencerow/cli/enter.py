@@ -89,16 +89,18 @@ def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
         BadInput: no place or no such thing has the name.
     """
     found = dict(body)
-    if isinstance(found.get("place"), str) and found["place"]:
-        found["place"] = _id(found["place"], tract.slugs(), tract.places, "place")
+    for name in ("place", "route"):
+        if isinstance(found.get(name), str) and found[name]:
+            found[name] = _id(found[name], tract.slugs(), tract.places, "place")
     if isinstance(found.get("lot"), str):
         lots = {slug_of(k.body.name): k.id for k in tract.seed_lots.values()}
         found["lot"] = _id(found["lot"], lots, tract.seed_lots, "seed-lot")
-    if isinstance(found.get("places"), list | tuple):
-        found["places"] = [_id(p, tract.slugs(), tract.places, "place") for p in found["places"]]
+    for name in ("places", "routes"):
+        if isinstance(found.get(name), list | tuple):
+            found[name] = [_id(p, tract.slugs(), tract.places, "place") for p in found[name]]
     if isinstance(found.get("people"), list | tuple):
-        known = {slug_of(k.body.name): k.id for k in tract.people.values()}
-        found["people"] = [_id(p, known, tract.people, "person") for p in found["people"]]
+        slugs = {slug_of(k.body.name): k.id for k in tract.people.values()}
+        found["people"] = [_id(p, slugs, tract.people, "person") for p in found["people"]]
     if isinstance(found.get("planting"), str) and found["planting"]:
         found["planting"] = _planting(tract, found["planting"])
     if isinstance(found.get("changes"), list | tuple):

@@ -1,7 +1,7 @@
 """Two pages that others read: the board at the gate, and the order for helpers and guests.
 
-Neither tells where somebody sits or watches. A place that is kept from others is on neither; who
-goes there is told by word of mouth.
+The order tells no place where somebody sits or watches. The board has to say where somebody would
+be looked for; a place that is kept from others is named on neither.
 """
 
 from __future__ import annotations

@@ -13,7 +13,7 @@ Errand = Literal["sit", "work", "camera check", "trailing", "scouting", "guest",
 Called = Annotated[str, Field(max_length=80)]
 
 
-@dataclass(frozen=True, config=CONFIG)
+@dataclass(frozen=True, kw_only=True, config=CONFIG)
 class Outing:
     """Somebody on the ground: `left_at` as they go in, `back_by` as they mean to be back, `back_at`
     once they are. `guest` names somebody who is none of the tract's people.
@@ -21,13 +21,13 @@ class Outing:
     Trailing a hit deer is an outing like any other; a closing never stands against it.
     """
 
-    left_at: AwareDatetime
-    what: Errand = "other"
     person: str = ""
     guest: Called = ""
     place: str = ""
-    route: str = ""
+    what: Errand = "other"
     back_by: AwareDatetime | None = None
+    left_at: AwareDatetime
+    route: str = ""
     back_at: AwareDatetime | None = None
     note: Text = ""
 

@@ -55,9 +55,12 @@ export function momentOf(day: string, today: string, now = new Date()): Date {
   return new Date(now.getTime() + ahead);
 }
 
-/** A moment by the clocks of a zone: '7:15 PM', with its day where that is another than `day`. */
+/** A moment by the clocks of a zone: '7:15 pm', with its day where that is another than `day`. */
 export function clockOf(at: Date, zone: string, day: string): string {
-  const told = new Intl.DateTimeFormat("en-US", { hour: "numeric", minute: "2-digit", timeZone: zone }).format(at);
+  const told = new Intl.DateTimeFormat("en-US", { hour: "numeric", minute: "2-digit", timeZone: zone })
+    .format(at)
+    .replace(/\s/g, " ")
+    .toLowerCase();
   const on = new Intl.DateTimeFormat("en-CA", { timeZone: zone }).format(at);
   if (on === day) return told;
   return `${told}, ${new Intl.DateTimeFormat("en-US", { month: "short", day: "numeric", timeZone: zone }).format(at)}`;

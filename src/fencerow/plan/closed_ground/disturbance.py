@@ -76,13 +76,20 @@ class PartDisturbed:
     after: Mapping[str, Done]
     weeks: WeekSeries
 
+    def most(self) -> float:
+        """The most disturbed week of the two years."""
+        return max((*self.weeks.this, *self.weeks.before))
+
 
 @dataclass(frozen=True)
 class Disturbed:
-    """The parts of the ground, and the first day of the weeks."""
+    """The parts of the ground, the first day of the weeks, the half-life that is taken, and in how
+    many hours deer were back by each study."""
 
     starts: date
+    half_life: Figure
     parts: Mapping[str, PartDisturbed] = field(default_factory=dict)
+    record: Mapping[str, Figure] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -114,7 +121,9 @@ def disturbance_section(given: Given, earlier: Mapping[str, Section]) -> Section
                                 places=", ".join(undrawn)))  # fmt: skip
     elif parts:
         said = [Said.of(Weight.NOTE, "disturbance", "disturb-nothing")]
-    return Section("disturbance", Disturbed(start, parts), tuple(said))
+    half_life = given.tables["rest_settings"].row("half-life").figure("after_days")
+    record = {row.key: row.figure("until_h") for row in given.tables["return_on_record"]}
+    return Section("disturbance", Disturbed(start, half_life, parts, record), tuple(said))
 
 
 def _reached(

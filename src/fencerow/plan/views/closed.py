@@ -12,6 +12,9 @@ from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, unchecked_mark
 from fencerow.words import say
 
+MOST_WAYS = 2
+"""Ways to a place that are told here; its range card has all."""
+
 
 def closed_sheet(plan: Plan) -> Sheet:
     """When the ground is closed, the ways in, and what is still planned inside."""
@@ -44,7 +47,8 @@ def _goals(closed: Mapping[str, ClosedGround], inside: Mapping[str, Inside]) -> 
     for id_, found in inside.items():
         own = ", ".join(closed[id_].winds)
         for goal in found.goals.values():
-            for n, way in enumerate(goal.ways.values() or (None,)):
+            ways = list(goal.ways.values())[:MOST_WAYS]
+            for n, way in enumerate(ways or [None]):
                 head = (goal.name, goal.kind, _winds(goal, own)) if n == 0 else ("", "", "")
                 rows.append((*head, *_way(way)))
     heads = columns("goal", "kind", "on", "way", "way-winds+", "way-length#", "way-minutes#",

@@ -13,7 +13,6 @@ from fencerow.plan.views.drawn import spans, weeks_axis
 from fencerow.words import say
 
 CASES = ("this", "before")
-LEAST_DRAWN = 0.005
 
 
 def disturbance_sheets(plan: Plan) -> list[Sheet]:
@@ -23,7 +22,7 @@ def disturbance_sheets(plan: Plan) -> list[Sheet]:
         return []
     tables = plan.given.tables
     said = by_weight(plan.sections["disturbance"].said)
-    shown = (_parts(body), _after(body), _on_record(tables))
+    shown = (_parts(body), _after(body), _on_record(tables, body))
     return [Sheet("disturbance", say("disturb-view"), say("disturb-under"), shown, said,
                   _strip(plan, body))]  # fmt: skip
 
@@ -60,26 +59,27 @@ def _after(body: Disturbed) -> Ruled:
     return Ruled(heads, rows, say("disturb-after"))
 
 
-def _on_record(tables: Tables) -> Ruled:
+def _on_record(tables: Tables, body: Disturbed) -> Ruled:
     """What studies found, and the half-life beside them."""
-    own = tables["rest_settings"].row("half-life").figure("after_days")
     rows = [
-        (row.text("what"), brief(row.figure("until_h")), row.text("note"))
+        (row.text("what"), brief(body.record[row.key]), row.text("note"))
         for row in tables["return_on_record"]
     ]
-    rows.append((say("disturb-half-life"), brief(own) + unchecked_mark(own), say("disturb-own")))
-    return Ruled(columns("study", "days#", "found+", of="disturb-"), tuple(rows),
-                 say("disturb-record"))  # fmt: skip
+    own = brief(body.half_life) + unchecked_mark(body.half_life)
+    rows.append((say("disturb-half-life"), own, say("disturb-own")))
+    heads = columns("study", "days#", "found+", of="disturb-")
+    return Ruled(heads, tuple(rows), say("disturb-record"))
 
 
 def _strip(plan: Plan, body: Disturbed) -> tuple[Strip, ...]:
-    """The weeks of the year, and of the year before where the record holds one."""
-    shown = [(i, p) for i, p in body.parts.items() if any(_drawn(p, c) for c in CASES)]
+    """The weeks of the year, and of the year before where the record holds one, of the parts that
+    were not rested through all of them."""
+    rows = plan.given.tables["rest_settings"]
+    rested, much = (rows.row(n).figure("weight_share").number() for n in ("rested", "much"))
+    shown = [(i, p) for i, p in body.parts.items() if p.most() > rested]
     cases = [(i, p, c) for i, p in shown for c in CASES if getattr(p.weeks, c)]
     if not cases:
         return ()
-    rows = plan.given.tables["rest_settings"]
-    rested, much = (rows.row(n).figure("weight_share").number() for n in ("rested", "much"))
     axis = weeks_axis(body.starts, WEEKS)
 
     def state(share: float) -> int:
@@ -117,14 +117,10 @@ def _lane(body: Disturbed, part: PartDisturbed, case: str) -> str:
         "disturb-lane-before", place=part.name, year=body.starts.year - 1)  # fmt: skip
 
 
-def _drawn(part: PartDisturbed, case: str) -> bool:
-    return any(share > LEAST_DRAWN for share in getattr(part.weeks, case))
-
-
 def _told(names: list[str], lanes: tuple[Lane, ...], heads: tuple[str, ...]) -> str:
     parts = []
     for name, lane in zip(names, lanes, strict=True):
         over = [week for week, state in enumerate(lane.cells) if state]
         if over:
             parts.append(say("disturb-lane", place=name, weeks=spans(over, heads)))
-    return say("disturb-told", lanes="; ".join(parts)) if parts else say("disturb-told-none")
+    return say("disturb-told", lanes="; ".join(parts))
