@@ -89,8 +89,9 @@ def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
         BadInput: no place or no such thing has the name.
     """
     found = dict(body)
-    if isinstance(found.get("place"), str) and found["place"]:
-        found["place"] = _id(found["place"], tract.slugs(), tract.places, "place")
+    for name in ("place", "camera"):
+        if isinstance(found.get(name), str) and found[name]:
+            found[name] = _id(found[name], tract.slugs(), tract.places, "place")
     if isinstance(found.get("lot"), str):
         lots = {slug_of(k.body.name): k.id for k in tract.seed_lots.values()}
         found["lot"] = _id(found["lot"], lots, tract.seed_lots, "seed-lot")
