@@ -85,7 +85,7 @@ def _with_exif(jpeg: bytes, at: datetime, number: int) -> bytes:
 def ours(paths: list[Path]) -> list[str]:
     found = []
     for path in paths:
-        with path.open("rb") as file:
+        with path.open("rb", buffering=0) as file:
             found.append(f"{exif.taken(file.read(HEAD)).at:{TIME}}")
     return found
 

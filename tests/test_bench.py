@@ -62,6 +62,18 @@ def test_the_bench_of_the_search_runs_and_both_ways_agree():
 
 
 @pytest.mark.nightly
+def test_the_bench_of_photos_runs_and_all_ways_agree():
+    sizes = ["--heads", "20", "--photos", "60", "--runs", "1"]
+    ran = subprocess.run(
+        [sys.executable, ROOT / "bench/photos.py", *sizes],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    assert "Pillow, plainly" in ran.stdout
+    assert "60 photos in" in ran.stdout
+
+
+@pytest.mark.nightly
 @pytest.mark.parametrize(
     ("bench", "sizes", "says"),
     [("sight", ["--sizes", "40"], "in sight"), ("terrain", ["--sizes", "40"], "slope"),

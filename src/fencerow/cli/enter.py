@@ -89,7 +89,7 @@ def with_ids(tract: Tract, body: Mapping[str, Any]) -> dict[str, Any]:
         BadInput: no place or no such thing has the name.
     """
     found = dict(body)
-    for name in ("place", "route"):
+    for name in ("place", "route", "camera"):
         if isinstance(found.get(name), str) and found[name]:
             found[name] = _id(found[name], tract.slugs(), tract.places, "place")
     if isinstance(found.get("lot"), str):

@@ -136,6 +136,9 @@ def dangling(given: Given) -> Found:
     for kept in on_places:
         if kept.body.place not in tract.places:
             yield kept.id, Message.of("check-gone", subject=kept.id, place=kept.body.place)
+    for card in tract.cards.values():
+        if card.body.camera not in tract.places:
+            yield card.id, Message.of("check-gone", subject=card.id, place=card.body.camera)
     for planting in tract.plantings.values():
         if planting.body.blend not in tract.blends:
             yield (

@@ -204,7 +204,7 @@ def _shot(
 ) -> str:
     key = f"preview {photo.sha256}"
     held = str((journal.get(key) or {}).get("sha256", ""))
-    if held and (store.folder / files.FOLDER_OF_ROLE["photo"] / held).is_file():
+    if held and files.is_whole(store.folder / files.FOLDER_OF_ROLE["photo"] / held):
         return held
     try:
         with source.open(photo.name) as file:

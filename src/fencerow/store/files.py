@@ -48,7 +48,7 @@ def keep(folder: Path, source: Path | bytes, role: str) -> tuple[str, str]:
 
 @contextmanager
 def keeping(folder: Path, role: str) -> Iterator[Callable[[bytes], str]]:
-    """Keep many small files of one role: what is there already is looked up once.
+    """Keep many small files of one role; all are on the disk when this ends.
 
     Yields:
         What keeps the content of a file, and gives its SHA-256.
@@ -56,24 +56,31 @@ def keeping(folder: Path, role: str) -> Iterator[Callable[[bytes], str]]:
     Raises:
         BadInput: no such role, or the disk refused.
     """
-    home = _home(folder, role)
+    home, fresh = _home(folder, role), list[Path]()
     with refused(home):
         home.mkdir(exist_ok=True)
-        held = {file.stem for file in home.iterdir()}
 
         def keep_one(content: bytes) -> str:
             sha256 = hashlib.sha256(content).hexdigest()
-            if sha256 not in held:
+            target = home / sha256
+            if not is_whole(target):
                 with part_of(home) as part:
-                    _copy(content, part)
-                    part.replace(home / sha256)
-                held.add(sha256)
+                    part.write_bytes(content)
+                    part.replace(target)
+                fresh.append(target)
             return sha256
 
         try:
             yield keep_one
-        finally:
+        finally:  # all at the end: one by one, each would wait for the disk
+            for target in fresh:
+                sync_file(target)
             sync_folder(home)
+
+
+def is_whole(file: Path) -> bool:
+    """Whether a kept file is there, and is what its name says."""
+    return file.is_file() and _sha256(file) == file.stem
 
 
 def find(folder: Path, sha256: str, role: str) -> Path:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import struct
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -86,9 +86,9 @@ def is_whole(head: bytes, tail: bytes) -> bool:
     return tail.rfind(END) >= begins
 
 
-def _segments(head: bytes) -> list[tuple[int, int, int]]:
+def _segments(head: bytes) -> Iterator[tuple[int, int, int]]:
     """Marker, first byte and end of each segment up to the scan, which is the last of them."""
-    found, at = [], 2
+    at = 2
     while at + 4 <= len(head) and head[at] == 0xFF:
         marker = head[at + 1]
         if marker == 0xFF:
@@ -99,12 +99,11 @@ def _segments(head: bytes) -> list[tuple[int, int, int]]:
             continue
         length = int.from_bytes(head[at + 2 : at + 4], "big")
         if length < 2:
-            break
-        found.append((marker, at + 4, at + 2 + length))
+            return
+        yield marker, at + 4, at + 2 + length
         if marker == _SCAN:
-            break
+            return
         at += 2 + length
-    return found
 
 
 def _exif(head: bytes) -> bytes | None:

@@ -17,7 +17,7 @@ from PIL import Image, ImageDraw
 CAMERA, WATCH, BEHIND = "Neck Camera", "IMG_0001.JPG", timedelta(minutes=61)
 SET_UP = datetime(2026, 11, 21, 14, 5)
 """What the watch showed that was held before the camera as it was set up."""
-UNTAGGED = 6
+UNTAGGED, BUCK = 6, 1.15
 SIZE, SEED = (480, 270), 20261121
 
 
@@ -88,7 +88,7 @@ def _drawn(seen: Seen, clock: datetime, dice: np.random.Generator) -> Image.Imag
     for x in (30, 120, 290, 430):
         draw.rectangle((x, 0, x + 14, 210), fill=slope - 20)
     draw.polygon([(0, 200), (480, 180), (480, 270), (0, 270)], fill=slope)
-    sizes = [1.0] * seen.does + [1.15] * seen.bucks + [0.6] * seen.fawns
+    sizes = [1.0] * seen.does + [BUCK] * seen.bucks + [0.6] * seen.fawns
     for size in sizes or ([0.35] if seen.other else []):
         _animal(draw, int(dice.integers(60, 380)), int(dice.integers(178, 200)), size, ink)
     draw.rectangle((0, 252, 480, 270), fill=0)
@@ -103,5 +103,8 @@ def _animal(draw: ImageDraw.ImageDraw, x: int, y: int, size: float, ink: int) ->
     draw.ellipse(at(0, -30, 62, 2), fill=ink)
     draw.polygon([*at(52, -20, 70, -56, 80, -52, 62, -8)], fill=ink)
     draw.ellipse(at(66, -62, 92, -46), fill=ink)
+    for side in (66, 88) if size == BUCK else ():
+        draw.line(at(77, -58, side, -74, side + 4, -92), fill=ink, width=3)
+        draw.line(at(side, -74, side - 8, -84), fill=ink, width=3)
     for leg in (8, 16, 46, 54):
         draw.rectangle(at(leg, -6, leg + 4, 34), fill=ink)
