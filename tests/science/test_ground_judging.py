@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.geometry import Point
 
 from fencerow.science.ground import approach, choosing, drift, judging
 from fencerow.science.ground.deer_ground import near, pinched, signed, travelled
@@ -20,6 +21,8 @@ from fencerow.science.ground.hour_classes import (
 from fencerow.science.ground.judging import Why
 from fencerow.science.ground.plume import Air, concentration, extent_m, threshold
 from fencerow.science.ground.scent import Field, exposure, reached
+from fencerow.science.ground.scrape_check import unsmelled_winds
+from fencerow.science.ground.sit_hours import DOUBTFUL, RIGHT, WRONG, chance_hours
 from fencerow.science.ground.travel import cheapest, way_to
 
 CELL, REACH, MOST, ERROR = 10.0, 90.0, 2.0, 15.0
@@ -127,10 +130,42 @@ def test_ground_and_wind_turned_or_mirrored_together_give_the_same(seed):
     moved = np.array([places[1], SIZE - 1 - places[0]])
     turned_ = _chances(clockwise, moved, (from_deg + 90) % 360, speed, stability)
     assert np.array_equal(turned_, chance)
+    # so are the hours of a day, which are told by these chances
+    for place in range(chance.shape[1]):
+        told = chance_hours(chance[:, place], 0.8, 0.5)
+        assert told == chance_hours(turned_[:, place], 0.8, 0.5)
     flipped = groups[:, :, ::-1].copy()
     across = np.array([places[0], SIZE - 1 - places[1]])
     mirrored = _chances(flipped, across, -from_deg % 360, speed, stability)
     assert np.allclose(mirrored, chance, atol=1e-12)
+
+
+def test_an_hour_stands_no_worse_with_a_better_chance():
+    share = np.linspace(0, 1, 101)
+    parts = np.stack([share, 1 - share])
+    rank = [(WRONG, DOUBTFUL, RIGHT).index(h.state) for h in chance_hours(parts, 0.8, 0.5)]
+    assert rank == sorted(rank)
+    assert set(rank) == {0, 1, 2}
+
+
+@pytest.mark.parametrize("sit", [(60, 0), (30, 40), (-20, 55)])
+def test_a_scrape_turned_or_mirrored_with_its_wind_is_checked_alike(sit):
+    """Yards east and north of the scrape, near the equator, where a degree is as long both ways."""
+    rest = {"wanted": [(0, 360)], "reach_yd": 220, "near_yd": 33, "far_yd": 66, "aside_deg": 10}
+
+    def winds(east, north):
+        found = unsmelled_winds(_yards(east, north), _yards(0, 0), **rest)
+        return found.holds(np.arange(0, 360, 10.0))
+
+    east, north = sit
+    assert winds(east, north).any()
+    assert np.array_equal(winds(north, -east), np.roll(winds(east, north), 9))
+    mirrored = np.roll(winds(east, north)[::-1], 1)
+    assert np.array_equal(winds(-east, north), mirrored)
+
+
+def _yards(east, north):
+    return Point(east * 0.9144 / 111_320, north * 0.9144 / 110_574)
 
 
 @pytest.mark.parametrize("stability", [1, 3, 5])

@@ -142,11 +142,13 @@ class PlumeDay:
     def _way_in(self, spot: int, hour: int) -> Message:
         at = self.spots.hours
         assert at is not None, "the day has hours"
-        way = self.spots.way(spot, int(at.way_air[hour]), int(at.way_sector[hour]))
+        air = int(at.way_air[hour]), int(at.way_sector[hour])
+        way, by_sense = self.spots.way(spot, *air), self.spots.by_sense(spot, *air)
         if way is None:
             return Message.of("evening-no-way")
-        minutes = Figure(way.walked.exposed_min, "min", self.limits[0].origin)
-        return Message.of(EXPOSED[way.most], minutes=amount(minutes))
+        minutes = Figure(way.exposed_min, "min", self.limits[0].origin)
+        most = max(by_sense, key=lambda sense: by_sense[sense])
+        return Message.of(EXPOSED[most], minutes=amount(minutes))
 
     def _blamed(self, spot: int, hour: int, why: Why) -> str:
         """The place that scent reaches most, over the directions that the wind may have."""

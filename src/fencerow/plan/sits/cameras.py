@@ -181,7 +181,7 @@ def _walk(kept: Kept[PlaceBase], ground: Sat) -> ServiceWay | None:
     scene = ground.scene
     cell = scene.ground.cell_of(shape_of(kept))
     found = {s: scene.walkers.way(cell, STIRRED, s) for s in range(SECTORS)}
-    ways = {s: way.walked for s, way in found.items() if way is not None}
+    ways = {s: way for s, way in found.items() if way is not None}
     if not ways:
         return None
     inputs = {n: f for n, f in inputs_of(scene).items() if n not in SEASON_ONLY}

@@ -183,7 +183,7 @@ def _proposal(
     way = spots.way(spot, STIRRED, 0)
     minutes = None
     if way is not None:
-        minutes = here.figure(lambda _: way.walked.minutes, "min")
+        minutes = here.figure(lambda _: way.minutes, "min")
     return Proposal(
         name=say("siting-proposal", number=number),
         spot=spot_figure,

@@ -132,8 +132,8 @@ class Teller:
         by_line: dict[tuple[tuple[int, int], ...], list[int]] = {}
         for sector in range(SECTORS):
             way = self.spots.way(spot, STIRRED, sector)
-            if way is not None and len(way.walked.cells) > 1:
-                by_line.setdefault(way.walked.cells, []).append(sector)
+            if way is not None and len(way.cells) > 1:
+                by_line.setdefault(way.cells, []).append(sector)
         served = self._served(spot)
         kept = sorted(by_line.items(), key=lambda item: (-sum(served[item[1]]), item[1]))
         return {
@@ -158,16 +158,17 @@ class Teller:
         most = ground.frame.given.tables["siting_settings"].row("way-most").figure("walk_min")
         # of the winds that share a way the one that it is most exposed in stands for all
         told = [w for s in sectors if (w := self.spots.way(spot, STIRRED, s)) is not None]
-        exposed = [w.walked.exposed_min for w in told]
-        worst = told[exposed.index(max(exposed))]
-        found = scene.walkers.from_gates(STIRRED, sectors[exposed.index(max(exposed))])
+        exposed = [w.exposed_min for w in told]
+        worst = exposed.index(max(exposed))
+        found = scene.walkers.from_gates(STIRRED, sectors[worst])
+        heard = self.spots.by_sense(spot, STIRRED, sectors[worst])["heard"]
         assert found is not None, "only ways that lead there are told"
         parts = work_parts(
             approach.walked, {**own, **self._walk_inputs()}, found=found.ways,
             slowness=ground.slowness, exposure=found.exposed, cell_m=ground.cell_m,
             elevation_m=ground.grid.elevation_m, row=cell[0], column=cell[1],
         )  # fmt: skip
-        way = worst.walked
+        way = told[worst]
         line = LineString(ground.lonlat(*np.array(way.cells, float).T))
         shape = parts.figure(lambda _: line, "shape")
         arcs = Arcs.of((45.0 * s - 22.5, 45.0) for s in sectors)
@@ -177,7 +178,7 @@ class Teller:
             length=work(length_yd, shape=shape),
             minutes=parts.figure(lambda _: way.minutes, "min"),
             exposed=parts.figure(lambda _: way.exposed_min, "min"),
-            heard=parts.figure(lambda _: worst.by_sense["heard"], "min"),
+            heard=parts.figure(lambda _: heard, "min"),
             hidden=way.exposed_min <= most.number(),
         )
 

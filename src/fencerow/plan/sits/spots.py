@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from fencerow.plan.sits.air_hours import AirHours
 from fencerow.plan.sits.season_hours import SeasonHours
 from fencerow.plan.sits.tract_ground import TractGround
-from fencerow.plan.sits.walkers import SECTORS, STEADY, STIRRED, Walkers, WayIn
-from fencerow.science.ground import judging
+from fencerow.plan.sits.walkers import SECTORS, STEADY, STIRRED, Walkers
+from fencerow.science.ground import approach, judging
 from fencerow.science.ground.grid import Floats, Mask
 from fencerow.science.ground.horizon import horizon
 from fencerow.science.ground.hour_air import since_sun
@@ -210,8 +210,12 @@ class Spots:
         most = self.scene.ground.setting("sight-most", "area_ac")
         return judging.sat_unseen(self.sight, most)
 
-    def way(self, spot: int, air: int, sector: int) -> WayIn | None:
+    def way(self, spot: int, air: int, sector: int) -> approach.Walked | None:
         return self.scene.walkers.way(self.each[spot], air, sector, self.wet)
+
+    def by_sense(self, spot: int, air: int, sector: int) -> dict[str, float]:
+        """The exposed minutes of the way in to a spot, by sense."""
+        return self.scene.walkers.by_sense(self.each[spot], air, sector, self.wet)
 
     @cached_property
     def led(self) -> NDArray[np.bool_]:
@@ -223,7 +227,7 @@ class Spots:
         for air, sector in sorted(self.hours.way_classes if self.hours else ()):
             for spot in range(len(self.each)):
                 way = self.way(spot, air, sector)
-                found[spot, air, sector] = way is not None and way.walked.exposed_min <= most
+                found[spot, air, sector] = way is not None and way.exposed_min <= most
         return found
 
     @cached_property

@@ -12,10 +12,9 @@ import numpy as np
 from fencerow.plan.sits.laid import FOOTINGS
 from fencerow.plan.sits.tract_ground import TractGround
 from fencerow.science.ground import approach
-from fencerow.science.ground.deer_ground import near
 from fencerow.science.ground.grid import Floats
 from fencerow.science.ground.hearing import heard_yd
-from fencerow.science.ground.hour_classes import STEP_DEG, WAYS, Airs
+from fencerow.science.ground.hour_classes import STEP_DEG, WAYS, Airs, disc_runs
 from fencerow.science.ground.scent import Field, Runs, exposure_everywhere
 from fencerow.science.ground.sight_lines import Land, Look, summed_sight
 from fencerow.science.ground.stability import D, E
@@ -27,19 +26,6 @@ CALM, STILL, STIRRED = 0, 1, 2
 SECTORS = 8
 LOOKERS = 24
 """So many squares of cover, evenly spread, stand for all of it when a walker is looked at."""
-SENSES = ("smelled", "seen", "heard")
-
-
-class WayIn(NamedTuple):
-    """A way in, and how many of its minutes each sense has; a minute may be several senses'."""
-
-    walked: approach.Walked
-    by_sense: Mapping[str, float]
-
-    @property
-    def most(self) -> str:
-        """The sense to which it is exposed longest."""
-        return max(SENSES, key=lambda sense: self.by_sense[sense])
 
 
 @dataclass(frozen=True)
@@ -102,15 +88,22 @@ class Walkers:
                 footings.row("wind").figure("wind_mph").number(),
             )
             reach = convert(yards, "yd", "m")
-            ears = near(self.cover_ac, self.ground.cell_m, reach, *np.nonzero(here))
-            found[here] = approach.exposed(ears / self.ground.cell_m**2, most)
+            runs = disc_runs(reach, self.ground.cell_m)
+            ears = exposure_everywhere(Field.of(self.cover_ac, runs.reach), runs, 0)
+            found[here] = approach.exposed(ears[here], most)
         return found * footings.row("counts").figure("factor").number()
 
     def exposure(self, air: int, sector: int, wet: bool = False) -> dict[str, Floats]:
         """How exposed a walker on each square is to each sense, 0 to 1."""
         return {
-            "smelled": self.smelled(air, sector), "seen": self.seen, "heard": self.heard(air, wet),
+            "smelled": self.smelled(air, sector), "seen": self.seen,
+            "heard": self.ears[air, wet],
         }  # fmt: skip
+
+    @cached_property
+    def ears(self) -> Ears:
+        """`heard` of each air and footing, worked once."""
+        return Ears(self)
 
     @cached_property
     def found(self) -> dict[tuple[int, int, bool], Found]:
@@ -133,16 +126,22 @@ class Walkers:
             self.found[key] = Found(ways, exposed, by_sense)
         return self.found[key]
 
-    def way(self, cell: tuple[int, int], air: int, sector: int, wet: bool = False) -> WayIn | None:
+    def way(
+        self, cell: tuple[int, int], air: int, sector: int, wet: bool = False
+    ) -> approach.Walked | None:
         """The way to a square; None where none leads there."""
         found = self.from_gates(air, sector, wet)
+        return None if found is None else self._walked(found, found.exposed, cell)
+
+    def by_sense(
+        self, cell: tuple[int, int], air: int, sector: int, wet: bool = False
+    ) -> dict[str, float]:
+        """The exposed minutes of the way to a square by sense; a minute may be several senses'."""
+        found = self.from_gates(air, sector, wet)
         if found is None:
-            return None
-        walked = self._walked(found, found.exposed, cell)
-        if walked is None:
-            return None
+            return {}
         parts = {s: self._walked(found, e, cell) for s, e in found.by_sense.items()}
-        return WayIn(walked, {s: p.exposed_min if p else 0.0 for s, p in parts.items()})
+        return {s: part.exposed_min for s, part in parts.items() if part is not None}
 
     def _walked(
         self, found: Found, exposed: Floats, cell: tuple[int, int]
@@ -151,6 +150,18 @@ class Walkers:
         return approach.walked(
             found.ways, ground.slowness, exposed, ground.cell_m, ground.grid.elevation_m, *cell
         )
+
+
+class Ears(dict[tuple[int, bool], Floats]):
+    """How exposed a walker is to ears, by air and footing."""
+
+    def __init__(self, walkers: Walkers) -> None:
+        super().__init__()
+        self._walkers = walkers
+
+    def __missing__(self, key: tuple[int, bool]) -> Floats:
+        self[key] = self._walkers.heard(*key)
+        return self[key]
 
 
 class Found(NamedTuple):

@@ -118,6 +118,16 @@ def runs_together(airs: list[Rows]) -> Runs:
     return Runs(start, down, first, end, int(np.abs(every).max(initial=0)))
 
 
+def disc_runs(radius_m: float, cell_m: float) -> Runs:
+    """The runs of all cells within a radius, as one class.
+
+    Args:
+        radius_m: how far [m].
+        cell_m: side of a cell [m].
+    """
+    return runs_together([[_runs(around(disc(radius_m, cell_m)))]])
+
+
 def turned(masks: list[Mask], way: int) -> Mask:
     """What a wind from `way` times ten degrees reaches, from those of 0 to 40 degrees.
 

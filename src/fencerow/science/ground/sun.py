@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -18,6 +19,7 @@ from fencerow.figure import formula
 from fencerow.science.ground.grid import Floats, Mask
 from fencerow.science.ground.spa import (
     HORIZON_DEG,
+    SunPosition,
     days_since_2000,
     geocentric,
     sun_position,
@@ -277,8 +279,7 @@ def glare(
     """
     first = start_clock.astimezone(UTC)
     count = int((end_clock.astimezone(UTC) - first) / _MINUTE) + 1
-    minutes = np.datetime64(first.replace(tzinfo=None), "ms") + np.arange(count) * 60_000
-    sun = sun_position(minutes, longitude_deg, latitude_deg)
+    sun = _minutes(first, count, longitude_deg, latitude_deg)
     beside = np.abs((sun.azimuth_deg - facing_deg + 180) % 360 - 180)
     up = (sun.true_altitude_deg >= HORIZON_DEG) & (sun.altitude_deg < glare_height_deg)
     blinds = np.concatenate(([False], up & (beside <= glare_beside_deg), [False]))
@@ -290,6 +291,13 @@ def glare(
         (start_clock + int(a) * _MINUTE, start_clock + int(b - 1) * _MINUTE)
         for a, b in zip(begins, ends, strict=True)
     ))  # fmt: skip
+
+
+@lru_cache(maxsize=32)
+def _minutes(first: datetime, count: int, longitude_deg: float, latitude_deg: float) -> SunPosition:
+    """Where the sun stands in each minute from the first; the same day is asked of many ways."""
+    minutes = np.datetime64(first.replace(tzinfo=None), "ms") + np.arange(count) * 60_000
+    return sun_position(minutes, longitude_deg, latitude_deg)
 
 
 def _step() -> np.timedelta64:
