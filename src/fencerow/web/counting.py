@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fencerow.plan.counts.walks import Spot, walks_of, ways_of
 from fencerow.plan.plan import Plan
-from fencerow.plan.show import compass
 from fencerow.web import form
 
 PLACES = 6
@@ -32,10 +31,5 @@ def counting_json(plan: Plan) -> form.Counting:
 
 
 def _spot(spot: Spot) -> form.Spot:
-    bearing = spot.bearing
-    return {
-        "at": (round(spot.longitude, PLACES), round(spot.latitude, PLACES)),
-        "steps": spot.steps,
-        "bearing": None if bearing is None else round(bearing.number()) % 360,
-        "toward": str(compass(bearing)),
-    }
+    bearing = None if spot.bearing is None else round(spot.bearing.number()) % 360
+    return round(spot.longitude, PLACES), round(spot.latitude, PLACES), spot.steps, bearing

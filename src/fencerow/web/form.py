@@ -454,18 +454,14 @@ class Way(TypedDict):
     note: str
 
 
-class Spot(TypedDict):
-    """A spot of a walk, longitude and latitude; from the one before so many steps, in which
-    direction, in degrees and in words."""
-
-    at: tuple[float, float]
-    steps: int | None
-    bearing: int | None
-    toward: str
+Spot = tuple[float, float, int | None, int | None]
 
 
 class Walk(TypedDict):
-    """The walks across a place, by the number of spots; steps from look to look, by the looks."""
+    """The walks across a place, by the number of spots; steps from look to look, by the looks.
+
+    A spot is its longitude and latitude, and from the one before the steps and the direction in
+    degrees from true north."""
 
     spots: dict[str, list[Spot]]
     every: dict[str, int]

@@ -10,6 +10,11 @@ export const YARDS_A_DEGREE = 121_740;
 /** A degree of longitude in yards at a latitude. */
 export const yardsAcross = (lat: number): number => YARDS_A_DEGREE * Math.cos((lat * Math.PI) / 180);
 
+const COMPASS = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
+
+/** A direction in a word: of 215 degrees from north it is SW. */
+export const compassOf = (degrees: number): string => COMPASS[Math.round(degrees / 45) % 8]!;
+
 /** All corners of a shape, in order. */
 export function corners(shape: Shape | null): LonLat[] {
   const flat = (value: unknown): LonLat[] => {

@@ -13,7 +13,7 @@ export type Said = Schemas["Said"];
 /** How counts are taken, and the walks across a place. */
 export type Counting = Schemas["Counting"];
 export type Way = Schemas["Way"];
-export type Spot = Schemas["Spot"];
+export type Spot = Schemas["Walk"]["spots"][string][number];
 /** Words of a sentence; where they tell a figure, the way to its working. */
 export type Piece = Schemas["Piece"];
 export type Table = Schemas["Table"];

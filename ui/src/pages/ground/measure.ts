@@ -1,4 +1,5 @@
 /** A sketch's measures on the flat sheet; the figures of record are the server's. */
+import { compassOf } from "../../lib/earth";
 import { acresOf, lengthOf, type XY } from "./sheet";
 
 export interface Measured {
@@ -8,8 +9,6 @@ export interface Measured {
   /** The last leg: its length, and its bearing from true north. */
   leg: { yards: number; degrees: number; compass: string } | null;
 }
-
-const COMPASS = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
 
 export function measured(points: XY[]): Measured {
   const [a, b] = points.slice(-2);
@@ -21,5 +20,5 @@ export function measured(points: XY[]): Measured {
 export function bearing([ax, ay]: XY, [bx, by]: XY): { degrees: number; compass: string } {
   const found = (Math.atan2(bx - ax, ay - by) * 180) / Math.PI;
   const degrees = Math.round((found + 360) % 360) % 360;
-  return { degrees, compass: COMPASS[Math.round(degrees / 45) % 8]! };
+  return { degrees, compass: compassOf(degrees) };
 }
