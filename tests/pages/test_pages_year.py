@@ -91,9 +91,8 @@ def test_the_tally_says_what_was_done_and_what_it_cannot_say(page, server):
     row.get_by_role("button", name="14 days early").click()
     expect(page.locator("dialog[open]")).to_contain_text("the day planned")
     page.locator("dialog[open] .head button").click()
-    expect(page.locator("#tally")).to_contain_text(
-        "Forecasts of forage stand beside what was clipped"
-    )
+    expect(page.locator("#tally")).to_contain_text("How many deer use the ground is not known")
+    expect(page.get_by_role("button", name="Write the draft of next year")).to_be_visible()
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)

@@ -187,6 +187,19 @@ def test_the_figures_of_a_sheet_open_to_their_working(seen):
     assert why["steps"][0]["value"] == total["text"]
 
 
+def test_next_year_is_drafted_and_the_written_plan_goes_out(seen):
+    found = seen.get("/api/next-year").json()
+    assert found["starts"] == "2028-01-02"
+    assert {d["kind"] for d in found["drafts"]} == {"planting", "blend", "closing"}
+    sown = [d["body"]["sow_on"] for d in found["drafts"] if d["kind"] == "planting"]
+    assert min(sown) >= found["starts"]
+    page = seen.get("/api/export/written.html", params={"reader": "club"})
+    assert page.headers["content-type"].startswith("text/html")
+    assert "attachment" in page.headers["content-disposition"]
+    assert "For the members of the club" in page.text
+    assert seen.get("/api/export/written.pdf", params={"reader": "nobody"}).status_code == 400
+
+
 def test_what_is_assumed_on_the_way_is_marked(seen):
     nodes = seen.get("/api/plan").json()["nodes"]
     path = next(p for p, n in nodes.items() if n["origin"] == "assumed")
