@@ -265,12 +265,14 @@ def test_ways_and_proposed_places_are_exported_only_with_the_sits():
         {f["properties"]["kind"] for f in json.loads(ground_geojson(found, *asked))["features"]}
         for asked in ((False, body), (True, body))
     ]
-    assert kinds[1] - kinds[0] == {"treestand", "way in", "proposed place"}
+    assert kinds[1] - kinds[0] == {
+        "treestand", "way in", "proposed place", "scent", "scent, may reach",
+    }  # fmt: skip
 
 
 def test_the_sheets_count_hours_of_those_known():
     section = siting(*TRACT, hourly=blown(20))
-    first = siting_sheet(section).tables[0]
+    first = siting_sheet(section, given_of(*TRACT).tract).tables[0]
     season = section.body.places["sit"].seasons["s"]
     assert first.rows[0][3] == f"{season.parts['morning'].right.number():.0f} of " + (
         f"{season.parts['morning'].known.number():.0f}"

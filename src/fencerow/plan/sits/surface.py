@@ -26,7 +26,7 @@ from fencerow.science.ground.travel import step_cost
 
 MOST_SQUARES = 900
 """Larger tracts are judged at every second square of the ground, every third, and so on."""
-AT_ONCE = 200
+AT_ONCE = 450
 
 
 def surface_of(scene: Scene) -> Surface | None:

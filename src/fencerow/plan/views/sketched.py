@@ -26,6 +26,13 @@ LEFT_OUT = ("soil zone", "lane")
 NAMED = ("plot", "treestand", "blind", "cover", "timber", "native-grass field", "mock scrape",
          "camera", "dwelling", "gate")  # fmt: skip
 """What is named where there is room, the first first."""
+NAMES = {
+    "share-1": "sketch-key-share-1", "share-2": "sketch-key-share-2",
+    "share-3": "sketch-key-share-3", "way": "sketch-key-way", "reached": "sketch-key-reached",
+    "spread": "sketch-key-spread", "aim": "sketch-key-aim", "arm": "sketch-key-arm",
+    "open": "sketch-key-open", "ruled": "sketch-key-ruled", "sun": "sketch-key-sun",
+}  # fmt: skip
+"""What the looks of a sketch's own stand for, in words of the catalogue."""
 SIGNED_AREAS = ("dwelling",)
 BARS = (25, 50, 100, 200, 300, 500, 1000, 2000, 5000)
 TOLERANCE_M = 0.7
@@ -144,7 +151,7 @@ def key_of(view: View) -> Iterator[Key]:
 
 def keys(forms: Iterable[tuple[str, str]]) -> tuple[Key, ...]:
     """What looks of a sketch's own stand for."""
-    return tuple(Key(look, say(f"sketch-key-{look}"), form) for look, form in forms)
+    return tuple(Key(look, say(NAMES[look]), form) for look, form in forms)
 
 
 def spot_of(ground: Ground, kind: str, shape: BaseGeometry, name: str = "") -> Spot:
