@@ -26,5 +26,5 @@ print(f"all done in {finish.years.value} of {finish.of_years.value} years")
 for year, why in finish.failed.items():
     print(f"  {year}: {why}")
 
-for sit in plan.sections["sits"].body.values():
-    print(f"{sit.name}: wind right from {text(sit.winds.right)}")
+for sit in plan.sections["siting"].body.places.values():
+    print(f"{sit.name}: wants wind from {text(sit.wants)}")

@@ -60,10 +60,9 @@ def _head(body: Evening, state: str, title: str) -> Ruled:
         for _, place, stretch in found
     )  # fmt: skip
     if state == RIGHT and not rows:
-        rows = ((say("evening-none"), *[""] * 6),)
-    heads = columns(
-        "place", "from#", "until#", "wind", "chance#", "why+", "settles+", of="evening-"
-    )
+        rows = ((say("evening-none"), *[""] * 5),)
+    names = ["place", "from#", "until#", "wind", "chance#", "why+"]
+    heads = columns(*names, *(["settles+"] if state == DOUBTFUL else []), of="evening-")
     return Ruled(heads, rows, title, leads=True, about=tuple(id_ for id_, _, _ in found))
 
 
