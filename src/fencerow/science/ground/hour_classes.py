@@ -125,7 +125,7 @@ def disc_runs(radius_m: float, cell_m: float) -> Runs:
         radius_m: how far [m].
         cell_m: side of a cell [m].
     """
-    return runs_together([[_runs(around(disc(radius_m, cell_m)))]])
+    return runs_together([(_runs(around(disc(radius_m, cell_m))),)])
 
 
 def turned(masks: list[Mask], way: int) -> Mask:
