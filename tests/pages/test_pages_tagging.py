@@ -21,7 +21,8 @@ def counts(visit):
 
 
 @pytest.mark.parametrize("window", ["desk"], indirect=True)
-def test_visits_are_tagged_by_key_and_by_thumb(page, server, tract):
+def test_visits_are_tagged_by_key_and_by_thumb(window, server, tract):
+    page = window
     page.goto(f"{server.url}tally/photos")
     ready(page)
     left = page.locator(".left strong")
