@@ -13,7 +13,11 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+<<<<<<< HEAD
 from fencerow.figure import Figure, work, work_parts
+=======
+from fencerow.figure import Entered, Figure, Parts, work, work_parts
+>>>>>>> h9-tally
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.sits.by_plume import plume_day
@@ -120,10 +124,13 @@ def _hours(sat: Kept[Sit]) -> Figure | None:
     """How long it lasted; None where its ends are not entered."""
     if not (sat.body.begins and sat.body.ends):
         return None
-    ends = {n: sat.figure(n, unit="text") for n in ("begins", "ends")}
-    begin, end = (_minutes(getattr(sat.body, n)) for n in ("begins", "ends"))
-    parts = work_parts(tally.between_clocks, ends, begins_min=begin, ends_min=end)
-    return parts.figure(lambda h: h, "h")
+    clocks = {
+        f"{n}_min": Figure(
+            _minutes(getattr(sat.body, n)), "min", Entered(sat.entry, n, "entered", sat.on)
+        )
+        for n in ("begins", "ends")
+    }
+    return work(tally.between_clocks, **clocks)
 
 
 def _minutes(clock: str) -> float:
