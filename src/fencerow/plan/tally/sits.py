@@ -13,11 +13,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-<<<<<<< HEAD
-from fencerow.figure import Figure, work, work_parts
-=======
-from fencerow.figure import Entered, Figure, Parts, work, work_parts
->>>>>>> h9-tally
+from fencerow.figure import Entered, Figure, work, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.sits.by_plume import plume_day
