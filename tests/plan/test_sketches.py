@@ -16,9 +16,10 @@ from fencerow.plan.show import Told
 from fencerow.plan.sits.footprints import Wind, _print
 from fencerow.plan.sits.frame import Frame
 from fencerow.plan.sits.season_hours import season_hours
-from fencerow.plan.sits.spots import STILL, STIRRED, Scene, Spots
+from fencerow.plan.sits.spots import Scene, Spots
 from fencerow.plan.sits.surface import HEIGHT_FT, MOST_SQUARES, Wide, exposed_min
 from fencerow.plan.sits.tract_ground import tract_ground
+from fencerow.plan.sits.walkers import STILL, STIRRED
 from fencerow.plan.sketch import AIM, ARM, REACHED, RING, SPREAD, Sketch, plain_sketch
 from fencerow.plan.view import sheets
 from fencerow.science.ground.judging import Why, judge
@@ -189,11 +190,13 @@ def test_the_way_in_of_every_square_is_that_of_one(scene):
     for air, sector in ((STIRRED, 0), (STIRRED, 5), (STILL, 2)):
         everywhere = exposed_min(scene, air, sector)
         for row, column in scattered.tolist():
-            way = scene.way((row, column), air, sector)
+            way = scene.walkers.way((row, column), air, sector)
             if way is None:
                 assert everywhere[row, column] == np.inf
             else:
-                assert everywhere[row, column] == pytest.approx(way.exposed_min, rel=1e-6, abs=1e-9)
+                assert everywhere[row, column] == pytest.approx(
+                    way.walked.exposed_min, rel=1e-6, abs=1e-9
+                )
                 compared += 1
     assert compared > 30
 

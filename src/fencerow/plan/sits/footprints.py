@@ -113,8 +113,7 @@ def _print(scene: Scene, kept: Kept[PlaceBase], wind: Wind) -> Print:
     error = scene.ground.setting("wind-error", "by_deg")
     turns = np.linspace(-error, error, 2 * SPREAD_STEPS + 1)
     shapes = [_reached(scene.reach_m, wind, float(t)) for t in turns]
-    flat = [_outline(s, (x, y)) for s in shapes]
-    middle, spread = flat[SPREAD_STEPS], union_all(flat).buffer(3.0).buffer(-3.0).simplify(1.5)
+    middle, spread = (_outline(s, (x, y)) for s in (shapes[SPREAD_STEPS], _together(shapes)))
     deer = [(k.body.name, grid.project(shape_of(k)))
             for k in scene.ground.frame.drawn(Cover, NativeGrass, Plot)]  # fmt: skip
     return Print(
@@ -134,6 +133,19 @@ def _reached(reach_m: float, wind: Wind, turn: float) -> Reached:
     how, least = (wind.stability, wind.wind_m_s), threshold(reach_m, air)
     way = (wind.from_deg + turn) % 360
     return reached(way, air, how, extent_m(*how, least, air), FINE_M, least)
+
+
+def _together(shapes: Sequence[Reached]) -> Reached:
+    """The squares that any of some shapes holds."""
+    down, right = min(s.down for s in shapes), min(s.right for s in shapes)
+    low = max(s.down + s.mask.shape[0] for s in shapes)
+    far = max(s.right + s.mask.shape[1] for s in shapes)
+    mask = np.zeros((low - down, far - right), bool)
+    for s in shapes:
+        rows, columns = s.mask.shape
+        top, left = s.down - down, s.right - right
+        mask[top : top + rows, left : left + columns] |= s.mask
+    return Reached(mask, down, right)
 
 
 def _outline(shape: Reached, at: tuple[float, float]) -> BaseGeometry:
