@@ -167,12 +167,6 @@ def test_the_winds_word_stands_against_what_came(made):
     assert out.places["t"].hours.value == pytest.approx(7.5)
 
 
-def test_a_camera_watched_from_its_cards_first_photo_to_the_last(made):
-    found = body(made, "watched").cameras["cam-2027"]
-    assert (found.days.value, found.visits.value, found.untagged.value) == (10, 2, 1)
-    assert found.per_day.value == pytest.approx(0.2)
-
-
 def test_next_year_says_what_and_why(made):
     found = body(made, "next")
     clover, radish = found.choices["s"], found.choices["r27"]
@@ -228,5 +222,5 @@ def test_years_stand_side_by_side_and_blank_where_nothing_is_held(made):
 
 def test_the_sheets_of_the_tally_stand(made):
     ids = [s.id for s in often_sheets(made)]
-    wanted = ["worked", "sat", "watched", "money", "word", "next", "years", "tally"]
+    wanted = ["worked", "sat", "money", "word", "next", "years", "tally"]
     assert [i for i in ids if i in wanted] == wanted

@@ -211,7 +211,9 @@ def test_a_trial_draws_the_forage_that_it_leads_to(seen):
     state = seen.get("/api/state").json()
     assert len(state["forage"]["asked"]) == len(state["forage"]["found"]) == 52
     assert state["axis"]["starts"] < state["as_of"] < state["axis"]["ends"]
-    assert len(json.dumps(state)) < 550_000
+    asked = seen.get("/api/state", headers={"accept-encoding": "gzip"})
+    assert asked.headers["content-encoding"] == "gzip"
+    assert int(asked.headers["content-length"]) < 130_000
 
 
 def test_every_word_for_a_field_is_a_fields(seen):

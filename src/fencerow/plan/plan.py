@@ -39,7 +39,6 @@ from fencerow.plan.tally import (
     next_section,
     sat_section,
     tally_section,
-    watched_section,
     worked_section,
     years_section,
 )
@@ -308,7 +307,6 @@ STEPS: tuple[Step, ...] = (
         uses=("forecasts",),
         often=True,
     ),
-    Step("watched", ("places", "cards", "visits"), watched_section, often=True),
     Step(
         "next",
         (

@@ -23,7 +23,7 @@ from fencerow.plan.views.herd import herd_sheets
 from fencerow.plan.views.inout import inout_sheet
 from fencerow.plan.views.learned import learned_sheet
 from fencerow.plan.views.money import money_sheet
-from fencerow.plan.views.next_year import next_sheet, watched_sheets, years_sheet
+from fencerow.plan.views.next_year import next_sheet, years_sheet
 from fencerow.plan.views.nutrition import nutrition_sheet
 from fencerow.plan.views.order import buy_sheet, counter_sheets, lime_sheets, plot_sheets
 from fencerow.plan.views.sampling import sample_sheets
@@ -61,7 +61,6 @@ def often_sheets(plan: Plan) -> list[Sheet]:
         *disturbance_sheets(plan),
         *worked_sheets(plan),
         *sat_sheets(plan),
-        *watched_sheets(plan),
         money_sheet(plan),
         word_sheet(plan),
         next_sheet(plan),

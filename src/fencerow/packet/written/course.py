@@ -19,7 +19,7 @@ from fencerow.plan.views.order.packages import packages_text
 from fencerow.plan.year import State, Task, Year
 from fencerow.words import say
 
-QUIET = ("sits", "siting", "evening", "scrapes", "cameras", "rest", "sat", "watched", "helpers")
+QUIET = ("sits", "siting", "evening", "scrapes", "cameras", "rest", "sat", "helpers")
 """Sections that speak of where somebody sits; a written plan repeats none of their sentences."""
 LATEST = 24
 """So many of the latest applications stand in the record."""

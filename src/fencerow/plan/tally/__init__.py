@@ -1,7 +1,6 @@
 """Tally: did it work, what did it cost, how far our word went, and what changes next year?"""
 
 from fencerow.plan.tally.body import Count, Marked, Tally
-from fencerow.plan.tally.cameras import watched_section
 from fencerow.plan.tally.money import money_section
 from fencerow.plan.tally.next_year import next_section
 from fencerow.plan.tally.planner import tally_section
@@ -17,7 +16,6 @@ __all__ = [
     "next_section",
     "sat_section",
     "tally_section",
-    "watched_section",
     "worked_section",
     "years_section",
 ]

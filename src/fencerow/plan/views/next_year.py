@@ -8,8 +8,7 @@ from fencerow.figure import Figure
 from fencerow.manner import symbol
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
-from fencerow.plan.show import Told, brief
-from fencerow.plan.tally.cameras import CameraYear, WatchedOut
+from fencerow.plan.show import brief
 from fencerow.plan.tally.carried import GROUPS
 from fencerow.plan.tally.next_body import Carried, Choice, NextYear
 from fencerow.plan.tally.years import OneYear, Years
@@ -93,33 +92,3 @@ def _cell(name: str, figure: Figure | None) -> str:
     if name in ("grown", "removed"):
         return rough(figure)
     return per(figure) if name == "per_hour" else brief(figure)
-
-
-# ---- the cameras
-
-
-def watched_sheets(plan: Plan) -> list[Sheet]:
-    """The cameras; none where no card is read."""
-    section = plan.sections["watched"]
-    body: WatchedOut = section.body
-    if not body.cameras:
-        return []
-    heads = columns("camera+", "year", "cards#", "photos#", "days#", "visits#", "per-day#",
-                    "untagged#", of="watched-")  # fmt: skip
-    rows = tuple(_camera(c) for c in body.cameras.values())
-    table = Ruled(heads, rows)
-    said = by_weight(section.said)
-    return [Sheet("watched", say("watched-view"), say("watched-view-under"), (table,), said)]
-
-
-def _camera(found: CameraYear) -> tuple[str, ...]:
-    return (
-        found.name,
-        str(found.year),
-        brief(found.cards),
-        Told(f"{found.photos.number():,.0f}", found.photos),
-        brief(found.days, say("unknown")),
-        brief(found.visits),
-        per(found.per_day),
-        brief(found.untagged),
-    )

@@ -245,21 +245,6 @@ def total_count(each_count: Sequence[float]) -> int:
     return round(sum(each_count))
 
 
-@formula("visits_count / watched_days", unit="", source="definition", basis="definition",
-         valid={"visits_count": (0, 1e6), "watched_days": (1, 10_000)})  # fmt: skip
-def visits_per_day(visits_count: float, watched_days: float) -> float:
-    """Visits of deer to a camera on a day that it watched.
-
-    Args:
-        visits_count: visits.
-        watched_days: days on which it watched [days].
-
-    Raises:
-        OutsideRange: a negative count, or no day.
-    """
-    return visits_count / watched_days
-
-
 @formula(
     "100 * kept_count / sits_count",
     unit="pct",

@@ -103,7 +103,7 @@ def price_per_pls_lb(price_usd: float, bag_lb: float, pls_share: float) -> float
     "test_age_months > 12",
     unit="",
     source="pennsylvania-espc",
-    valid={"test_age_months": (0, 600)},
+    valid={"test_age_months": (0, 4000)},
 )
 def germination_is_old(test_age_months: float) -> bool:
     """Whether a lot's germination test is older than the 12 months that it is good for.
