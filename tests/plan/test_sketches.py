@@ -194,9 +194,7 @@ def test_the_way_in_of_every_square_is_that_of_one(scene):
             if way is None:
                 assert everywhere[row, column] == np.inf
             else:
-                assert everywhere[row, column] == pytest.approx(
-                    way.walked.exposed_min, rel=1e-6, abs=1e-9
-                )
+                assert everywhere[row, column] == pytest.approx(way.exposed_min, rel=1e-6, abs=1e-9)
                 compared += 1
     assert compared > 30
 

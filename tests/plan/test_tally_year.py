@@ -158,9 +158,10 @@ def test_a_plot_is_judged_by_the_worst_that_is_known(made):
 
 def test_the_winds_word_stands_against_what_came(made):
     out = body(made, "sat")
-    assert {s.said.value for s in (out.sits["s2"], out.sits["s3"])} == {"leave"}
+    # the cover is so near that it has the sitter in view, whatever the wind
+    assert {s.said.value for s in out.sits.values()} == {"leave"}
     assert out.came["leave"]["smelled"].value == 2
-    assert out.came["right"]["none"].value == 1
+    assert out.came["leave"]["none"].value == 1
     assert not out.kept.known, "one sit says nothing"
     # 3 and 1 deer in 2 x 2.5 h; the third has no count
     assert out.places["t"].per_hour.value == pytest.approx(4 / 5)

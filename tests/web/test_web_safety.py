@@ -8,6 +8,7 @@ from fencerow.web.safety import READING
 
 WRITING = {
     "/api/entries", "/api/try", "/api/import", "/api/photos", "/api/tracts", "/api/tracts/open",
+    "/api/cards/photo", "/api/cards/read",
     "/api/tracts/invented", "/api/jobs/{id_}/stop", "/api/split",
 }  # fmt: skip
 

@@ -141,15 +141,17 @@ def _word(
     frame: Frame, place: SitPlace | None, ground: Sat | None, sat: Kept[Sit]
 ) -> tuple[Figure | None, str]:
     """What the wind was said to do, and by what; None where nothing said any."""
-    if place is None or place.winds is None:
+    if place is None:
         return None, ""
-    # a wind of no hour has no sun, and so no air to carry scent: it is judged straight downwind
+    # a wind of no hour has no sun, and so no air that is known to carry scent
     laid = ground if sat.body.begins and sat.body.ends else None
     for by, wind in (("forecast", _forecast(frame, sat)), ("noted", _noted(frame, sat))):
         if wind is None:
             continue
         day = Today(frame, wind, plume_day(frame, laid, wind))
         kept = frame.given.tract.places[sat.body.place]
+        if place.winds is None and not day.by_plume(kept.id):
+            continue
         hours = [h for h in judge_wind(day, kept, place) if h.state != UNKNOWN]
         if hours:
             found = worst([hour.state for hour in hours])
