@@ -270,7 +270,7 @@ export const WORDS = {
   "written-club": "for the club",
   "written-office": "for a cost-share office",
   "written-as-page": "{who}, as a page",
-  "tally-photos": "Look through photos",
+  "tally-points": "Photo points",
   "tally-count": "Count plants",
   "map-leg": "last leg {length} at {degrees}° true, {compass}",
   "map-closed": "{area} if closed",

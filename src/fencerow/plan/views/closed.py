@@ -79,7 +79,7 @@ def _wanted(inside: Mapping[str, Inside]) -> Ruled:
         for found in inside.values()
         for w in found.wanted.values()
     )  # fmt: skip
-    heads = columns("when", "task", "before+", "on-a-sit", "leave", of="wanted-")
+    heads = columns("when", "task+", "before+", "on-a-sit+", "leave+", of="wanted-")
     return Ruled(heads, rows, say("wanted-view"))
 
 

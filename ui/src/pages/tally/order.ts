@@ -3,7 +3,7 @@ import type { Sheet } from "../../lib/form";
 
 /** Did it work, the sits, the deer, the cameras, the counts, money and hours, our word, next year. */
 export const STEMS = [
-  "worked", "sat", "herd", "cards", "counts", "money", "word", "next", "years", "tally",
+  "worked", "sat", "herd", "moves", "taken", "bears", "cards", "counts", "money", "word", "next", "years", "tally",
 ];
 
 const rank = (id: string): number => STEMS.findIndex((stem) => id === stem || id.startsWith(`${stem}.`) || id.startsWith(`${stem}-`));
