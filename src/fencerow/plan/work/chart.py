@@ -17,10 +17,11 @@ from fencerow.plan.work.planner import WorkPlan
 from fencerow.plan.work.spans import Span, spans
 from fencerow.plan.year import Year
 from fencerow.tract.model import Kept
-from fencerow.tract.places import Blind, Camera, MockScrape, PlaceBase, Treestand
+from fencerow.tract.places import Blind, Camera, MockScrape, PhotoPoint, PlaceBase, Treestand
 from fencerow.words import say
 
-UNNAMED = (Treestand, Blind, MockScrape, Camera)
+UNNAMED = (Treestand, Blind, MockScrape, Camera, PhotoPoint)
+"""One row for all of them: where somebody sits or watches, and what is looked at in passing."""
 
 
 @dataclass(frozen=True)
