@@ -296,11 +296,11 @@ def test_what_is_written_on_a_phone_comes_home_once(sitting, demo_store, tmp_pat
         opened.close()
 
     told = bring(store, first, [], "", "me", lambda: NOON)
-    assert [line.split(": ", 1)[1] for line in told] == ["from Ash: 6 new entries, 0 known already"]
+    assert [line.split(": ", 1)[1] for line in told] == ["from Ash: 6 new, 0 known already"]
     told = bring(store, second, [], "", "me", lambda: NOON)
-    assert [line.split(": ", 1)[1] for line in told] == ["from Ash: 1 new entries, 6 known already"]
+    assert [line.split(": ", 1)[1] for line in told] == ["from Ash: 1 new, 6 known already"]
     told = bring(store, second, [], "", "me", lambda: NOON)
-    assert [line.split(": ", 1)[1] for line in told] == ["from Ash: 0 new entries, 7 known already"]
+    assert [line.split(": ", 1)[1] for line in told] == ["from Ash: 0 new, 7 known already"]
     now, entries = store.tract(), store.entries()[before:]
     assert {e.author for e in entries} == {"Ash"}
     assert {e.happened_on for e in entries} == {date(2027, 1, 13)}

@@ -36,16 +36,16 @@ def hand_in(store, tmp_path):
 
 def test_what_came_is_there_once_and_says_who_wrote_it(store, hand_in):
     rain = row("r", about="rain", amount=0.4, unit="in")
-    assert "1 new entries, 0 known" in hand_in(rain)[0]
+    assert "1 new, 0 known" in hand_in(rain)[0]
     later = hand_in(rain, row("s"), file="shared.txt")
-    assert "1 new entries, 1 known" in later[0]
+    assert "1 new, 1 known" in later[0]
     assert [e.author for e in store.entries()[1:]] == ["Juniper", "Juniper"]
     assert [n.body.amount for n in store.tract().rain.values()] == [0.4]
 
 
 def test_a_name_that_was_put_right_meanwhile_makes_no_other_entry(store, hand_in):
     hand_in(row("r"))
-    assert "0 new entries, 1 known" in hand_in(row("r"), name="June")[0]
+    assert "0 new, 1 known" in hand_in(row("r"), name="June")[0]
 
 
 def test_a_wrong_entry_is_named_by_number_and_holds_up_no_other(store, hand_in):
@@ -59,7 +59,7 @@ def test_a_wrong_entry_is_named_by_number_and_holds_up_no_other(store, hand_in):
         row("f", photo="0" * 64),
         row("g"),
     )
-    assert "2 new entries" in told[0]
+    assert "2 new" in told[0]
     assert [line.split(" of it")[0] for line in told[1:]] == [f"entry {n}" for n in range(2, 8)]
     assert "amount" in told[2]
     assert "place" in told[3]
@@ -85,7 +85,7 @@ def test_somebody_goes_in_and_comes_back(store, hand_in):
     gone = row("a", "outing", "trip", **out)
     back = row("b", "outing", "trip", ["a"], **out, back_at="2026-11-02T15:00:00Z")
     assert "1 new" in hand_in(gone)[0]
-    assert "1 new entries, 1 known" in hand_in(gone, back)[0]
+    assert "1 new, 1 known" in hand_in(gone, back)[0]
     (kept,) = store.tract().outings.values()
     assert kept.body.back_at is not None
     assert not store.tract().conflicts
