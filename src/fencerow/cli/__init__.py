@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Annotated
 
@@ -366,6 +366,34 @@ def written_plan_(
     with shown_in(units):
         write_written(made, target, for_, html, stands, paper)
     typer.echo(say("cli-written-done", file=target))
+
+
+@app.command("field-pack", help=say("cli-field-pack"))
+def field_pack_(
+    tract: TractFolder,
+    for_: Annotated[str, typer.Option("--for", help=say("cli-field-pack-for"))] = "",
+    out: Annotated[Path | None, typer.Option("--out", "-o", help=say("cli-field-pack-out"))] = None,
+    days: Annotated[int, typer.Option(help=say("cli-field-pack-days"))] = 7,
+    sits: Annotated[bool, typer.Option("--sits", help=say("cli-field-pack-sits"))] = False,
+    as_of: AsOf = None,
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.packet.field import field_pack, write_field_pack
+    from fencerow.plan.plan import make_plan
+    from fencerow.store import Store
+    from fencerow.store.given import given_of
+    from fencerow.tract.entry import new_id
+    from fencerow.tract.model import slug_of
+
+    store = Store.open(tract)
+    made = make_plan(given_of(store, _day(as_of)))
+    part = f"pack-{slug_of(for_)}" if for_ else "pack"
+    target = out or Path(f"{store.folder.stem}-{part}.html")
+    with shown_in(units):
+        page = field_pack(made, store.entries()[0].id, new_id(), _now(), for_, days, sits)
+    write_field_pack(page, target)
+    last = made.given.as_of + timedelta(days=days - 1)
+    typer.echo(say("cli-field-pack-done", file=target, last=last))
 
 
 @app.command(help=say("cli-chart"))

@@ -76,10 +76,8 @@ def _where(plan: Plan, out: Out) -> str:
 
 def _order(plan: Plan) -> dict[str, Any]:
     """Closed ground on a map, from when until when, the ways, what to do."""
-    tract = plan.given.tract
-    kept = {k.id: k for k in tract.closings.values() if k.body.opens > plan.given.as_of}
-    closed: Mapping[str, ClosedGround] = plan.sections["closed"].body
-    rows = [_closing(plan, kept[i], closed[i]) for i in closed if i in kept]
+    kept = _not_over(plan)
+    rows = closing_rows(plan)
     heads = (("closes", False), ("opens", False), ("where", True), ("may-enter", False))
     columns = [{"name": say(f"head-{h}"), "number": False, "wide": wide} for h, wide in heads]
     return {
@@ -88,7 +86,7 @@ def _order(plan: Plan) -> dict[str, Any]:
                         ("access route",)),
         "tables": [{"title": say("packet-guests-closed"), "columns": columns, "rows": rows}],
         "none": "" if rows else say("packet-guests-open"),
-        "routes": _routes(plan), "routes_head": say("packet-guests-routes"),
+        "routes": routes_told(plan), "routes_head": say("packet-guests-routes"),
         "hit": say("packet-guests-hit"),
         "rules_head": say("packet-guests-rules"),
         "rules": [say(f"packet-guests-{r}") for r in RULES],
@@ -96,6 +94,18 @@ def _order(plan: Plan) -> dict[str, Any]:
         "lines": [say("packet-guests-blank"), say("packet-guests-nearest")],
         "said": [],
     }  # fmt: skip
+
+
+def _not_over(plan: Plan) -> dict[str, Kept[Closing]]:
+    closings = plan.given.tract.closings.values()
+    return {k.id: k for k in closings if k.body.opens > plan.given.as_of}
+
+
+def closing_rows(plan: Plan) -> list[list[str]]:
+    """What closes when, where and to whom, as far as everybody may read it."""
+    kept = _not_over(plan)
+    closed: Mapping[str, ClosedGround] = plan.sections["closed"].body
+    return [_closing(plan, kept[i], closed[i]) for i in closed if i in kept]
 
 
 def _open_to_all(kept: Kept[PlaceBase]) -> bool:
@@ -122,7 +132,7 @@ def _hatched(plan: Plan, kept: list[Kept[Closing]]) -> frozenset[str]:
     return frozenset(found)
 
 
-def _routes(plan: Plan) -> str:
+def routes_told(plan: Plan) -> str:
     """The access routes by name, those that the closings name alone where they name some."""
     tract = plan.given.tract
     named = {i for k in tract.closings.values() for i in k.body.routes

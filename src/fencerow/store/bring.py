@@ -12,6 +12,7 @@ from fencerow.exchange.cards.tags import is_tags_file
 from fencerow.exchange.weather import is_forecast, read_weather
 from fencerow.science.ground.measure import distance_yd
 from fencerow.science.weather.forecast import Forecast
+from fencerow.store.answers import bring_answers, is_answers
 from fencerow.store.asking import middle_of
 from fencerow.store.cards import bring_tags
 from fencerow.store.going import Going, quietly
@@ -43,7 +44,9 @@ def bring(
     ids: Callable[[], str] = new_id,
     going: Going = quietly,
 ) -> list[str]:
-    """Import one file into a tract, all or nothing; says what came of it.
+    """Import one file into a tract; says what came of it.
+
+    All or nothing, but for a field pack's answers, each of which stands on its own.
 
     Raises:
         BadInput: the file is not there, is not what it seems, or a row of it is wrong.
@@ -57,6 +60,8 @@ def bring(
 
     if not file.is_file():
         raise BadInput("import-no-file", file=file)
+    if is_answers(file):
+        return bring_answers(store, file)
     suffix = file.suffix.lower()
     if suffix in GROUND and not is_forecast(file):
         return _ground(store, file, mapping, ids, write)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
 from fencerow.figure import Figure
@@ -32,24 +32,30 @@ def _card(id_: str, card: Card, said: tuple[Said, ...], today: date) -> Sheet:
     under = say("view-helper-may", may=", ".join(card.may)) if card.may else ""
     heads = columns("when", "job+", "hours#", "with", "beside", "wait+", "note+", of="helper-")
     rows = tuple(
-        (_when(e, today), str(e.what), _hours(e), e.machine,
+        (when_told(e, today), str(e.what), hours_told(e), e.machine,
          ", ".join(e.beside), _waits(e), e.note)
         for e in card.errands.values()
     )  # fmt: skip
     title = say("view-helper", name=card.name)
-    return Sheet(f"helper.{id_}", title, under, (Ruled(heads, rows), _settings(card)), said)
+    return Sheet(
+        f"helper.{id_}",
+        title,
+        under,
+        (Ruled(heads, rows), settings_table(card.errands.values())),
+        said,
+    )
 
 
 def _rest(card: Card, said: tuple[Said, ...], today: date) -> Sheet:
     under = say("view-helper-idle", people=", ".join(card.idle)) if card.idle else ""
     rows = tuple(
-        (_when(e, today), str(e.what), _hours(e), e.machine) for e in card.errands.values()
+        (when_told(e, today), str(e.what), hours_told(e), e.machine) for e in card.errands.values()
     )
     heads = columns("when", "job+", "hours#", "with", of="helper-")
     return Sheet(f"helper.{REST}", say("view-helper-rest"), under, (Ruled(heads, rows),), said)
 
 
-def _when(errand: Errand, today: date) -> str:
+def when_told(errand: Errand, today: date) -> str:
     """The day that it was given for, else its days from first to last."""
     if errand.day is not None:
         day = errand.day.value
@@ -62,7 +68,8 @@ def _when(errand: Errand, today: date) -> str:
     return Told(say("helper-span", first=first, last=last), errand.last)
 
 
-def _hours(errand: Errand) -> str:
+def hours_told(errand: Errand) -> str:
+    """How long one task takes; nothing where that is not worked out."""
     if errand.hours is None:
         return ""
     return brief(errand.hours) + unchecked_mark(errand.hours)
@@ -72,12 +79,13 @@ def _waits(errand: Errand) -> str:
     return "; ".join(str(message) for message in errand.waits)
 
 
-def _settings(card: Card) -> Ruled:
+def settings_table(errands: Iterable[Errand]) -> Ruled:
+    """How the machine of each task is set, product by product."""
     heads = columns("place", "of+", "rate#", "half#", "swath#", "speed#", "volume#", "total#",
                     "gate", of="helper-")  # fmt: skip
     rows = tuple(
         (errand.place, s.of, *_figures(s), s.gate)
-        for errand in card.errands.values()
+        for errand in errands
         for s in errand.settings.values()
     )
     return Ruled(heads, rows, say("view-helper-set"))

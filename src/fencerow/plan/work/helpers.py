@@ -84,7 +84,7 @@ def helpers_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     if len(open_) < len(rest):
         said.append(Said.of(Weight.NOTE, REST, "helpers-kept", tasks=len(rest) - len(open_)))
     idle = tuple(p.body.name for p in people if p.id not in cards)
-    errands = {i: _errand(given, earlier, i, s, None) for i, s in _by_day(open_)}
+    errands = {i: errand_of(given, earlier, i, s, None) for i, s in _by_day(open_)}
     cards[REST] = Card("", (), errands, idle)
     return Section("helpers", cards, (*said, *_lost(given, found, people)))
 
@@ -102,14 +102,15 @@ def _card(
     for id_, span in _by_day({i: found[i] for i in own}):
         others = {g.body.person for g in gifts[id_]} - {person.id}
         names = [p.body.name for i, p in given.tract.people.items() if i in others]
-        errands[id_] = _errand(given, earlier, id_, span, own[id_], tuple(sorted(names)))
+        errands[id_] = errand_of(given, earlier, id_, span, own[id_], tuple(sorted(names)))
     return Card(person.body.name, person.body.may, errands)
 
 
-def _errand(
+def errand_of(
     given: Given, earlier: Mapping[str, Section], id_: str, span: Span,
     gift: Kept[Assignment] | None, beside: tuple[str, ...] = (),
 ) -> Errand:  # fmt: skip
+    """One task as it stands on a card; `gift` is the entry that gives it to somebody."""
     job = span.job
     return Errand(
         kind=span.kind,
