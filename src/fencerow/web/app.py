@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
@@ -15,6 +16,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from fencerow import __version__
 from fencerow.web.api import add_api
 from fencerow.web.house import House, NoTract
+from fencerow.web.lan.door import Door, Pin
 from fencerow.web.safety import Safety
 from fencerow.words import BadInput, FencerowError, say
 
@@ -29,6 +31,8 @@ def make_app(
     author: str = "me",
     as_of: date | None = None,
     static: Path | None = None,
+    hosts: Sequence[str] = (),
+    pin: Pin | None = None,
 ) -> FastAPI:
     """The application for the tracts of one folder.
 
@@ -38,6 +42,8 @@ def make_app(
         author: who says what a page sends without a name.
         as_of: the day to plan for, fixed; today in the tract's zone where it is left out.
         static: the built pages; those that came with the package where it is left out.
+        hosts: addresses and names of this machine on the local net, where it listens there too.
+        pin: what lets a phone in by HTTPS.
 
     Raises:
         BadInput: the folder is no tract.
@@ -58,7 +64,10 @@ def make_app(
     app.add_exception_handler(FencerowError, _ours)
     app.add_exception_handler(RequestValidationError, _malformed)
     app.add_exception_handler(HTTPException, _plain)
-    app.add_middleware(TrustedHostMiddleware, allowed_hosts=HOSTS, www_redirect=False)
+    if pin is not None:
+        app.add_middleware(Door, pin=pin)
+    known = [*HOSTS, *hosts]
+    app.add_middleware(TrustedHostMiddleware, allowed_hosts=known, www_redirect=False)
     app.add_middleware(Safety)
     return app
 

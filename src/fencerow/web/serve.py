@@ -1,4 +1,4 @@
-"""Serve a tract on this machine: loopback alone, for nobody is asked who they are."""
+"""Serve a tract on this machine: loopback alone, for there nobody is asked who they are."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def serve(app: FastAPI, port: int, ready: Callable[[str], None], open_pages: boo
     Raises:
         BadInput: the port is taken, or is none.
     """
-    with _bound(port) as listening:
+    with bound(HOST, port) as listening:
         url = f"http://{HOST}:{listening.getsockname()[1]}/"
 
         def started() -> None:
@@ -35,12 +35,17 @@ def serve(app: FastAPI, port: int, ready: Callable[[str], None], open_pages: boo
         _Telling(uvicorn.Config(app, log_level="warning"), started).run([listening])
 
 
-def _bound(port: int) -> socket.socket:
+def bound(host: str, port: int) -> socket.socket:
+    """A socket at an address of this machine.
+
+    Raises:
+        BadInput: the port is taken, or is none.
+    """
     made = socket.socket()
     if sys.platform != "win32":  # there it would let a second server share the port
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        made.bind((HOST, port))
+        made.bind((host, port))
     except (OSError, OverflowError) as error:
         made.close()
         raise BadInput("web-port", port=port, why=getattr(error, "strerror", error)) from None
