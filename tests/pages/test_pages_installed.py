@@ -1,4 +1,4 @@
-"""What puts the pages on a phone's home screen: the manifest, and icons of the sizes that it says."""
+"""What puts the pages on a home screen: the manifest, and icons of the sizes that it says."""
 
 import json
 import re

@@ -268,11 +268,15 @@ def test_wrong_pins_make_the_wait_longer_and_none_opens_twice():
 
 def test_the_addresses_of_this_machine_are_private_ones(monkeypatch):
     monkeypatch.setattr(addresses, "_own_towards", {
-        "10.254.254.254": "10.0.0.4", "172.31.254.254": "10.0.0.4",
-        "192.168.254.254": "192.168.7.2", "192.0.2.1": "203.0.113.8",
+        "10.0.0.254": "10.0.0.4", "10.9.0.254": "10.0.0.4", "192.168.7.254": "192.168.7.2",
+        "192.0.2.1": "203.0.113.8",
     }.get)  # fmt: skip
     monkeypatch.setattr("socket.gethostname", lambda: "Barn-PC.home.example")
     assert hosts_here() == ("10.0.0.4", "192.168.7.2", "barn-pc.local")
     monkeypatch.setattr(addresses, "_own_towards", lambda asked: "")
     with pytest.raises(BadInput, match="no address on a private net"):
         hosts_here()
+    assert hosts_here("10.42.0.1") == ("10.42.0.1", "barn-pc.local")
+    for named in ("203.0.113.8", "barn", "10.0.0", "fe80::1"):
+        with pytest.raises(BadInput, match="no address of a private net"):
+            hosts_here(named)

@@ -476,13 +476,14 @@ def serve(
     as_of: AsOf = None,
     open_: Annotated[bool, typer.Option("--open/--no-open", help=say("cli-serve-open"))] = True,
     lan: Annotated[bool, typer.Option("--lan", help=say("cli-serve-lan"))] = False,
+    address: Annotated[str, typer.Option(help=say("cli-serve-address"))] = "",
     author: Author = "me",
 ) -> None:
     day = as_of.date() if as_of else None
-    if lan:
+    if lan or address:
         from fencerow.cli.on_lan import serve_on_lan
 
-        serve_on_lan(tract, port, day, author, open_)
+        serve_on_lan(tract, port, day, author, open_, address)
     else:
         _serve(tract, port, day, author, open_)
 

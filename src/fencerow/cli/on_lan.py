@@ -16,7 +16,7 @@ def config_folder() -> Path:
 
 
 def serve_on_lan(
-    tract: Path | None, port: int, as_of: date | None, author: str, open_: bool
+    tract: Path | None, port: int, as_of: date | None, author: str, open_: bool, address: str
 ) -> None:
     """Answer on loopback and on the local net until Ctrl-C.
 
@@ -29,7 +29,7 @@ def serve_on_lan(
     from fencerow.web.serve import serve
 
     pin = allowed_to_listen(lambda drawn: typer.echo(say("lan-said-pin", pin=drawn)))
-    hosts = hosts_here()
+    hosts = hosts_here(address)
     app = make_app(tract, author=author, as_of=as_of, hosts=hosts, pin=pin)
     folder = config_folder() / "lan"
     with listening(app, folder, hosts, port, port + 1 if port else 0) as lan:

@@ -28,6 +28,7 @@ export const WORDS = {
   "status-none": "no tract is open",
   "status-silent": "no answer from the server",
   "status-refused": "the server will not say: {why}",
+  "status-shut": "this phone is not let in",
   "status-units": "figures in other units",
   "status-waits-1": "1 note waits",
   "status-waits": "{count} notes wait",

@@ -40,14 +40,15 @@ class Lan:
     setup: tuple[str, ...]
 
 
-def hosts_here() -> tuple[str, ...]:
-    """The addresses of this machine on private nets, then its name there if it has one.
+def hosts_here(named: str = "") -> tuple[str, ...]:
+    """The addresses of this machine on private nets (or the one that is named), then its name there
+    if it has one.
 
     Raises:
         BadInput: it has no such address.
     """
     name = host_name()
-    return (*lan_addresses(), *([name] if name else []))
+    return (*lan_addresses(named), *([name] if name else []))
 
 
 @contextmanager
@@ -67,7 +68,9 @@ def listening(
     """
     authority = authority_in(folder, utc_now())
     file = leaf_for(authority, hosts, utc_now())
-    over_tls = uvicorn.Config(app, log_level="warning", proxy_headers=False, ssl_certfile=str(file))
+    over_tls = uvicorn.Config(
+        app, log_level="warning", proxy_headers=False, lifespan="off", ssl_certfile=str(file)
+    )
     over_tls.load()
     assert over_tls.ssl is not None
     addresses = [host for host in hosts if host.replace(".", "").isdecimal()]
