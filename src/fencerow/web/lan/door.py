@@ -39,8 +39,11 @@ class Door:
         self.app, self.pin = app, pin
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != "http" or scope["scheme"] != "https":
+        if scope["type"] == "lifespan" or scope["scheme"] in ("http", "ws"):
             await self.app(scope, receive, send)
+            return
+        if scope["type"] != "http":  # there are no sockets of this kind here
+            await send({"type": "websocket.close"})
             return
         request = Request(scope, receive)
         if scope["path"] == ADDRESS:
