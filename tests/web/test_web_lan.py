@@ -194,7 +194,7 @@ def test_a_phone_comes_in_by_the_certificate_and_one_pin(lan):
     assert (outside.status, outside.headers["location"]) == (303, "/api/door")
     assert outside.headers["strict-transport-security"] is None
     shut, text = phone.ask(url, "/api/tracts", sec_fetch_mode="cors")
-    assert shut.status == 401
+    assert shut.status == 423
     assert "not let in" in text
     used = pins[-1]
     assert phone.ask(url, "/api/door", "POST", f"pin={used}")[0].status == 403  # a foreign page
@@ -205,7 +205,7 @@ def test_a_phone_comes_in_by_the_certificate_and_one_pin(lan):
     assert len(pins) == 2
     other = Phone(running.authority.pem.decode())
     assert other.enter(url, used).status == 403
-    assert other.ask(url, "/api/tracts", sec_fetch_mode="cors")[0].status == 401
+    assert other.ask(url, "/api/tracts", sec_fetch_mode="cors")[0].status == 423
 
 
 def test_the_set_up_page_gives_out_the_certificate_and_nothing_else(lan):

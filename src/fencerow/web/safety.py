@@ -1,7 +1,7 @@
-"""What keeps the API to this machine's own pages: origins, headers, sizes.
+"""What keeps the API to this server's own pages: origins, headers, sizes.
 
-The server answers on loopback, or by HTTPS on a private net. A page of another site could still
-post to it from a browser that reaches it; so a request that writes must come from our own origin.
+A page of another site could post to this server from a browser that may; so a request that writes
+must come from our own origin.
 """
 
 from __future__ import annotations

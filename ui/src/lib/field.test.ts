@@ -1,5 +1,5 @@
 import { beforeEach, expect, test, vi } from "vitest";
-import { keepRelief, keepWorking, keptRelief, keptWorking, MOST_WORKINGS } from "./field";
+import { forgetField, keepRelief, keepWorking, keptRelief, keptWorking, MOST_WORKINGS } from "./field";
 import type { Why } from "./form";
 import { askRelief, MOST_BYTES } from "./relief";
 import { json, state } from "./samples";
@@ -65,6 +65,14 @@ test("a working opens again for the record it was of, and for no other", async (
   expect(await keptWorking("order.p.lime", state())).toEqual(why);
   expect(await keptWorking("order.p.lime", state({ as_of: "2030-01-01" }))).toBeNull();
   expect(await keptWorking("order.p.seed", state())).toBeNull();
+});
+
+test("all of it can be forgotten", async () => {
+  serve(() => json(said("f")), () => png(9));
+  await askRelief("t1");
+  await keepWorking("order.p.lime", state(), {} as unknown as Why);
+  await forgetField();
+  expect([await keptRelief("t1"), await keptWorking("order.p.lime", state())]).toEqual([null, null]);
 });
 
 test("only so many workings are kept, the newest", async () => {

@@ -81,5 +81,11 @@ export async function keepWorking(path: string, of: State, why: Why): Promise<vo
   await change.done;
 }
 
+/** Forget all of it: for a device that is handed to somebody else. */
+export async function forgetField(): Promise<void> {
+  const db = await field();
+  await Promise.all([db.clear("relief"), db.clear("workings")]);
+}
+
 /** A working is kept in the units that it was read in. */
 const nameOf = (path: string): string => `${reading.units} ${path}`;

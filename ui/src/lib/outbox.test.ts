@@ -194,7 +194,7 @@ test("what waits is there when the page is opened again", async () => {
 });
 
 test("a device that is not let in keeps its notes, and has it said rather than a silence", async () => {
-  serve(() => json({ text: "not let in" }, 401));
+  serve(() => json({ text: "not let in" }, 423));
   const box = await open();
   box.onSilence = vi.fn();
   box.onOther = vi.fn();

@@ -15,7 +15,7 @@ import { reading, type Units } from "./units.svelte";
 export type Standing = "checking" | "fresh" | "silent" | "refused" | "none";
 
 const NO_TRACT = 409;
-const NOT_LET_IN = 401;
+const NOT_LET_IN = 423;
 
 
 class Seen {

@@ -26,6 +26,8 @@ ADDRESS = "/api/door"
 """Under /api, which the service worker leaves alone, so that it can be reached on every phone."""
 COOKIE = "__Host-fencerow-door"
 DAYS = 30
+SHUT = 423
+"""What is answered to who was not let in; 401 is for who must sign in."""
 LONGEST_WAIT_S = 60.0
 UNASKED = ("/fencerow.webmanifest", "/mark.svg", "/icon-")
 """What a browser asks for without its cookies, and which tells nothing of the tract."""
@@ -54,7 +56,7 @@ class Door:
             await _answer(send, 303, b"", location=ADDRESS)
         else:
             body = json.dumps({"text": say("lan-door-shut")}).encode()
-            await _answer(send, 401, body, kind="application/json")
+            await _answer(send, SHUT, body, kind="application/json")
 
     async def _at_the_door(self, request: Request, send: Send) -> None:
         if request.method != "POST":

@@ -17,7 +17,7 @@ from starlette.types import ASGIApp
 from fencerow.web.lan.addresses import host_name, lan_addresses
 from fencerow.web.lan.authority import Authority, authority_in, leaf_for, utc_now
 from fencerow.web.lan.setup import SetUp
-from fencerow.web.serve import bound
+from fencerow.web.serve import _bound as bound
 
 LOOK_AGAIN_S = 12 * 3600.0
 """How often a running server looks whether its certificate should be made anew."""
@@ -130,7 +130,7 @@ def _at_each(addresses: Sequence[str], port: int, open_: ExitStack) -> list[sock
     """One socket at each address, all at the same port."""
     made = list[socket.socket]()
     for address in addresses:
-        made.append(open_.enter_context(bound(address, _port(made) if made else port)))
+        made.append(open_.enter_context(bound(_port(made) if made else port, address)))
     return made
 
 
