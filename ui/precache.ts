@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { readdirSync, readFileSync } from "node:fs";
 import type { Plugin } from "vite";
+import { installed } from "./install.ts";
 
 /**
  * The service worker: built beside the pages as /sw.js, with the list of files that it keeps.
@@ -12,6 +13,7 @@ export function precache(): Plugin {
     apply: "build",
     enforce: "post",
     buildStart() {
+      for (const { name, source } of installed()) this.emitFile({ type: "asset", fileName: name, source });
       this.emitFile({ type: "chunk", id: "src/sw.ts", fileName: "sw.js" });
     },
     generateBundle: {

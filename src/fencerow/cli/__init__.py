@@ -503,9 +503,17 @@ def serve(
     port: Annotated[int, typer.Option(help=say("cli-serve-port"))] = 8765,
     as_of: AsOf = None,
     open_: Annotated[bool, typer.Option("--open/--no-open", help=say("cli-serve-open"))] = True,
+    lan: Annotated[bool, typer.Option("--lan", help=say("cli-serve-lan"))] = False,
+    address: Annotated[str, typer.Option(help=say("cli-serve-address"))] = "",
     author: Author = "me",
 ) -> None:
-    _serve(tract, port, as_of.date() if as_of else None, author, open_)
+    day = as_of.date() if as_of else None
+    if lan or address:
+        from fencerow.cli.on_lan import serve_on_lan
+
+        serve_on_lan(tract, port, day, author, open_, address)
+    else:
+        _serve(tract, port, day, author, open_)
 
 
 def _serve(tract: Path | None, port: int, as_of: date | None, author: str, open_: bool) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
@@ -16,6 +17,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from fencerow import __version__
 from fencerow.web.api import add_api
 from fencerow.web.house import House, NoTract
+from fencerow.web.lan.door import Door, Pin
 from fencerow.web.safety import Safety
 from fencerow.words import BadInput, FencerowError, say
 
@@ -30,6 +32,8 @@ def make_app(
     author: str = "me",
     as_of: date | None = None,
     static: Path | None = None,
+    hosts: Sequence[str] = (),
+    pin: Pin | None = None,
 ) -> FastAPI:
     """The application for the tracts of one folder.
 
@@ -39,6 +43,8 @@ def make_app(
         author: who says what a page sends without a name.
         as_of: the day to plan for, fixed; today in the tract's zone where it is left out.
         static: the built pages; those that came with the package where it is left out.
+        hosts: addresses and names of this machine on the local net, where it listens there too.
+        pin: what lets a phone in by HTTPS.
 
     Raises:
         BadInput: the folder is no tract.
@@ -61,7 +67,10 @@ def make_app(
     app.add_exception_handler(HTTPException, _plain)
     # a phone at the edge of coverage fetches a fifth of it
     app.add_middleware(GZipMiddleware, minimum_size=2_000, compresslevel=5)
-    app.add_middleware(TrustedHostMiddleware, allowed_hosts=HOSTS, www_redirect=False)
+    if pin is not None:
+        app.add_middleware(Door, pin=pin)
+    known = [*HOSTS, *hosts]
+    app.add_middleware(TrustedHostMiddleware, allowed_hosts=known, www_redirect=False)
     app.add_middleware(Safety)
     return app
 

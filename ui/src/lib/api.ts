@@ -64,6 +64,15 @@ export function postFile<P extends With<"post">>(
   });
 }
 
+/** A picture's bytes. */
+export async function getPicture(path: string): Promise<Blob> {
+  const answer = await fetch(path, { signal: AbortSignal.timeout(FILE_PATIENCE_MS) }).catch((error: unknown) => {
+    throw new NoAnswer(String(error));
+  });
+  if (!answer.ok || !(answer.headers.get("content-type") ?? "").startsWith("image/")) throw new NoAnswer(`${answer.status}`);
+  return answer.blob();
+}
+
 async function ask<T>(path: string, query: Values, init: RequestInit = {}): Promise<T> {
   let answer: Response;
   try {

@@ -27,7 +27,7 @@ class Outbox {
   onTaken: () => void = () => {};
   /** Called when the server did not answer. */
   onSilence: () => void = () => {};
-  /** Called when the server has another tract open now, or none. */
+  /** Called when the server has another tract open now, or none, or does not let this device in. */
   onOther: () => void = () => {};
   #running: Promise<void> | undefined;
   #again = false;
@@ -108,7 +108,8 @@ class Outbox {
       }
       if (error instanceof Refused && mayBeTheirs(error)) return this.#alone(part, error);
       if (!(error instanceof NoAnswer || error instanceof Refused)) throw error;
-      this.onSilence();
+      if (error instanceof Refused) this.onOther();
+      else this.onSilence();
       return false;
     }
     return true;

@@ -192,3 +192,15 @@ test("what waits is there when the page is opened again", async () => {
   await vi.waitFor(() => expect(sent.length).toBe(1));
   await vi.waitFor(() => expect(again.waiting).toEqual([]));
 });
+
+test("a device that is not let in keeps its notes, and has it said rather than a silence", async () => {
+  serve(() => json({ text: "not let in" }, 423));
+  const box = await open();
+  box.onSilence = vi.fn();
+  box.onOther = vi.fn();
+  await box.write([note("a")], "", "t1");
+  await box.flush();
+  expect([box.waiting.length, box.aside]).toEqual([1, []]);
+  expect(box.onOther).toHaveBeenCalled();
+  expect(box.onSilence).not.toHaveBeenCalled();
+});

@@ -4,6 +4,8 @@ import { say } from "./words";
 class Shell {
   /** Why the pages won't open offline; empty where they will. */
   notice = $state("");
+  /** Whether somebody asked what is where. */
+  asked = $state(false);
   #next = $state.raw<ServiceWorker | null>(null);
 
   /** Whether newer pages wait to be used. */

@@ -1,11 +1,17 @@
 /** The sketches of all sheets: asked for once for each state of the record, kept for when the server is gone. */
 import { get } from "./api";
+import { markOf } from "./field";
 import type { Sketch } from "./form";
 import { seen } from "./state.svelte";
 import { shelf } from "./store";
 import { reading } from "./units.svelte";
 
 type All = Record<string, Sketch[]>;
+interface Held {
+  /** The state that they are of. */
+  of: string;
+  all: All;
+}
 
 class Sketches {
   all = $state.raw<All>({});
@@ -20,19 +26,23 @@ class Sketches {
   async follow(): Promise<void> {
     const state = seen.state;
     if (state === null) return;
-    const of = [state.tract.id, state.log.digest, state.as_of, reading.units].join(" ");
+    const of = `${markOf(state)} ${reading.units}`;
     if (of === this.#of) return;
     this.#of = of;
     const name = `sketches ${state.tract.id}`;
+    let found: All;
     try {
-      const found: All = await get("/api/sketches");
-      if (this.#of === of) this.all = found;
-      await (await shelf()).put("own", JSON.stringify(found), name);
+      found = await get("/api/sketches");
     } catch {
       this.#of = "";
-      const text = await shelf().then((held) => held.get("own", name), () => undefined);
-      if (text !== undefined && Object.keys(this.all).length === 0) this.all = JSON.parse(text) as All;
+      const text = await shelf().then((db) => db.get("own", name), () => undefined);
+      const held = text === undefined ? null : (JSON.parse(text) as Partial<Held>);
+      if (held?.of === markOf(state) && held.all !== undefined) this.all = held.all;
+      return;
     }
+    if (this.#of === of) this.all = found;
+    const held: Held = { of: markOf(state), all: found };
+    await shelf().then((db) => db.put("own", JSON.stringify(held), name)).catch(() => undefined);
   }
 }
 

@@ -15,6 +15,7 @@ import { reading, type Units } from "./units.svelte";
 export type Standing = "checking" | "fresh" | "silent" | "refused" | "none";
 
 const NO_TRACT = 409;
+const NOT_LET_IN = 423;
 
 
 class Seen {
@@ -24,6 +25,8 @@ class Seen {
   at = $state<Date | null>(null);
   /** Why the server will not say, in its words. */
   trouble = $state("");
+  /** Whether this device must be let in first. */
+  shut = $state(false);
   #asked = 0;
   /** How many questions are not answered yet: a slow answer is waited for, not asked for anew. */
   #waiting = 0;
@@ -73,6 +76,7 @@ class Seen {
       this.at = new Date();
       this.standing = "fresh";
       this.trouble = "";
+      this.shut = false;
       const first = outbox.tract !== tractId(state);
       outbox.tract = tractId(state);
       await this.#keep(state).catch(() => undefined);
@@ -84,6 +88,7 @@ class Seen {
       else {
         this.standing = "refused";
         this.trouble = error instanceof Error ? error.message : String(error);
+        this.shut = error instanceof Refused && error.status === NOT_LET_IN;
       }
     }
   }

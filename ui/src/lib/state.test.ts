@@ -129,3 +129,12 @@ test("read in other units, what is shown is as last seen, and says so, until the
   expect(asked.mock.calls.map((c: unknown[]) => c[0])).toEqual(["/api/state?units=metric"]);
   seen.read("us");
 });
+
+test("a device that is not let in says so, and asks again", async () => {
+  const seen = new Seen();
+  answers(() => json({ text: "not let in" }, 423), () => json(state()));
+  await seen.refresh();
+  expect([seen.standing, seen.shut]).toEqual(["refused", true]);
+  await seen.refresh();
+  expect([seen.standing, seen.shut]).toEqual(["fresh", false]);
+});
