@@ -30,6 +30,7 @@ class Kept(TypedDict):
     id: str
     entry: str
     on: str | None
+    visibility: str
     body: Body
 
 
@@ -605,9 +606,22 @@ class Forms(TypedDict):
     """For each kind of entry and of place its fields, in order; the kinds of place; the plants and
     their names."""
 
+    writes: list[str]
+    """The kinds of entry that the person may write."""
     kinds: dict[str, list[Field]]
     places: dict[str, PlaceKind]
     species: dict[str, str]
+
+
+class Me(TypedDict):
+    """Who asks, and what they may do; no name where nobody is signed in. `account` where they
+    signed in, and so may sign out."""
+
+    name: str
+    role: str
+    account: bool
+    acts: list[str]
+    writes: list[str]
 
 
 class Job(TypedDict):

@@ -1,7 +1,7 @@
-"""What keeps the API to this machine's own pages: origins, headers, sizes.
+"""What keeps the API to this server's own pages: origins, headers, sizes.
 
-The server answers on loopback only. A page of another site could still post to it from a browser on
-this machine; so a request that writes must come from our own origin.
+A page of another site could post to this server from a browser that may; so a request that writes
+must come from our own origin.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ class Safety:
             await self.app(scope, receive, send)
             return
         headers = {k.decode("latin-1"): v.decode("latin-1") for k, v in scope["headers"]}
-        if not _own_origin(headers):
+        if not _own_origin(headers, scope["scheme"]):
             await _answer(send, 403, "web-foreign")
             return
         body = await _body(receive, headers, LARGER.get(path, BODY_LIMIT))
@@ -60,12 +60,12 @@ class Safety:
         await self.app(scope, _replayed(body, receive), send)
 
 
-def _own_origin(headers: dict[str, str]) -> bool:
+def _own_origin(headers: dict[str, str], scheme: str) -> bool:
     """Whether a request that writes comes from a page of ours."""
     site = headers.get("sec-fetch-site")
     if site is not None:
         return site == "same-origin"
-    return headers.get("origin") == f"http://{headers.get('host')}"
+    return headers.get("origin") == f"{scheme}://{headers.get('host')}"
 
 
 async def _body(receive: Receive, headers: dict[str, str], limit: int) -> bytes | None:

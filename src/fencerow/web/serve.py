@@ -1,4 +1,4 @@
-"""Serve a tract on this machine: loopback alone, for nobody is asked who they are."""
+"""Serve a tract: on this machine alone, or at an address of it that other machines reach."""
 
 from __future__ import annotations
 
@@ -15,17 +15,20 @@ from fencerow.words import BadInput
 HOST = "127.0.0.1"
 
 
-def serve(app: FastAPI, port: int, ready: Callable[[str], None], open_pages: bool) -> None:
+def serve(
+    app: FastAPI, port: int, ready: Callable[[str], None], open_pages: bool, host: str = HOST
+) -> None:
     """Answer until Ctrl-C; the address is said, and the browser opened, once there is an answer.
 
     Args:
         port: on this machine; 0 for one that is free.
+        host: the address or name to answer at.
 
     Raises:
         BadInput: the port is taken, or is none.
     """
-    with _bound(port) as listening:
-        url = f"http://{HOST}:{listening.getsockname()[1]}/"
+    with _bound(port, host) as listening:
+        url = f"http://{host}:{listening.getsockname()[1]}/"
 
         def started() -> None:
             ready(url)
@@ -35,12 +38,12 @@ def serve(app: FastAPI, port: int, ready: Callable[[str], None], open_pages: boo
         _Telling(uvicorn.Config(app, log_level="warning"), started).run([listening])
 
 
-def _bound(port: int) -> socket.socket:
+def _bound(port: int, host: str) -> socket.socket:
     made = socket.socket()
     if sys.platform != "win32":  # there it would let a second server share the port
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        made.bind((HOST, port))
+        made.bind((host, port))
     except (OSError, OverflowError) as error:
         made.close()
         raise BadInput("web-port", port=port, why=getattr(error, "strerror", error)) from None

@@ -47,7 +47,7 @@ def state_json(standing: Standing, person: Person) -> form.State:
         },
         "as_of": plan.given.as_of.isoformat(),
         "today": standing.today.isoformat(),
-        "author": standing.author,
+        "author": person.name,
         "log": {"count": standing.count, "digest": standing.digest},
         "places": [_place(k) for k in tract.places.values() if sees(person, k.visibility)],
         "things": _things(tract, person),
@@ -151,6 +151,7 @@ def _things(tract: Tract, person: Person) -> dict[str, list[form.Kept]]:
                 "id": k.id,
                 "entry": k.entry,
                 "on": k.on.isoformat() if k.on else None,
+                "visibility": k.visibility,
                 "body": dump(kind, k.body),
             }
             for k in kept
