@@ -30,8 +30,9 @@ class Kept(TypedDict):
     id: str
     entry: str
     on: str | None
-    visibility: str
     body: Body
+    visibility: NotRequired[str]
+    """Who sees it, where not all do."""
 
 
 class Place(TypedDict):
@@ -606,8 +607,6 @@ class Forms(TypedDict):
     """For each kind of entry and of place its fields, in order; the kinds of place; the plants and
     their names."""
 
-    writes: list[str]
-    """The kinds of entry that the person may write."""
     kinds: dict[str, list[Field]]
     places: dict[str, PlaceKind]
     species: dict[str, str]

@@ -26,7 +26,6 @@ def forms_json(tables: Tables, writes: Collection[str] = KINDS) -> form.Forms:
     things = {k: KINDS[k][1]._type for k in KINDS if k != "place" and k in writes}
     classes: Mapping[str, Any] = things | places
     return {
-        "writes": sorted(writes),
         "kinds": {k: _fields(cls, manner()) for k, cls in classes.items()},
         "places": {
             k: _place_kind(k, cls.outlines if places else ()) for k, cls in PLACE_KINDS.items()

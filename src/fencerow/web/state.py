@@ -146,18 +146,20 @@ def _things(tract: Tract, person: Person) -> dict[str, list[form.Kept]]:
             continue
         held = getattr(tract, field)
         kept = [held] if isinstance(held, Kept) else list(held.values())
-        found[kind] = [
-            {
-                "id": k.id,
-                "entry": k.entry,
-                "on": k.on.isoformat() if k.on else None,
-                "visibility": k.visibility,
-                "body": dump(kind, k.body),
-            }
-            for k in kept
-            if sees(person, k.visibility)
-        ]
+        found[kind] = [_thing(kind, k) for k in kept if sees(person, k.visibility)]
     return found
+
+
+def _thing(kind: str, kept: Kept[Any]) -> form.Kept:
+    made: form.Kept = {
+        "id": kept.id,
+        "entry": kept.entry,
+        "on": kept.on.isoformat() if kept.on else None,
+        "body": dump(kind, kept.body),
+    }
+    if kept.visibility != "all":
+        made["visibility"] = kept.visibility
+    return made
 
 
 def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:
