@@ -3,8 +3,10 @@ import { get, post } from "./api";
 import type { Me } from "./form";
 import { shelf } from "./store";
 
-/** What is kept on the device of what a person may see; the rest of `own` is the device's. */
-const SEEN = ["forms", "sketches"];
+/** What stays on the device whoever uses it: its name, and a walk that is half counted. */
+const STAYS = ["device", "count-walk"];
+/** Small pictures of visits. */
+const PICTURES = "shots";
 
 class Myself {
   /** Null until the server, or this device, has said. */
@@ -43,13 +45,14 @@ class Myself {
   }
 }
 
-/** Let go of all that was shown to whoever was here; what waits to be sent stays. */
+/** Let go of all that was shown to whoever was here; what waits to be sent, and its photos, stays. */
 export async function forget(): Promise<void> {
   const db = await shelf();
   await db.clear("seen");
   for (const key of await db.getAllKeys("own")) {
-    if (key === "me" || SEEN.some((name) => key.startsWith(name))) await db.delete("own", key);
+    if (!STAYS.includes(key)) await db.delete("own", key);
   }
+  await globalThis.caches?.delete(PICTURES);
 }
 
 export const me = new Myself();

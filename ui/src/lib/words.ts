@@ -246,6 +246,7 @@ export const WORDS = {
   "map-moved": "{place} drawn anew",
   "map-said-of": "Said of it",
   "map-undrawn": "Not drawn yet",
+  "map-hint-look": "Touch a place for its sheet.",
   "map-hint": "Touch a place for its sheet. Choose a kind to draw a new one.",
   "map-hint-Polygon": "Touch each corner in turn; pull a corner to move it.",
   "map-hint-LineString": "Touch each bend in turn; pull one to move it.",
