@@ -138,8 +138,9 @@ def test_no_answer_tells_a_role_of_a_hidden_treestand(shared, signed, entry, pos
                  for p in readable(page)]  # fmt: skip
         found = {path: page.get(path, params=q) for path, q in asked}
         found["trial"] = post(page, "/api/try", entries=[entry()])
-        found["state, metric"] = page.get("/api/state", params={"units": "metric"})
-        found["another day"] = page.get("/api/plan", params={"as_of": "2027-01-13"})
+        if role == "crew":
+            found["metric"] = page.get("/api/state", params={"units": "metric"})
+            found["another day"] = page.get("/api/plan", params={"as_of": "2027-01-13"})
         found["openapi"] = page.get("/api/openapi.json")
         loud = {path for path, answer in found.items() if TELLS.search(told(answer))}
         names = {path for path, a in found.items() if any(i.encode() in a.content for i in secrets)}
