@@ -8,8 +8,8 @@ from fencerow.web.safety import READING
 
 WRITING = {
     "/api/entries", "/api/try", "/api/import", "/api/photos", "/api/tracts", "/api/tracts/open",
-    "/api/cards/photo", "/api/cards/read",
-    "/api/tracts/invented", "/api/jobs/{id_}/stop", "/api/split",
+    "/api/tracts/invented", "/api/jobs/{id_}/stop", "/api/split", "/api/sign-in", "/api/sign-out",
+    "/api/invitation", "/api/cards/unsent", "/api/cards/photo", "/api/cards/read",
 }  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from fencerow.cli import keeping
+from fencerow.cli.people import people_app
 from fencerow.cli.weather import weather_app
 from fencerow.manner import Manner, shown_in
 from fencerow.words import BadInput, FencerowError, say
@@ -135,12 +136,13 @@ def log(
         datetime | None, typer.Option(formats=["%Y-%m-%d"], help=say("cli-log-on"))
     ] = None,
     about: Annotated[str, typer.Option(help=say("cli-log-about"))] = "",
+    seen_by: Annotated[str, typer.Option(help=say("cli-log-seen-by"))] = "",
     author: Author = "me",
 ) -> None:
     from fencerow.cli.enter import enter
 
     store = keeping.opened(tract)
-    for line in enter(store, what, fields or [], _day(on), about, author, _now):
+    for line in enter(store, what, fields or [], _day(on), about, author, _now, seen_by):
         typer.echo(line)
 
 
@@ -506,6 +508,7 @@ def serve(
     lan: Annotated[bool, typer.Option("--lan", help=say("cli-serve-lan"))] = False,
     address: Annotated[str, typer.Option(help=say("cli-serve-address"))] = "",
     author: Author = "me",
+    host: Annotated[str, typer.Option(help=say("cli-serve-host"))] = "127.0.0.1",
 ) -> None:
     day = as_of.date() if as_of else None
     if lan or address:
@@ -513,16 +516,19 @@ def serve(
 
         serve_on_lan(tract, port, day, author, open_, address)
     else:
-        _serve(tract, port, day, author, open_)
+        _serve(tract, port, day, author, open_, host)
 
 
-def _serve(tract: Path | None, port: int, as_of: date | None, author: str, open_: bool) -> None:
+def _serve(
+    tract: Path | None, port: int, as_of: date | None, author: str, open_: bool,
+    host: str = "127.0.0.1",
+) -> None:  # fmt: skip
     from fencerow.web import make_app
     from fencerow.web.serve import serve as answer
 
-    made = make_app(tract, author=author, as_of=as_of)
+    made = make_app(tract, author=author, as_of=as_of, host=host)
     name = tract or Path.cwd()
-    answer(made, port, lambda url: typer.echo(say("cli-serve-at", name=name, url=url)), open_)
+    answer(made, port, lambda url: typer.echo(say("cli-serve-at", name=name, url=url)), open_, host)
 
 
 @app.command(help=say("cli-verify"))
@@ -568,6 +574,7 @@ def demo(
 
 
 keeping.add_to(app)
+app.add_typer(people_app, name="people", help=say("cli-people"))
 app.add_typer(weather_app, name="weather", help=say("cli-weather"))
 
 if __name__ == "__main__":

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import MISSING, fields
+from dataclasses import MISSING, fields, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -15,6 +15,7 @@ from fencerow.tract.entry import Draft, new_id
 from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract, slug_of
 from fencerow.tract.places import PLACE_KINDS
 from fencerow.tract.read import check, dump
+from fencerow.tract.veil import LEVELS
 from fencerow.words import BadInput, say
 
 ONE_OF_A_KIND = {"about": "tract", "deer": "deer", "hours": "hours"}
@@ -28,6 +29,7 @@ def enter(
     about: str,
     author: str,
     now: Callable[[], datetime],
+    seen_by: str = "",
 ) -> list[str]:
     """Write one entry; says what was written.
 
@@ -38,7 +40,10 @@ def enter(
         ids = [i for word in words for i in word.split(",")]
         entry = store.undo(ids, author=author, now=now)
         return [say("log-undone", entries=", ".join(ids), entry=entry.id)]
+    if seen_by not in ("", *LEVELS):
+        raise BadInput("log-seen-by", level=seen_by, want=", ".join(LEVELS))
     draft = as_draft(store.tract(), what, read_fields(words), on, about)
+    draft = replace(draft, visibility=seen_by or None)
     (entry,) = store.write([draft], author=author, now=now)
     return [say("log-written", kind=entry.kind, subject=entry.subject, entry=entry.id)]
 

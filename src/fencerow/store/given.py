@@ -28,13 +28,13 @@ MOST_SCORED = 90
 """Kept forecasts that are scored, the latest: a season of them."""
 
 
-def given_of(store: Store, as_of: date, seed: int = 0) -> Given:
-    """What a plan of a stored tract is made from, on a day.
+def given_of(store: Store, as_of: date, seed: int = 0, tract: Tract | None = None) -> Given:
+    """What a plan of a stored tract is made from, on a day; `tract` where less of it is shown.
 
     Raises:
         BadInput: a table of the person's own, or a kept file, is wrong.
     """
-    tract = store.tract()
+    tract = store.tract() if tract is None else tract
     own_systems = store.folder / OWN_SYSTEMS
     return Given(
         tract=tract,

@@ -293,14 +293,16 @@ class Store:
         self, drafts: Sequence[Draft], related: list[Entry], who: str, said_at: datetime
     ) -> list[Entry]:
         heads, batch = log.heads(related), self._ids()
+        levels = {e.id: e.visibility for e in related}
         signed: list[Entry] = []
         for d in drafts:
             parents, new = _parents(d, heads), self._ids()
             entry = Entry(
                 new, d.kind, KINDS[d.kind][0], d.subject, parents, who, self.device, said_at,
-                d.happened_on, batch, d.visibility, d.body,
+                d.happened_on, batch, _level(d, parents, levels), d.body,
             )  # fmt: skip
             log.sound(entry)
+            levels[new] = entry.visibility
             signed.append(entry)
             if d.kind == "undo":  # what it takes back no longer stands for the drafts after it
                 heads = log.heads([*related, *signed])
@@ -335,6 +337,13 @@ class Store:
     def _project(self, tract: Tract, size: tuple[int, int]) -> None:
         with dialect.writing(self._engine) as connection:
             projection.write(connection, tract, size)
+
+
+def _level(said: Draft, parents: Sequence[str], levels: Mapping[str, str]) -> str:
+    """Who sees it: as it says, else as of what it replaces, so that no change brings to light."""
+    if said.visibility is not None:
+        return said.visibility
+    return next((levels[p] for p in parents if levels.get(p, "all") != "all"), "all")
 
 
 def _parents(said: Draft, heads: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:

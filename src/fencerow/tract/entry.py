@@ -39,14 +39,15 @@ def counted_ids(word: str) -> Callable[[], str]:
 class Draft:
     """What is to be written, before the store puts its envelope around it.
 
-    `subject` is the id of the thing that it is about; the body is its whole new state.
+    `subject` is the id of the thing that it is about; the body is its whole new state. Where no
+    `visibility` is given, it is seen by whoever saw what it replaces.
     """
 
     kind: str
     subject: str
     body: Mapping[str, Any]
     happened_on: date | None = None
-    visibility: str = "all"
+    visibility: str | None = None
     parents: tuple[str, ...] | None = field(default=None)
 
 

@@ -30,7 +30,9 @@ from fencerow.web.ground import add_ground
 from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
 from fencerow.web.relief import Relief
+from fencerow.web.roles import Act, role_of
 from fencerow.web.route import GEOJSON, TAKES_BYTES, answers, asked, file_of
+from fencerow.web.sign_in import add_sign_in
 from fencerow.web.state import (
     next_year_json,
     planned_json,
@@ -38,7 +40,7 @@ from fencerow.web.state import (
     state_json,
     why_json,
 )
-from fencerow.web.who import Act, Asking, Person
+from fencerow.web.who import Asking, Person, may
 from fencerow.words import BadInput, say
 
 Day = date | None
@@ -77,6 +79,7 @@ class Folder(BaseModel):
 def add_api(app: FastAPI, house: House) -> None:
     """Every route under /api."""
     jobs = Jobs()
+    add_sign_in(app)
     _house(app, house, jobs)
     _jobs(app, jobs)
     _reading(app, house)
@@ -89,9 +92,10 @@ def add_api(app: FastAPI, house: House) -> None:
 
 def _house(app: FastAPI, house: House, jobs: Jobs) -> None:
     @asked(app.get, "/api/tracts", Act.SEE, answers(form.House))
-    def tracts() -> JSONResponse:
-        known = [asdict(k) for k in house.tracts()]
-        return JSONResponse({"shelf": str(house.shelf), "tracts": known})
+    def tracts(person: Asking) -> JSONResponse:
+        arranges = may(person, Act.ARRANGE)
+        known = [asdict(k) for k in house.tracts() if arranges or k.open]
+        return JSONResponse({"shelf": str(house.shelf) if arranges else "", "tracts": known})
 
     @asked(app.post, "/api/tracts", Act.ARRANGE, answers(form.Opened))
     def make(wanted: NewTract) -> JSONResponse:
@@ -102,18 +106,20 @@ def _house(app: FastAPI, house: House, jobs: Jobs) -> None:
         return JSONResponse({"folder": house.open(wanted.folder)})
 
     @asked(app.post, "/api/tracts/invented", Act.ARRANGE, answers(form.Job))
-    def invented() -> JSONResponse:
-        return _said(jobs.start("invented", make_invented, house.shelf))
+    def invented(person: Asking) -> JSONResponse:
+        if house.one_tract:
+            raise BadInput("web-one-tract")
+        return _said(jobs.start("invented", make_invented, house.shelf, by=person.name))
 
 
 def _jobs(app: FastAPI, jobs: Jobs) -> None:
     @asked(app.get, "/api/jobs/{id_}", Act.SEE, answers(form.Job))
-    def job(id_: str) -> JSONResponse:
-        return _said(jobs.get(id_))
+    def job(id_: str, person: Asking) -> JSONResponse:
+        return _said(jobs.get(id_, person.name if person.account else ""))
 
     @asked(app.post, "/api/jobs/{id_}/stop", Act.BRING, answers(form.Job))
-    def stop(id_: str) -> JSONResponse:
-        found = jobs.get(id_)
+    def stop(id_: str, person: Asking) -> JSONResponse:
+        found = jobs.get(id_, person.name if person.account else "")
         found.stop.set()
         return _said(found)
 
@@ -126,53 +132,55 @@ def _reading(app: FastAPI, house: House) -> None:
 
     @asked(app.get, "/api/state", Act.SEE, answers(form.State))
     def state(person: Asking, as_of: Day = None, units: Manner = US) -> Response:
-        told = shown(house.desk.standing(as_of), person, units)
+        told = shown(house.desk.standing(as_of, person.levels), person, units)
         return Response(told, media_type="application/json")
 
     @asked(app.get, "/api/plan", Act.SEE, answers(dict[str, Any]))
-    def plan(as_of: Day = None) -> JSONResponse:
-        return JSONResponse(house.desk.plan(as_of).as_json())
+    def plan(person: Asking, as_of: Day = None) -> JSONResponse:
+        return JSONResponse(house.desk.plan(as_of, person.levels).as_json())
 
     @asked(app.get, "/api/why", Act.SEE, answers(form.Why))
-    def why(path: str, as_of: Day = None, units: Manner = US) -> JSONResponse:
+    def why(person: Asking, path: str, as_of: Day = None, units: Manner = US) -> JSONResponse:
         with shown_in(units):
-            return JSONResponse(why_json(house.desk.plan(as_of), path))
+            return JSONResponse(why_json(house.desk.plan(as_of, person.levels), path))
 
     @asked(app.get, "/api/sketches", Act.SEE, answers(dict[str, list[form.Sketch]]))
-    def sketches(as_of: Day = None, units: Manner = US) -> JSONResponse:
+    def sketches(person: Asking, as_of: Day = None, units: Manner = US) -> JSONResponse:
         with shown_in(units):
-            return JSONResponse(sketches_json(house.desk.plan(as_of)))
+            return JSONResponse(sketches_json(house.desk.plan(as_of, person.levels)))
 
     @asked(app.get, "/api/next-year", Act.SEE, answers(form.NextYear))
-    def next_year(as_of: Day = None) -> JSONResponse:
-        return JSONResponse(next_year_json(house.desk.plan(as_of)))
+    def next_year(person: Asking, as_of: Day = None) -> JSONResponse:
+        return JSONResponse(next_year_json(house.desk.plan(as_of, person.levels)))
 
     @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
-    def forms(units: Manner = US) -> JSONResponse:
+    def forms(person: Asking, units: Manner = US) -> JSONResponse:
+        tables = house.desk.plan(levels=person.levels).given.tables
         with shown_in(units):
-            return JSONResponse(forms_json(house.desk.plan().given.tables))
+            return JSONResponse(forms_json(tables, role_of(person.role).writes))
 
     @asked(app.get, "/api/relief.json", Act.SEE, answers(form.Relief))
-    def relief_lines() -> JSONResponse:
-        return JSONResponse(_drawn(house.desk).as_json())
+    def relief_lines(person: Asking) -> JSONResponse:
+        return JSONResponse(_drawn(house.desk, person).as_json())
 
     @asked(app.get, "/api/relief.png", Act.SEE, file_of("image/png"))
-    def relief_image() -> Response:
-        return Response(_drawn(house.desk).png, media_type="image/png")
+    def relief_image(person: Asking) -> Response:
+        return Response(_drawn(house.desk, person).png, media_type="image/png")
 
 
 def _writing(app: FastAPI, house: House, jobs: Jobs) -> None:
     @asked(app.post, "/api/entries", Act.SAY, answers(form.Receipt))
-    def entries(sent: Entries) -> JSONResponse:
+    def entries(sent: Entries, person: Asking) -> JSONResponse:
         desk = house.desk
         if sent.tract not in (None, desk.tract_id):
             raise HTTPException(409, say("web-other-tract"))
-        return JSONResponse(desk.take(sent.entries))
+        return JSONResponse(desk.take(sent.entries, person))
 
     @asked(app.post, "/api/try", Act.SEE, answers(form.Planned))
-    def try_(sent: Trial, units: Manner = US) -> JSONResponse:
+    def try_(sent: Trial, person: Asking, units: Manner = US) -> JSONResponse:
         with shown_in(units):
-            return JSONResponse(planned_json(house.desk.tried(sent.entries, sent.as_of)))
+            plan = house.desk.tried(sent.entries, sent.as_of, person.levels)
+            return JSONResponse(planned_json(plan))
 
     @asked(app.post, "/api/import", Act.BRING, answers(form.Job), openapi_extra=TAKES_BYTES)
     async def import_(
@@ -195,9 +203,11 @@ def _bringing(
         place = tempfile.TemporaryDirectory()
         file = Path(place.name) / base_name(name)
         file.write_bytes(content)
-        key = hashlib.sha256(content + repr((desk.tract_id, name, rules)).encode()).hexdigest()
+        key = hashlib.sha256(
+            content + repr((desk.tract_id, name, rules, person)).encode()
+        ).hexdigest()
         inputs = (desk.store.folder, file, rules, vertical_unit, person.name, units)
-        return jobs.start(key, bring_file, *inputs, after=place.cleanup)
+        return jobs.start(key, bring_file, *inputs, after=place.cleanup, by=person.name)
 
     return start
 
@@ -214,9 +224,9 @@ def _photos(app: FastAPI, house: House) -> None:
         return photos.shown(file)
 
     @asked(app.get, "/api/photos/{sha256}", Act.SEE, file_of("image/jpeg"))
-    def photo(sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]) -> Response:
+    def photo(person: Asking, sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]) -> Response:
         try:
-            file = house.desk.store.kept_file(sha256, "photo")
+            file = house.desk.photo(sha256, person.levels)
         except BadInput:
             raise HTTPException(404, say("web-no-photo")) from None
         return Response(picture(file), media_type="image/jpeg")
@@ -229,56 +239,64 @@ def _taking_out(app: FastAPI, house: House) -> None:
     geojson = "application/geo+json"
 
     @asked(app.get, "/api/export/ground.geojson", Act.TAKE, file_of(geojson, GEOJSON))
-    def ground(sits: bool = False) -> Response:
-        siting = house.desk.plan().sections["siting"].body if sits else None
-        text = ground_geojson(house.desk.store.tract(), sits, siting)
+    def ground(person: Asking, sits: bool = False) -> Response:
+        plan = house.desk.plan(levels=person.levels)
+        siting = plan.sections["siting"].body if sits else None
+        text = ground_geojson(plan.given.tract, sits, siting)
         return _download(text.encode(), geojson, "ground.geojson")
 
     @asked(app.get, "/api/export/siting.tif", Act.TAKE, file_of(GEOTIFF))
-    def siting_surface() -> Response:
-        surface = house.desk.plan().sections["siting"].body.surface
+    def siting_surface(person: Asking) -> Response:
+        surface = house.desk.plan(levels=person.levels).sections["siting"].body.surface
         if surface is None:
             raise HTTPException(404, say("export-no-surface"))
         return _download(siting_tif(surface), GEOTIFF, "siting.tif")
 
     @asked(app.get, "/api/export/record.json", Act.TAKE, answers(form.Record))
-    def record() -> Response:
-        text = record_json(house.desk.store.entries())
+    def record(person: Asking) -> Response:
+        text = record_json(house.desk.entries(person.levels))
         return _download(text.encode(), "application/json", "record.json")
 
     @asked(app.get, "/api/export/chart.pdf", Act.TAKE, file_of("application/pdf"))
-    def chart(paper: str = "letter", as_of: Day = None, units: Manner = US) -> Response:
+    def chart(
+        asks: Asking, paper: str = "letter", as_of: Day = None, units: Manner = US
+    ) -> Response:
         with shown_in(units):
-            made = chart_pdf(house.desk.plan(as_of), paper)
+            made = chart_pdf(house.desk.plan(as_of, asks.levels), paper)
         return _download(made, "application/pdf", "chart.pdf")
 
     @asked(app.get, "/api/export/card.pdf", Act.TAKE, file_of("application/pdf"))
-    def card(person: str, paper: str = "letter", as_of: Day = None, units: Manner = US) -> Response:
+    def card(
+        asks: Asking, person: str, paper: str = "letter", as_of: Day = None, units: Manner = US
+    ) -> Response:
         with shown_in(units):
-            made = packet_pdf(house.desk.plan(as_of), paper, person)
+            made = packet_pdf(house.desk.plan(as_of, asks.levels), paper, person)
         return _download(made, "application/pdf", "card.pdf")
 
     @asked(app.get, "/api/export/packet.pdf", Act.TAKE, file_of("application/pdf"))
-    def packet(paper: str = "letter", as_of: Day = None, units: Manner = US) -> Response:
+    def packet(
+        asks: Asking, paper: str = "letter", as_of: Day = None, units: Manner = US
+    ) -> Response:
         with shown_in(units):
-            made = packet_pdf(house.desk.plan(as_of), paper)
+            made = packet_pdf(house.desk.plan(as_of, asks.levels), paper)
         return _download(made, "application/pdf", "packet.pdf")
 
     @asked(app.get, "/api/export/written.pdf", Act.TAKE, file_of("application/pdf"))
     def written(
-        reader: str = "landowner", stands: bool = False, paper: str = "letter",
+        asks: Asking, reader: str = "landowner", stands: bool = False, paper: str = "letter",
         as_of: Day = None, units: Manner = US,
     ) -> Response:  # fmt: skip
         with shown_in(units):
-            made = written_pdf(house.desk.plan(as_of), reader, stands, paper)
+            made = written_pdf(house.desk.plan(as_of, asks.levels), reader, stands, paper)
         return _download(made, "application/pdf", f"plan-{reader}.pdf")
 
     @asked(app.get, "/api/export/written.html", Act.TAKE, file_of("text/html"))
     def written_page(
-        reader: str = "landowner", stands: bool = False, as_of: Day = None, units: Manner = US
-    ) -> Response:
+        asks: Asking, reader: str = "landowner", stands: bool = False, as_of: Day = None,
+        units: Manner = US,
+    ) -> Response:  # fmt: skip
         with shown_in(units):
-            made = written_html(house.desk.plan(as_of), reader, stands)
+            made = written_html(house.desk.plan(as_of, asks.levels), reader, stands)
         return _download(made.encode(), "text/html", f"plan-{reader}.html")
 
 
@@ -287,8 +305,8 @@ def _said(job: Job) -> JSONResponse:
     return JSONResponse({**parts, "text": job.text, "result": job.result})
 
 
-def _drawn(desk: Desk) -> Relief:
-    relief = desk.relief()
+def _drawn(desk: Desk, person: Person) -> Relief:
+    relief = desk.relief(person.levels)
     if relief is None:
         raise HTTPException(404, say("web-no-elevation"))
     return relief

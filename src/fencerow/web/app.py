@@ -15,6 +15,8 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from fencerow import __version__
+from fencerow.web.account_file import TooSoon
+from fencerow.web.accounts import Accounts
 from fencerow.web.api import add_api
 from fencerow.web.house import House, NoTract
 from fencerow.web.lan.door import Door, Pin
@@ -34,6 +36,7 @@ def make_app(
     static: Path | None = None,
     hosts: Sequence[str] = (),
     pin: Pin | None = None,
+    host: str = "",
 ) -> FastAPI:
     """The application for the tracts of one folder.
 
@@ -45,10 +48,14 @@ def make_app(
         static: the built pages; those that came with the package where it is left out.
         hosts: addresses and names of this machine on the local net, where it listens there too.
         pin: what lets a phone in by HTTPS.
+        host: the name or address at which other machines ask; left out, this machine alone may.
 
     Raises:
-        BadInput: the folder is no tract.
+        BadInput: the folder is no tract, or other machines may ask and nobody owns it.
     """
+    networked = host not in ("", *HOSTS)
+    if networked:
+        examine_host(host, tract)
     app = FastAPI(
         title="Fencerow",
         version=__version__,
@@ -60,7 +67,10 @@ def make_app(
     )
     app.state.author = author
     around = shelf or (tract.absolute().parent if tract is not None else Path())
-    add_api(app, House(around, author, tract, as_of))
+    app.state.house = House(
+        around, author, tract, as_of, networked, bool(hosts) and tract is not None
+    )
+    add_api(app, app.state.house)
     _add_pages(app, static or PAGES)
     app.add_exception_handler(FencerowError, _ours)
     app.add_exception_handler(RequestValidationError, _malformed)
@@ -69,10 +79,25 @@ def make_app(
     app.add_middleware(GZipMiddleware, minimum_size=2_000, compresslevel=5)
     if pin is not None:
         app.add_middleware(Door, pin=pin)
-    known = [*HOSTS, *hosts]
+    known = [*HOSTS, *hosts, *([host.lower()] if networked else ())]
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=known, www_redirect=False)
     app.add_middleware(Safety)
     return app
+
+
+def examine_host(host: str, tract: Path | None) -> None:
+    """Whether a tract may be served to other machines.
+
+    Raises:
+        BadInput: the address is no one address, no tract is named, or nobody owns it.
+    """
+    if host in ("0.0.0.0", "::", "*"):
+        raise BadInput("web-host-any", host=host)
+    if tract is None:
+        raise BadInput("web-host-tract")
+    accounts = Accounts(tract)
+    if not accounts.any() or all(a.role != "owner" for a in accounts.all()):
+        raise BadInput("web-host-owner", tract=tract)
 
 
 def _add_pages(app: FastAPI, static: Path) -> None:
@@ -107,8 +132,12 @@ def _kept(path: str) -> dict[str, str]:
 
 def _ours(_: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, FencerowError)
-    status = 409 if isinstance(error, NoTract) else 400
-    if isinstance(error, BadInput) and error.message.id in ("why-no-path", "job-none"):
+    status = 409 if isinstance(error, NoTract) else 429 if isinstance(error, TooSoon) else 400
+    if isinstance(error, BadInput) and error.message.id in (
+        "why-no-path",
+        "job-none",
+        "web-no-photo",
+    ):
         status = 404
     return JSONResponse({"text": str(error)}, status_code=status)
 

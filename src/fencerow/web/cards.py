@@ -18,8 +18,9 @@ from fencerow.store.sent_cards import File, bring_sent, take_photo, unsent
 from fencerow.web import form
 from fencerow.web.house import House
 from fencerow.web.jobs import Jobs
+from fencerow.web.roles import Act
 from fencerow.web.route import TAKES_BYTES, answers, asked
-from fencerow.web.who import Act, Asking
+from fencerow.web.who import Asking
 
 Key = Annotated[str, Field(pattern=r"^[0-9a-z]{8,32}$")]
 Size = Annotated[int, Field(ge=0, le=2**53)]
@@ -65,7 +66,8 @@ def add_cards(app: FastAPI, house: House, jobs: Jobs) -> None:
         said = asked_of(whole.camera, whole.clock, whole.saving, None, whole.baited, whole.note)
         folder = house.desk.store.folder
         inputs = (folder, whole.card, whole.files, said, person.name, units)
-        job = jobs.start(f"card {folder} {whole.card}", read_sent, *inputs)
+        key = f"card {folder} {whole.card} {person}"
+        job = jobs.start(key, read_sent, *inputs, by=person.name)
         parts = {"id": job.id, "state": job.state, "done": job.done, "of": job.of}
         return JSONResponse({**parts, "text": job.text, "result": job.result})
 

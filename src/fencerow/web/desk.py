@@ -11,7 +11,7 @@ import hashlib
 import logging
 from collections import ChainMap
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from pathlib import Path, PurePath
 from threading import Lock
@@ -22,8 +22,13 @@ from fencerow.plan.graph import Given, Recent
 from fencerow.plan.plan import Plan, make_plan
 from fencerow.store import Store, backups
 from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, forecast_of, given_of
+from fencerow.tract.entry import Entry
+from fencerow.tract.fold import Folded
+from fencerow.tract.veil import veiled
 from fencerow.web import form, intake
 from fencerow.web.relief import Relief, draw_relief
+from fencerow.web.who import Person
+from fencerow.web.writer import Writer
 from fencerow.words import BadInput
 
 YEARS = (1900, 2200)
@@ -40,7 +45,29 @@ class Standing:
     count: int
     digest: str
     today: date
-    author: str
+
+
+Levels = frozenset[str]
+
+
+@dataclass
+class Sight:
+    """The tract as some may see it: the log that is left to them, and all that is kept of it.
+
+    What is kept for one sight is never looked up for another.
+    """
+
+    levels: Levels | None
+    """None for all of it."""
+    whole: Folded | None = None
+    folded: Folded | None = None
+    """What is left of `whole`; None where it is as for another."""
+    like: Sight | None = None
+    """The sight of others to whom, of this `whole`, exactly the same is left."""
+    cache: Recent = field(default_factory=lambda: Recent(KEPT_SECTIONS))
+    given: tuple[Key, Given] | None = None
+    standings: dict[tuple[Key, date, date], Standing] = field(default_factory=dict)
+    relief: Relief | None = None
 
 
 class Desk:
@@ -57,10 +84,8 @@ class Desk:
         self.author, self._as_of, self.now = author, as_of, now
         self.tract_id = self.store.entries()[0].id
         self._lock = Lock()
-        self._cache = Recent(KEPT_SECTIONS)
-        self._given: tuple[Key, Given] | None = None
-        self._standings: dict[tuple[Key, date, date], Standing] = {}
-        self._relief: Relief | None = None
+        self._all = Sight(None)
+        self._sights: dict[Levels, Sight] = {}
 
     def log(self) -> tuple[int, str]:
         """How many entries there are, and a digest that is another as soon as one is new."""
@@ -68,47 +93,79 @@ class Desk:
         text = repr((self.tract_id, entries, clashes, [e.id for e in self.store.log(1)]))
         return entries + clashes, hashlib.sha256(text.encode()).hexdigest()[:16]
 
-    def standing(self, as_of: date | None = None) -> Standing:
+    def standing(self, as_of: date | None = None, levels: Levels | None = None) -> Standing:
         """The plan of the record as it stands, for a day: as asked, else as fixed, else today.
+
+        Args:
+            levels: what may be seen of it; all where it is left out.
 
         Raises:
             BadInput: the day is in no year that can be planned.
         """
         with self._lock:
             count, digest = self.log()
-            given = self._given_at(key := (digest, self._own_files()))
+            sight = self._sight(levels)
+            given = self._given_at(sight, key := (digest, self._own_files()))
             today = self.now().astimezone(ZoneInfo(given.tract.about.body.zone)).date()
             day = _day(as_of or self._as_of or today)
-            if (key, day, today) not in self._standings:
+            if (key, day, today) not in sight.standings:
                 forecast = forecast_of(self.store, given.tract, day)
-                plan = make_plan(replace(given, as_of=day, forecast=forecast), self._cache)
-                made = Standing(plan, self.tract_id, count, digest, today, self.author)
-                self._standings[key, day, today] = made
-                _trim(self._standings, KEPT_STANDINGS)
-            return self._standings[key, day, today]
+                plan = make_plan(replace(given, as_of=day, forecast=forecast), sight.cache)
+                made = Standing(plan, self.tract_id, count, digest, today)
+                sight.standings[key, day, today] = made
+                _trim(sight.standings, KEPT_STANDINGS)
+            return sight.standings[key, day, today]
 
-    def plan(self, as_of: date | None = None) -> Plan:
+    def plan(self, as_of: date | None = None, levels: Levels | None = None) -> Plan:
         """The plan alone."""
-        return self.standing(as_of).plan
+        return self.standing(as_of, levels).plan
 
-    def tried(self, rows: Sequence[intake.Row], as_of: date | None = None) -> Plan:
+    def tried(
+        self, rows: Sequence[intake.Row], as_of: date | None = None, levels: Levels | None = None
+    ) -> Plan:
         """The plan that the record would have with these entries; nothing is written or kept.
 
         Raises:
             BadInput: one of them is wrong.
         """
         added = [intake.entry_of(row, self.author) for row in rows]
-        given = self.standing(as_of).plan.given
+        given = self.standing(as_of, levels).plan.given
         with self._lock:
-            tract = self.store.folded().extend(added).tract
-            return make_plan(replace(given, tract=tract), ChainMap({}, self._cache))
+            sight = self._sight(levels)
+            tract = (sight.folded or self.store.folded()).extend(added).tract
+            return make_plan(replace(given, tract=tract), ChainMap({}, sight.cache))
 
-    def take(self, rows: Sequence[intake.Row]) -> form.Receipt:
-        """Entries from a page."""
+    def entries(self, levels: Levels | None = None) -> list[Entry]:
+        """The log, as far as it may be seen."""
+        with self._lock:
+            kept = self._sight(levels).folded
+        return self.store.entries() if kept is None else list(kept.entries)
+
+    def photo(self, sha256: str, levels: Levels | None = None) -> Path:
+        """Where a photo stands that an entry names which may be seen.
+
+        Raises:
+            BadInput: there is none.
+        """
+        if levels is not None and not any(sha256 in repr(e.body) for e in self.entries(levels)):
+            raise BadInput("web-no-photo")
+        return self.store.kept_file(sha256, "photo")
+
+    def keeps_from(self, levels: Levels | None) -> bool:
+        """Whether anything of the log is kept back from who may see no more than this."""
+        with self._lock:
+            return self._sight(levels) is not self._all
+
+    def take(self, rows: Sequence[intake.Row], person: Person | None = None) -> form.Receipt:
+        """Entries from a page; those of a person who signed in are signed by the account."""
         self._copied()
         ids = [row["id"] for row in rows if isinstance(row.get("id"), str)]
-        held = self.store.held(i for i in ids if i.isprintable())
-        return intake.take(self.store, rows, self.author, {e.id: e.author for e in held})
+        held = {e.id: e for e in self.store.held(i for i in ids if i.isprintable())}
+        writer = None
+        if person is not None and person.account:
+            writer = Writer(person, self.store.folded().entries, self.entries(person.levels))
+        author = self.author if person is None else person.name
+        return intake.take(self.store, rows, author, held, writer)
 
     def _copied(self) -> None:
         """The record as it was before the first word of a day; a word is never refused for it."""
@@ -117,28 +174,46 @@ class Desk:
         except BadInput as error:
             logging.getLogger("fencerow").warning(str(error))
 
-    def relief(self) -> Relief | None:
-        """The relief of the tract's elevation, drawn once; None where there is none."""
+    def relief(self, levels: Levels | None = None) -> Relief | None:
+        """The relief of the tract's elevation, drawn once; None where there is none. It is cut to
+        the places that may be seen, or its edge would tell of the others."""
         with self._lock:
-            grid = self._given_at((self.log()[1], self._own_files())).grid
+            sight = self._sight(levels)
+            grid = self._given_at(sight, (self.log()[1], self._own_files())).grid
             if grid is None:
                 return None
-            if self._relief is None or self._relief.digest != grid.digest:
-                self._relief = draw_relief(grid)
-            return self._relief
+            if sight.relief is None or sight.relief.digest != grid.digest:
+                sight.relief = draw_relief(grid)
+            return sight.relief
 
-    def _given_at(self, key: Key) -> Given:
+    def _sight(self, levels: Levels | None) -> Sight:
+        """What may be seen now; all of it where nothing is kept back."""
+        if levels is None:
+            return self._all
+        sight, whole = self._sights.setdefault(levels, Sight(levels)), self.store.folded()
+        if sight.whole is not whole:
+            left = tuple(veiled(whole.entries, levels))
+            others = (s for s in self._sights.values() if s.whole is whole and s.folded is not None)
+            sight.whole = whole
+            sight.like = next((s for s in others if s.folded and s.folded.entries == left), None)
+            if left == whole.entries:
+                sight.like = self._all
+            sight.folded = None if sight.like else Folded.of(left)
+        return sight.like or sight
+
+    def _given_at(self, sight: Sight, key: Key) -> Given:
         """Series and tables are read again only when something that they hang on has changed."""
-        if self._given is None or self._given[0] != key:
-            self._given = key, self._read(key)
-        return self._given[1]
+        if sight.given is None or sight.given[0] != key:
+            sight.given = key, self._read(sight, key)
+        return sight.given[1]
 
-    def _read(self, key: Key) -> Given:
-        if self._given is not None and self._given[0][1] == key[1]:
-            old, tract = self._given[1], self.store.folded().tract
+    def _read(self, sight: Sight, key: Key) -> Given:
+        left = None if sight.folded is None else sight.folded.tract
+        if sight.given is not None and sight.given[0][1] == key[1]:
+            old, tract = sight.given[1], left or self.store.folded().tract
             if (old.tract.places, old.tract.datasets) == (tract.places, tract.datasets):
                 return replace(old, tract=tract)
-        return given_of(self.store, date.min)
+        return given_of(self.store, date.min, tract=left)
 
     def _own_files(self) -> tuple[tuple[str, int], ...]:
         """The tract's own tables and systems, and when each was last written."""

@@ -31,6 +31,8 @@ class Kept(TypedDict):
     entry: str
     on: str | None
     body: Body
+    visibility: NotRequired[str]
+    """Who sees it, where not all do."""
 
 
 class Place(TypedDict):
@@ -604,6 +606,17 @@ class Forms(TypedDict):
     kinds: dict[str, list[Field]]
     places: dict[str, PlaceKind]
     species: dict[str, str]
+
+
+class Me(TypedDict):
+    """Who asks, and what they may do; no name where nobody is signed in. `account` where they
+    signed in, and so may sign out."""
+
+    name: str
+    role: str
+    account: bool
+    acts: list[str]
+    writes: list[str]
 
 
 class Job(TypedDict):

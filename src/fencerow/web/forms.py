@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import cache
 from typing import Any
 
@@ -17,12 +17,19 @@ from fencerow.web import form
 from fencerow.words import has_name, name_of
 
 
-def forms_json(tables: Tables) -> form.Forms:
-    """The fields of each kind, in order; how a kind of place is drawn; the plants."""
-    classes: Mapping[str, Any] = {k: KINDS[k][1]._type for k in KINDS if k != "place"} | PLACE_KINDS
+def forms_json(tables: Tables, writes: Collection[str] = KINDS) -> form.Forms:
+    """The fields of each kind that is written, in order; how a kind of place is drawn; the plants.
+
+    A place that may not be drawn has a name all the same, for the legend, and no outline.
+    """
+    places = PLACE_KINDS if "place" in writes else {}
+    things = {k: KINDS[k][1]._type for k in KINDS if k != "place" and k in writes}
+    classes: Mapping[str, Any] = things | places
     return {
         "kinds": {k: _fields(cls, manner()) for k, cls in classes.items()},
-        "places": {k: _place_kind(k, cls.outlines) for k, cls in PLACE_KINDS.items()},
+        "places": {
+            k: _place_kind(k, cls.outlines if places else ()) for k, cls in PLACE_KINDS.items()
+        },
         "species": {row.key: row.text("common") for row in tables["species"]},
     }
 

@@ -24,8 +24,9 @@ from fencerow.tract.split import split_area
 from fencerow.web import form
 from fencerow.web.history import history
 from fencerow.web.house import House
+from fencerow.web.roles import Act
 from fencerow.web.route import answers, asked
-from fencerow.web.who import Act
+from fencerow.web.who import Asking
 from fencerow.words import say
 
 Geometry = Annotated[Shape, WithJsonSchema(TypeAdapter(form.Outline).json_schema())]
@@ -47,18 +48,18 @@ def add_ground(app: FastAPI, house: House) -> None:
         return JSONResponse({"parts": [{"shape": _plain(p), "acres": area_ac(p)} for p in parts]})
 
     @asked(app.get, "/api/history", Act.SEE, answers(list[form.HistoryRow]))
-    def told(place: str, units: Manner = Manner.US) -> JSONResponse:
+    def told(place: str, person: Asking, units: Manner = Manner.US) -> JSONResponse:
         desk = house.desk
-        plan = desk.plan()
+        plan = desk.plan(levels=person.levels)
         year: Year = plan.sections["year"].body
         tasks = {id_: str(task.what) for id_, task in year.tasks.items()}
         zone = plan.given.tract.about.body.zone
         with shown_in(units):
-            return JSONResponse(history(desk.store.entries(), place, zone, tasks))
+            return JSONResponse(history(desk.entries(person.levels), place, zone, tasks))
 
     @asked(app.get, "/api/place", Act.SEE, answers(form.PlaceRecord))
-    def known_of(place: str) -> JSONResponse:
-        plan = house.desk.plan()
+    def known_of(place: str, person: Asking) -> JSONResponse:
+        plan = house.desk.plan(levels=person.levels)
         if place not in plan.given.tract.places:
             raise HTTPException(404, say("web-not-there", path=place))
         permissions = [_permission(plan, place, p) for p in on_place(plan.given.tract, place)]

@@ -15,6 +15,7 @@ from fencerow.store.going import Going
 from fencerow.store.invented import build, day_of
 from fencerow.tract.model import slug_of
 from fencerow.tract.read import check
+from fencerow.web.accounts import Accounts
 from fencerow.web.desk import Desk
 from fencerow.words import BadInput
 
@@ -31,12 +32,18 @@ class Known:
 
 
 class House:
-    """The tracts of a folder. One is open at a time, for all pages of this server."""
+    """The tracts of a folder. One is open at a time, for all pages of this server.
+
+    Where other machines ask (`one_tract`) it is the one that the server was started with;
+    `networked` says that nobody asks without an account.
+    """
 
     def __init__(
-        self, shelf: Path, author: str, opened: Path | None = None, as_of: date | None = None
-    ) -> None:
+        self, shelf: Path, author: str, opened: Path | None = None, as_of: date | None = None,
+        networked: bool = False, one_tract: bool = False,
+    ) -> None:  # fmt: skip
         self.shelf, self.author = shelf.absolute(), author
+        self.networked, self.one_tract = networked, networked or one_tract
         self._lock = Lock()
         self._desk = None if opened is None else self._sit_at(opened, as_of)
 
@@ -50,6 +57,13 @@ class House:
         if self._desk is None:
             raise NoTract("web-no-tract")
         return self._desk
+
+    def accounts(self) -> Accounts | None:
+        """The accounts of the open tract; None where whoever sits at the machine is the owner."""
+        if self._desk is None:
+            return None
+        found = Accounts(self._desk.store.folder)
+        return found if self.networked or found.any() else None
 
     def tracts(self) -> list[Known]:
         """What is there to open, by its folder's name: in this folder, and the invented one."""
@@ -68,6 +82,7 @@ class House:
         Raises:
             BadInput: a field is wrong, or such a folder is there already.
         """
+        self._on_this_machine()
         body = check("about", about, "start")
         store = create(self.shelf / f"{slug_of(body.name)}.tract", body, author=self.author)
         return self.open(store.folder.name)
@@ -78,11 +93,16 @@ class House:
         Raises:
             BadInput: there is none of that name, or its record can't be read.
         """
+        self._on_this_machine()
         if folder not in {known.folder for known in self.tracts()}:
             raise BadInput("web-no-such-tract", folder=folder, shelf=self.shelf)
         with self._lock:
             self._desk = self._sit_at(self.shelf / folder, None)
         return folder
+
+    def _on_this_machine(self) -> None:
+        if self.one_tract:
+            raise BadInput("web-one-tract")
 
     def _sit_at(self, folder: Path, as_of: date | None) -> Desk:
         return Desk(folder, self.author, as_of or day_of(folder))

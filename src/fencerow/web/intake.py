@@ -7,29 +7,35 @@ others nor go unnamed.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from fencerow.store import Store
 from fencerow.store.sent import Row, entry_of
 from fencerow.tract.entry import Entry
 from fencerow.web import form
+from fencerow.web.writer import Writer
 from fencerow.words import BadInput
 
 __all__ = ["Row", "entry_of", "take"]
 
 
-def take(store: Store, rows: Sequence[Row], author: str, signed: Mapping[str, str]) -> form.Receipt:
+def take(
+    store: Store, rows: Sequence[Row], author: str, held: Mapping[str, Entry],
+    writer: Writer | None = None,
+) -> form.Receipt:  # fmt: skip
     """Store what is sound, refuse the rest one by one, and say which is which.
 
     Args:
         author: who says what comes without a name.
-        signed: id -> the author under whom an entry is held already, so that a page which asks
-            again is known, though the server's own name may have changed between.
+        held: what is held already, by id: a page which asks again is known, though the name that
+            its words are signed with may have changed between.
+        writer: who signed in, and so signs all of it; None for whoever sits at the machine.
     """
     refused: list[form.Refusal] = []
     read: list[Entry] = []
     for row in rows:
         try:
-            read.append(entry_of(row, signed.get(str(row.get("id")), author)))
+            read.append(_signed(row, author, held.get(str(row.get("id"))), writer))
         except BadInput as error:
             refused.append({"id": str(row.get("id", "")), "text": str(error)})
     receipt = store.take(read)
@@ -39,3 +45,18 @@ def take(store: Store, rows: Sequence[Row], author: str, signed: Mapping[str, st
         "clashed": list(receipt.clashed),
         "refused": refused,
     }
+
+
+def _signed(row: Row, author: str, held: Entry | None, writer: Writer | None) -> Entry:
+    """An entry with its author: the account, whatever the page says, or whom it is held under.
+
+    Raises:
+        BadInput: something in it is wrong, or the person may not write it.
+    """
+    if writer is None:
+        return entry_of(row, author if held is None else held.author)
+    entry = entry_of({**row, "author": author if held is None else held.author}, author)
+    if held is not None and entry.digest() != held.digest():
+        entry = replace(entry, author=author)
+    writer.check(entry)
+    return entry

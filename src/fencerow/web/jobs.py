@@ -36,6 +36,7 @@ class Job:
     of: int = 1
     text: str = ""
     result: Any = None
+    by: str = ""
     stop: Event = field(default_factory=Event, repr=False)
     """Set where the person wants no more of it."""
 
@@ -54,11 +55,13 @@ class Jobs:
         self._lock = Lock()
 
     def start(
-        self, key: str, task: Task, *inputs: Any, after: Callable[[], None] | None = None
-    ) -> Job:
+        self, key: str, task: Task, *inputs: Any, by: str = "",
+        after: Callable[[], None] | None = None,
+    ) -> Job:  # fmt: skip
         """Set a task going; one with this key that still runs is answered with itself.
 
         Args:
+            by: who asked for it; nobody else who signs in hears of it.
             after: called when it has ended, however it ended.
         """
         with self._lock:
@@ -67,22 +70,22 @@ class Jobs:
                 if after is not None:
                     after()
                 return known
-            job = Job(new_id())
+            job = Job(new_id(), by=by)
             self._jobs[job.id] = self._by_key[key] = job
             self._forget()
         Thread(target=_watch, args=(job, task, inputs, after), daemon=True).start()
         return job
 
-    def get(self, id_: str) -> Job:
-        """A job by its id.
+    def get(self, id_: str, by: str = "") -> Job:
+        """A job by its id, of the person who asked for it; of anybody where none is named.
 
         Raises:
             BadInput: there is none; it may be of an earlier run of the server.
         """
-        try:
-            return self._jobs[id_]
-        except KeyError:
-            raise BadInput("job-none", id=id_) from None
+        job = self._jobs.get(id_)
+        if job is None or by not in ("", job.by):
+            raise BadInput("job-none", id=id_)
+        return job
 
     def _forget(self) -> None:
         ended = [i for i, job in self._jobs.items() if not job.running]

@@ -8,7 +8,8 @@ from typing import Any, TypeVar
 from fastapi import Depends
 
 from fencerow.web import form
-from fencerow.web.who import Act, Needs
+from fencerow.web.roles import Act
+from fencerow.web.who import Needs
 
 Answers = dict[int | str, dict[str, Any]]
 Route = TypeVar("Route", bound=Callable[..., Any])

@@ -47,7 +47,7 @@ def state_json(standing: Standing, person: Person) -> form.State:
         },
         "as_of": plan.given.as_of.isoformat(),
         "today": standing.today.isoformat(),
-        "author": standing.author,
+        "author": person.name,
         "log": {"count": standing.count, "digest": standing.digest},
         "places": [_place(k) for k in tract.places.values() if sees(person, k.visibility)],
         "things": _things(tract, person),
@@ -146,17 +146,20 @@ def _things(tract: Tract, person: Person) -> dict[str, list[form.Kept]]:
             continue
         held = getattr(tract, field)
         kept = [held] if isinstance(held, Kept) else list(held.values())
-        found[kind] = [
-            {
-                "id": k.id,
-                "entry": k.entry,
-                "on": k.on.isoformat() if k.on else None,
-                "body": dump(kind, k.body),
-            }
-            for k in kept
-            if sees(person, k.visibility)
-        ]
+        found[kind] = [_thing(kind, k) for k in kept if sees(person, k.visibility)]
     return found
+
+
+def _thing(kind: str, kept: Kept[Any]) -> form.Kept:
+    made: form.Kept = {
+        "id": kept.id,
+        "entry": kept.entry,
+        "on": kept.on.isoformat() if kept.on else None,
+        "body": dump(kind, kept.body),
+    }
+    if kept.visibility != "all":
+        made["visibility"] = kept.visibility
+    return made
 
 
 def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:

@@ -1,59 +1,66 @@
-"""Who may see or do what: the one place that decides it.
-
-Today the server answers on this machine alone and whoever sits at it owns the tract. A route names
-what it does; a test fails for one that does not.
-"""
+"""Who asks, and whether a route may answer them. A test fails for a route without a rule."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, HTTPException, Request
 
+from fencerow.web.roles import Act, role_of
 from fencerow.words import say
 
+if TYPE_CHECKING:
+    from fencerow.web.accounts import Accounts
+    from fencerow.web.house import House
 
-class Act(StrEnum):
-    """What a request does."""
-
-    SEE = "see"
-    SAY = "say"
-    """Write entries, photos among them."""
-    BRING = "bring"
-    """Import a file."""
-    TAKE = "take"
-    """Take the record, the ground or the packet out."""
-    ARRANGE = "arrange"
-    """Make a tract, or open another."""
+COOKIE = "fencerow-session"
 
 
 @dataclass(frozen=True)
 class Person:
-    """Who asks, and as what."""
+    """Who asks, and as what. `account` where they signed in, and so sign what they write."""
 
     name: str
     role: str
+    account: bool = False
+
+    @property
+    def levels(self) -> frozenset[str] | None:
+        """What may be seen; None for all."""
+        return None if self.role == "owner" else role_of(self.role).sees
 
 
-ALLOWED: dict[str, frozenset[Act]] = {"owner": frozenset(Act)}
-"""What each role may do."""
+def accounts_of(request: Request) -> Accounts | None:
+    """The accounts that count here; None where whoever sits at the machine is the owner."""
+    house: House = request.app.state.house
+    return house.accounts()
 
 
 def person_of(request: Request) -> Person:
-    """Who asks."""
-    return Person(request.app.state.author, "owner")
+    """Who asks.
+
+    Raises:
+        HTTPException: nobody that is known.
+    """
+    accounts = accounts_of(request)
+    if accounts is None:
+        return Person(request.app.state.author, "owner")
+    found = accounts.signed_in(request.cookies.get(COOKIE, ""))
+    if found is None:
+        raise HTTPException(401, say("web-sign-in"))
+    return Person(found.name, found.role, account=True)
 
 
 def may(person: Person, act: Act) -> bool:
     """Whether a person may do something at all."""
-    return act in ALLOWED.get(person.role, ())
+    return act in role_of(person.role).acts
 
 
 def sees(person: Person, visibility: str) -> bool:
     """Whether a person may know of a thing that is marked so."""
-    return visibility == "all" or person.role == "owner"
+    levels = person.levels
+    return levels is None or visibility == "all" or visibility in levels
 
 
 Asking = Annotated[Person, Depends(person_of)]
@@ -65,6 +72,12 @@ class Needs:
     def __init__(self, act: Act) -> None:
         self.act = act
 
-    def __call__(self, person: Asking) -> None:
+    def __call__(self, request: Request) -> None:
+        if self.act is Act.ENTER:
+            return
+        person = person_of(request)
         if not may(person, self.act):
             raise HTTPException(403, say("web-may-not", name=person.name, act=self.act.value))
+        house: House = request.app.state.house
+        if self.act is Act.BRING and house.desk.keeps_from(person.levels):
+            raise HTTPException(403, say("web-bring-whole", name=person.name))

@@ -50,6 +50,8 @@ export type NewTract = Schemas["NewTract"];
 /** A field of a form, and the forms of all kinds. */
 export type SaidField = Schemas["Field"];
 export type Forms = Schemas["Forms"];
+/** Who uses a page, and what they may do. */
+export type Me = Schemas["Me"];
 export type Relief = Schemas["Relief"];
 export type PlaceKind = Schemas["PlaceKind"];
 export type Part = Schemas["Part"];

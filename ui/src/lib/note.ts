@@ -14,6 +14,10 @@ export const NOTICED = ["none", "smelled", "seen", "heard"] as const;
 /** What is noted of a treestand or blind, and needs one. */
 export const AT_A_SIT: readonly About[] = ["drift", "sat"];
 
+/** The kind of entry that is written about something. */
+export const kindOf = (about: About): string =>
+  about === "done" || about === "drift" ? about : about === "sat" ? "sit" : "note";
+
 export interface Jotted {
   about: About;
   text: string;

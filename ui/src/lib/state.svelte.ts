@@ -3,6 +3,7 @@ import { askState, NoAnswer, Refused } from "./api";
 import { todayHere } from "./days";
 import { undoOf, type Draft } from "./entry";
 import { FORM } from "./form";
+import { forget, me } from "./me.svelte";
 import type { Entry, Kept, Place, Sheet, State } from "./form";
 import { outbox } from "./outbox.svelte";
 import { shelf } from "./store";
@@ -10,13 +11,13 @@ import { reading, type Units } from "./units.svelte";
 
 /**
  * checking: not yet answered; fresh: just said; silent: no answer; refused: it will not say;
- * none: it answers, and no tract is open.
+ * none: it answers, and no tract is open; out: nobody is signed in.
  */
-export type Standing = "checking" | "fresh" | "silent" | "refused" | "none";
+export type Standing = "checking" | "fresh" | "silent" | "refused" | "none" | "out";
 
 const NO_TRACT = 409;
 const NOT_LET_IN = 423;
-
+const NOBODY = 401;
 
 class Seen {
   state = $state.raw<State | null>(null);
@@ -53,6 +54,7 @@ class Seen {
     outbox.onTaken = () => void this.refresh();
     outbox.onSilence = () => this.#silent();
     outbox.onOther = () => void this.refresh();
+    void me.ask();
     await this.#lastSeen().catch(() => undefined);
     await outbox.start();
     await this.refresh();
@@ -84,7 +86,11 @@ class Seen {
     } catch (error) {
       if (turn !== this.#asked) return;
       if (error instanceof NoAnswer) this.#silent();
-      else if (error instanceof Refused && error.status === NO_TRACT) this.#none();
+      else if (error instanceof Refused && error.status === NO_TRACT) this.#none("none");
+      else if (error instanceof Refused && error.status === NOBODY) {
+        this.#none("out");
+        await forget().catch(() => undefined);
+      }
       else {
         this.standing = "refused";
         this.trouble = error instanceof Error ? error.message : String(error);
@@ -110,7 +116,8 @@ class Seen {
 
   #whole(draft: Draft): Draft {
     if (draft.subject === undefined) return draft;
-    const visibility = draft.visibility ?? this.place(draft.subject)?.visibility ?? "all";
+    const known = this.place(draft.subject) ?? this.thing(draft.subject)?.kept;
+    const visibility = draft.visibility ?? known?.visibility ?? "all";
     if (draft.parents !== undefined) return { ...draft, visibility };
     const head = outbox.headOf(draft.subject) ?? this.entryOf(draft.subject);
     return { ...draft, visibility, parents: head === undefined ? [] : [head] };
@@ -168,9 +175,9 @@ class Seen {
     this.standing = "silent";
   }
 
-  #none(): void {
+  #none(standing: "none" | "out"): void {
     this.state = null;
-    this.standing = "none";
+    this.standing = standing;
     outbox.tract = "";
   }
 

@@ -1,0 +1,63 @@
+"""Writer: what a person who signed in may write, entry by entry."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from fencerow.tract.entry import Entry
+from fencerow.web.roles import role_of
+from fencerow.web.who import Person, sees
+from fencerow.words import BadInput, name_of
+
+TURNS = ("remove", "undo")
+"""Kinds of entry that turn others, and are allowed by what they turn."""
+
+
+class Writer:
+    """A person, the whole log, and what of it they see."""
+
+    def __init__(self, person: Person, log: Sequence[Entry], seen: Sequence[Entry]) -> None:
+        self.name, self._person, self._role = person.name, person, role_of(person.role)
+        self._by_id = {e.id: e for e in log}
+        self._seen = {e.id for e in seen}
+        self._said: dict[str, list[Entry]] = defaultdict(list)
+        for entry in log:
+            self._said[entry.subject].append(entry)
+
+    def check(self, entry: Entry) -> None:
+        """Whether they may write this.
+
+        Raises:
+            BadInput: they may not; what is hidden from them is refused in the same words.
+        """
+        held = self._by_id.get(entry.id)
+        if held is not None and held.digest() == entry.digest():
+            return  # asked again; nothing is written
+        if not (self._may(entry) and (held is None or self._turns(held))):
+            raise BadInput("web-may-not-write", name=self.name, kind=name_of(entry.kind))
+        self._by_id[entry.id] = entry
+        self._seen.add(entry.id)
+        self._said[entry.subject].append(entry)
+
+    def _may(self, entry: Entry) -> bool:
+        if not sees(self._person, entry.visibility):
+            return False
+        if entry.kind == "undo":
+            named = entry.body.get("entries") or ()
+            return all(i in self._by_id and self._turns(self._by_id[i]) for i in named)
+        said = self._said.get(entry.subject, [])
+        if not all(self._of_theirs(e) for e in said):
+            return False
+        if entry.kind == "remove":
+            return bool(said) and all(self._turns(e) for e in said if e.kind not in TURNS)
+        return entry.kind in self._role.writes
+
+    def _turns(self, entry: Entry) -> bool:
+        """Whether they may take back or replace what was said so."""
+        own = self._role.takes_back or entry.author == self.name
+        return own and self._of_theirs(entry)
+
+    def _of_theirs(self, entry: Entry) -> bool:
+        """Whether an entry is one that they see, of a kind that they write."""
+        return entry.id in self._seen and (entry.kind in self._role.writes or entry.kind in TURNS)
