@@ -62,7 +62,7 @@ class Process:
         command = [sys.executable, "-m", "fencerow", "serve", str(self.tract), "--no-open",
                    "--port", str(self.port), "--as-of", AS_OF.isoformat()]  # fmt: skip
         self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
-        for _ in range(200):
+        for _ in range(600):
             try:
                 urlopen(self.url, timeout=1).close()
                 return

@@ -17,6 +17,7 @@ from fencerow.data import Tables
 from fencerow.plan.section import Section
 from fencerow.plan.sits import sits
 from fencerow.plan.sits.evening import evening_section
+from fencerow.plan.sits.footprints import Footprints
 from fencerow.plan.sits.rest import Rest, rest_section
 from fencerow.plan.sits.siting import siting_section
 from fencerow.plan.views.evening import evening_sheets
@@ -349,7 +350,10 @@ def test_rain_of_yesterday_quiets_the_walk_in():
 def test_every_table_of_the_day_holds_as_many_cells_as_columns():
     winds = [(float(w), 8) for w in range(180, 300, 10)]
     given = given_of(READY, WIDE, HOURS, SEASON, as_of=DAY, zone="America/Chicago")
-    earlier = {"rest": Section("rest", Rest()), "evening": plume(winds=winds)[1]}
+    earlier = {
+        "rest": Section("rest", Rest()), "evening": plume(winds=winds)[1],
+        "footprints": Section("footprints", Footprints({})),
+    }  # fmt: skip
     (sheet,) = evening_sheets(SimpleNamespace(sections=earlier, given=given))
     for table in sheet.tables:
         assert all(len(row) == len(table.columns) for row in table.rows)

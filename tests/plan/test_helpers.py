@@ -163,9 +163,12 @@ def test_the_chart_flows_over_as_many_pages_as_it_takes(plots, many):
 )
 def test_the_paper_lies(demo_plan, paper, size):
     pdf = chart_pdf(demo_plan, paper)
-    (page,) = PdfReader(io.BytesIO(pdf)).pages
-    assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(size, abs=0.1)
-    text = page.extract_text()
+    pages = PdfReader(io.BytesIO(pdf)).pages
+    assert len(pages) == (2 if paper == "letter" else 1)
+    for page in pages:
+        lies = (float(page.mediabox.width), float(page.mediabox.height))
+        assert lies == pytest.approx(size, abs=0.1)
+    text = "".join(page.extract_text() for page in pages)
     for word in ("Harrow Field", "spread lime", "Fit days", "May 8", "Archery", "Invented ground"):
         assert word in text
     assert chart_pdf(demo_plan, paper) == pdf

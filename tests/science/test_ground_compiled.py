@@ -33,9 +33,14 @@ DICE = np.random.default_rng(8)
 @pytest.fixture(scope="module", autouse=True)
 def _warm():
     """Seconds where numba has nothing on disk yet, as after a change of the loops."""
+    before = [(kernel, kernel._compiled, kernel._looked) for kernel in compiled._KERNELS]
     made = compiled.warm()
     assert len(made) >= 7
     assert all(made.values())
+    yield
+    # as they were: what this process plans next is worked as it was before
+    for kernel, kept, looked in before:
+        kernel._compiled, kernel._looked = kept, looked
 
 
 def hills(rows, columns):

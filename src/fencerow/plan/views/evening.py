@@ -55,7 +55,7 @@ def _head(body: Evening, state: str, title: str) -> Ruled:
     rows: tuple[tuple[str, ...], ...] = tuple(
         (
             place.name, *_when(body, stretch), _chance(place, stretch), _listed(stretch.why),
-            _listed(stretch.settles) if state == DOUBTFUL else "",
+            *([_listed(stretch.settles)] if state == DOUBTFUL else []),
         )
         for _, place, stretch in found
     )  # fmt: skip
