@@ -14,6 +14,7 @@ READY := $(VENV)/.ready
 
 demo: $(READY)
 	$(BIN)/python hatch_build.py
+	$(BIN)/fencerow warm
 	$(BIN)/fencerow demo demo
 
 # what hangs on one processor goes side by side; the tests then take all there are, and one worker
