@@ -357,3 +357,10 @@ def test_every_table_of_the_day_holds_as_many_cells_as_columns():
     (sheet,) = evening_sheets(SimpleNamespace(sections=earlier, given=given))
     for table in sheet.tables:
         assert all(len(row) == len(table.columns) for row in table.rows)
+
+
+def test_a_forecast_that_knows_no_wind_leaves_every_hour_unknown():
+    day = plume(winds=[(float("nan"), float("nan"))] * 12)[1].body
+    assert day.places
+    for place in day.places.values():
+        assert {hour.state for hour in place.hours.values()} <= {"unknown"}

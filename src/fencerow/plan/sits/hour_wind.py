@@ -74,8 +74,9 @@ def judge_wind(today: Today, sit: Kept[PlaceBase], place: SitPlace) -> list[Wind
 
 def _by_arcs(today: Today, place: SitPlace) -> list[WindHour]:
     """Straight downwind, to the reach and no farther."""
-    assert place.winds is not None, "only what is drawn is judged by the wind"
-    frame, wind, avoid = today.frame, today.wind, place.winds.avoid
+    # where the ground is known the plume judges; what is left for here is a day without a wind
+    avoid = {} if place.winds is None else place.winds.avoid
+    frame, wind = today.frame, today.wind
     edge, light = setting(frame, "edge", "by_deg"), setting(frame, "light", "wind_mph")
     parts = work_parts(
         judged.sit_hours,
