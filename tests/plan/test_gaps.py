@@ -14,7 +14,7 @@ from fencerow.plan.view import sheets
 from fencerow.tract.fold import fold
 
 
-@settings(max_examples=often(6))
+@settings(max_examples=often(4))
 @drawn(st.data())
 def test_a_plan_comes_of_any_part_of_a_tract(demo_store, demo_given, data):
     entries = demo_store.entries()

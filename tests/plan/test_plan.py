@@ -113,7 +113,7 @@ EDITS = {
 }  # fmt: skip
 
 
-@settings(max_examples=often(6))
+@settings(max_examples=often(4))
 @drawn(st.lists(st.tuples(st.sampled_from(sorted(EDITS)), st.integers(0, 5)), max_size=5))
 def test_cached_equals_cold(edits):
     cache = {}

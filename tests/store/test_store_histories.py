@@ -51,7 +51,7 @@ def step(store, what, with_):
         store.take([Entry(id_, kind, 1, subject, (), "Bo", "d", SAID, None, "b", "all", body)])
 
 
-@settings(deadline=None, max_examples=often(20))
+@settings(deadline=None, max_examples=often(12))
 @given(steps=STEPS)
 def test_the_tables_say_what_the_log_says(blank, steps):
     with tempfile.TemporaryDirectory() as home:

@@ -22,7 +22,7 @@ from fencerow.tract.fold import fold
 from fencerow.web.intake import take
 
 SAID = datetime(2026, 11, 1, 12, tzinfo=UTC)
-HISTORIES = 1000 if often(1) > 1 else 8
+HISTORIES = 1000 if often(1) > 1 else 4
 SUBJECTS = ("gate", "plot", "stand")
 
 
