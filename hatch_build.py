@@ -54,6 +54,8 @@ def build_pages(root: Path) -> None:
         return
     ui = root / "ui"
     now = sources_digest(ui)  # before the build: what changes while it runs is built next time
+    if (ui / "node_modules").is_symlink():  # npm would empty the folder that it points to
+        (ui / "node_modules").unlink()
     run(ui, npm_cli(), "ci", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error")
     types_of_the_api(root)
     run(ui, ui / "node_modules/vite/bin/vite.js", "build", "--logLevel", "warn")
