@@ -11,16 +11,15 @@ from fencerow.plan.graph import Given
 from fencerow.plan.herd.body import Balance, ClassTaken, Herd, Share, Taken, Watched
 from fencerow.plan.herd.numbers import worked
 from fencerow.plan.section import Said, Section, Weight
+from fencerow.plan.sitting import SEEN, deer_of, hours_of, sum_hours
 from fencerow.science.herd import balance, harvest
 from fencerow.science.herd import survey as ratios
 from fencerow.tract.model import Kept
-from fencerow.tract.sat import Sit
 from fencerow.tract.taken import Harvest
 
 PAST = timedelta(days=366)
 GROWN = ("2.5", "3.5", "3.5 or older", "4.5", "4.5 or older", "5.5 or older")
 ENDS = ("low", "high")
-SEEN = ("does", "bucks", "fawns")
 
 
 def taken_section(given: Given, earlier: Mapping[str, Section]) -> Section:
@@ -106,22 +105,14 @@ def _fetuses(deer: Sequence[Kept[Harvest]]) -> Figure | None:
     return _mean([k for k in deer if k.body.sex == "doe"], "fetuses", "count")
 
 
-def _hours(sit: Sit) -> float | None:
-    if not sit.begins or not sit.ends:
-        return None
-    begin, end = (int(t[:2]) + int(t[3:]) / 60 for t in (sit.begins, sit.ends))
-    return end - begin
-
-
 def _watched(given: Given) -> Watched | None:
     """Sits of the last twelve months on which deer were counted and whose hours are known."""
     sat = [s for s in given.tract.sits.values() if given.as_of - PAST < s.body.on <= given.as_of]
-    counted = [s for s in sat if _counts(s.body) is not None and _hours(s.body) is not None]
+    counted = [s for s in sat if deer_of(s).known and hours_of(s) is not None]
     if not counted:
         return None
-    hours = sum(_hours(s.body) or 0.0 for s in counted)
-    sat_h = Figure(hours, "h", Entered("sits", "hours", "entered", given.as_of))
-    each = {"deer": _each_hour({s.id: _deer(s) for s in counted}, sat_h)}
+    sat_h = sum_hours({f"{s.body.on}, {s.id}": h for s in counted if (h := hours_of(s))})
+    each = {"deer": _each_hour({s.id: deer_of(s) for s in counted}, sat_h)}
     for name in SEEN:
         parts = {s.id: s.figure(f"{name}_seen", "counted", "count") for s in counted}
         if all(f.known for f in parts.values()):
@@ -138,23 +129,6 @@ def _watched(given: Given) -> Watched | None:
 def _each_hour(parts: Mapping[str, Figure], sat_h: Figure) -> Figure:
     total = work_parts(ratios.together, parts, counts=[f.number() for f in parts.values()])
     return work(harvest.seen_each_hour, deer_count=total.figure(float, "count"), sat_h=sat_h)
-
-
-def _deer(kept: Kept[Sit]) -> Figure:
-    """Deer of a sit: as counted, else of its classes together."""
-    if kept.body.deer_count is not None:
-        return kept.figure("deer_count", "counted", "count")
-    parts = {n: kept.figure(f"{n}_seen", "counted", "count") for n in SEEN}
-    known = {n: f for n, f in parts.items() if f.known}
-    total = work_parts(ratios.together, known, counts=[f.number() for f in known.values()])
-    return total.figure(float, "count")
-
-
-def _counts(sit: Sit) -> int | None:
-    if sit.deer_count is not None:
-        return sit.deer_count
-    found = [n for n in (sit.does_seen, sit.bucks_seen, sit.fawns_seen) if n is not None]
-    return sum(found) if found else None
 
 
 def _balance(given: Given, herd: Herd) -> Balance | None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from fencerow.figure import Figure, assume, work, work_parts
+from fencerow.figure import Figure, assume, work
 from fencerow.plan.graph import Given
 from fencerow.plan.order.labels import sprayings
 from fencerow.plan.section import Section
+from fencerow.plan.sitting import sum_hours
 from fencerow.plan.span import year_of
 from fencerow.plan.work.planner import WorkPlan
 from fencerow.plan.work.tasks import Work, Yard, tasks_of
@@ -120,14 +121,6 @@ def _named(mark: Kept[Done]) -> str:
 def _planned(jobs: Iterable[Work]) -> Figure | None:
     known = {f"{j.what.id} {j.name} {n}": j.hours for n, j in enumerate(jobs) if j.hours.known}
     return sum_hours(known) if known else None
-
-
-def sum_hours(named: Mapping[str, Figure]) -> Figure:
-    """Named hours together; one alone is itself."""
-    if len(named) == 1:
-        return next(iter(named.values()))
-    hours = [f.number() for f in named.values()]
-    return work_parts(tally.total_hours, named, each_h=hours).figure(lambda h: h, "h")
 
 
 def _sum(figures: list[Figure | None], names: list[str]) -> Figure | None:

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from fencerow.figure import Entered, Figure, work, work_parts
+from fencerow.figure import Figure, work, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.sits.by_plume import plume_day
@@ -22,9 +22,9 @@ from fencerow.plan.sits.frame import Frame
 from fencerow.plan.sits.hour_wind import Today, judge_wind, worst
 from fencerow.plan.sits.planner import SitPlace
 from fencerow.plan.sits.spots import Sat
-from fencerow.plan.tally.hours import sum_hours
+from fencerow.plan.sitting import deer_of, hours_of, sum_hours
 from fencerow.science.ground.sit_hours import DOUBTFUL, RIGHT, UNKNOWN, WRONG
-from fencerow.science.herd import tally
+from fencerow.science.herd import harvest, tally
 from fencerow.tract.model import Kept
 from fencerow.tract.sat import Sit
 from fencerow.units import convert
@@ -95,7 +95,7 @@ def sat_section(given: Given, earlier: Mapping[str, Section]) -> Section:
 def _was(sat: Kept[Sit], given: Given) -> bool:
     """Whether a sit is over: its day is past, or it says what came of it."""
     body = sat.body
-    return body.on < given.as_of or body.noticed is not None or body.deer_count is not None
+    return body.on < given.as_of or body.noticed is not None or deer_of(sat).known
 
 
 def _one(frame: Frame, known: Mapping[str, SitPlace], ground: Sat | None, sat: Kept[Sit]) -> SatOne:
@@ -107,31 +107,13 @@ def _one(frame: Frame, known: Mapping[str, SitPlace], ground: Sat | None, sat: K
         name=tract.places[body.place].body.name,
         on=sat.figure("on", "entered", unit="date"),
         who=person.body.name if person else body.person,
-        hours=_hours(sat),
-        deer=sat.figure("deer_count", "counted", unit="count"),
+        hours=hours_of(sat),
+        deer=deer_of(sat),
         noticed=body.noticed or "",
         said=said,
         by=by,
         seen=body.seen,
     )
-
-
-def _hours(sat: Kept[Sit]) -> Figure | None:
-    """How long it lasted; None where its ends are not entered."""
-    if not (sat.body.begins and sat.body.ends):
-        return None
-    clocks = {
-        f"{n}_min": Figure(
-            _minutes(getattr(sat.body, n)), "min", Entered(sat.entry, n, "entered", sat.on)
-        )
-        for n in ("begins", "ends")
-    }
-    return work(tally.between_clocks, **clocks)
-
-
-def _minutes(clock: str) -> float:
-    hour, minute = map(int, clock.split(":"))
-    return 60.0 * hour + minute
 
 
 # ---- the wind's word
@@ -213,8 +195,8 @@ def of_sits(name: str, own: Mapping[str, SatOne]) -> PlaceSat:
     if both:
         timed = {_named(i, s): s.hours for i, s in both.items() if s.hours is not None}
         per_hour = work(
-            tally.seen_per_hour,
-            seen_count=_count({_named(i, s): s.deer for i, s in both.items()}),
+            harvest.seen_each_hour,
+            deer_count=_count({_named(i, s): s.deer for i, s in both.items()}),
             sat_h=sum_hours(timed),
         )
     noticed = {_named(i, s): s.on for i, s in own.items() if s.noticed not in ("", "none")}

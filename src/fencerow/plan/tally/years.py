@@ -13,8 +13,9 @@ from fencerow.plan.graph import Given
 from fencerow.plan.ground import GroundPlace
 from fencerow.plan.learning.body import Learned
 from fencerow.plan.section import Said, Section, Weight
+from fencerow.plan.sitting import sum_hours
 from fencerow.plan.span import year_of
-from fencerow.plan.tally.hours import marks_with_hours, of_mark, sum_hours
+from fencerow.plan.tally.hours import marks_with_hours, of_mark
 from fencerow.plan.tally.money import Money, bills_of, sum_acres, sum_bills
 from fencerow.plan.tally.plots import whole
 from fencerow.plan.tally.sits import SatOut, of_sits

@@ -219,21 +219,6 @@ def between_clocks(begins_min: float, ends_min: float) -> float:
     return (ends_min - begins_min) / 60
 
 
-@formula("seen_count / sat_h", unit="", source="definition", basis="definition",
-         valid={"seen_count": (0, 100_000), "sat_h": (0.1, 100_000)})  # fmt: skip
-def seen_per_hour(seen_count: float, sat_h: float) -> float:
-    """Deer seen in an hour of sitting.
-
-    Args:
-        seen_count: deer seen.
-        sat_h: hours sat [h].
-
-    Raises:
-        OutsideRange: a negative count, or next to no time.
-    """
-    return seen_count / sat_h
-
-
 @formula("the sum of the counts", unit="count", source="definition", basis="definition",
          lookup=True)  # fmt: skip
 def total_count(each_count: Sequence[float]) -> int:
