@@ -5,6 +5,7 @@ import math
 import pkgutil
 
 import pytest
+from how_often import often
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -42,7 +43,7 @@ def _function(formula: Formula):
 
 
 @pytest.mark.parametrize("formula", WRITTEN, ids=lambda f: f.function.removeprefix("fencerow."))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=often(15), deadline=None)
 @given(data=st.data())
 def test_text_and_function_agree(formula, data):
     values = {}

@@ -197,6 +197,7 @@ def test_a_sowing_day_moved_by_the_keys_is_kept(page, server):
     page.get_by_role("button", name="Keep").click()
     moved = page.get_by_role("slider", name=re.compile(r"Harrow Field.*sown Sep 5"))
     expect(moved).to_be_visible()
+    ready(page)
     state = page.request.get(f"{server.url}api/state").json()
     assert "2027-09-05" in [p["body"]["sow_on"] for p in state["things"]["planting"]]
     assert state["conflicts"] == []
@@ -221,6 +222,7 @@ def test_a_note_arrives_and_can_be_taken_back(page, server):
     page.get_by_role("button", name="Take it back").click()
     page.locator("dialog[open] .head button").click()
     expect(page.locator("main")).not_to_contain_text("two does on the bench")
+    ready(page)
     assert texts(server, page).count("two does on the bench") == 1  # the record keeps both
 
 

@@ -10,7 +10,7 @@ from fencerow.science.ground.measure import area_ac
 from fencerow.web.app import PAGES
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-from doing import back_online
+from doing import back_online, ready
 from playwright.sync_api import expect
 
 # these do not hang on how wide the window is; what does is tested at both sizes elsewhere
@@ -30,6 +30,8 @@ PIXEL = bytes.fromhex(
 
 
 def state(page, server):
+    """What the server has, once it has all that was written here."""
+    ready(page)
     return page.request.get(f"{server.url}api/state").json()
 
 

@@ -34,6 +34,7 @@ def need(page):
 
 
 def seed_lot(page, server, name="Meadow clover"):
+    ready(page)
     lots = page.request.get(f"{server.url}api/state").json()["things"]["seed-lot"]
     return next((lot["body"] for lot in lots if lot["body"]["name"] == name), None)
 
@@ -145,6 +146,7 @@ def test_rain_is_noted_in_mm_and_kept_in_inches(page, server):
     expect(page.locator("dialog[open]")).to_contain_text("Kept here: 25.4 mm of rain")
     page.locator("dialog[open] .head button").click()
     expect(page.locator("main")).to_contain_text("25.4 mm of rain")
+    ready(page)
     notes = page.request.get(f"{server.url}api/export/record.json").json()["entries"]
     assert [(n["body"]["amount"], n["body"]["unit"]) for n in notes if n["kind"] == "note"] == [
         (1, "in")

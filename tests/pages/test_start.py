@@ -67,6 +67,7 @@ def test_from_nothing_a_plot_is_drawn_where_the_tract_is(bare, bare_server):
     bare.get_by_label("name (needed)").fill("Sedge Opening")
     bare.get_by_role("button", name="Write it down").click()
     expect(bare.locator("#ground tr", has_text="Sedge Opening")).to_be_visible()
+    ready(bare)
     tract = Store.open(bare_server.shelf / "otter-bend.tract").tract()
     (plot,) = tract.places.values()
     lon, lat = next(plot.body.shape.points())
@@ -81,6 +82,7 @@ def test_from_files_in_one_drop_whatever_their_order(bare, bare_server):
     said = bare.locator("main [role=status]").first
     expect(said).to_contain_text("soil tests")
     expect(bare.locator("li.has h4", has_text="Plots")).to_contain_text("4 entered")
+    ready(bare)
     tract = Store.open(bare_server.shelf / "otter-bend.tract").tract()
     assert len(tract.soil_tests) == 4
 
