@@ -95,6 +95,31 @@ def test_a_cell_is_the_mean_of_its_ground_points(tmp_path):
     assert np.abs(heights - true).mean() < 0.1
 
 
+def test_what_grows_is_the_highest_point_that_may_be_a_plant(tmp_path):
+    """The highest of each cell by SciPy, above the mean of its ground."""
+    *columns, _ = points()
+    path = written(tmp_path / "ground.las", *columns)
+    facts, las = bare_earth(asked(path), FileError), laspy.read(path)
+    canopy, heights = (np.load(tmp_path / f"{n}.npy") for n in ("canopy", "heights"))
+    high = np.asarray(las.classification) != 2
+    down, right = (facts["y0"] - np.asarray(las.y))[high], (np.asarray(las.x) - facts["x0"])[high]
+    edges = [3.0 * np.arange(n + 1) for n in canopy.shape]
+    top = binned_statistic_2d(down, right, np.asarray(las.z)[high], "max", edges).statistic
+    grown = np.isfinite(top)
+    assert canopy[grown] == pytest.approx((top - heights)[grown], abs=1e-6)
+    assert not np.nan_to_num(canopy[~grown]).any()
+    assert 3 < np.median(canopy[grown]) < 21
+
+
+@pytest.mark.parametrize("kind", [6, 7, 9, 17, 18])
+def test_roofs_noise_water_and_bridges_are_no_plants(tmp_path, kind):
+    """Classes of LAS 1.4 (ASPRS)."""
+    *columns, classes, _ = points()
+    path = written(tmp_path / "roofs.las", *columns, np.where(classes == 5, kind, 2))
+    bare_earth(asked(path), FileError)
+    assert not np.nan_to_num(np.load(tmp_path / "canopy.npy")).any()
+
+
 def test_a_gap_is_filled_along_the_slope_and_a_wide_one_in_part():
     i, j = np.indices((60, 60))
     true, far = 3.0 * i - 2.0 * j, np.hypot(i - 20, j - 20)
@@ -120,9 +145,15 @@ def test_points_in_feet_come_into_a_tract_as_heights_in_metres(tmp_path):
     bring(store, tmp_path / "plot.geojson", [], "", "me", utc_now)
     said = bring(store, path, [], "us-ft", "me", utc_now)
     assert "bare earth made of" in said[1]
-    (kept,) = store.tract().datasets.values()
-    assert (kept.body.name, kept.body.format) == ("feet bare earth.tif", "GeoTIFF m")
-    grid = given_of(store, date(2027, 1, 1)).grid
+    kept = {d.body.role: (d.body.name, d.body.format) for d in store.tract().datasets.values()}
+    assert kept == {
+        "elevation": ("feet bare earth.tif", "GeoTIFF m"),
+        "canopy": ("feet plants.tif", "GeoTIFF m"),
+    }
+    made = given_of(store, date(2027, 1, 1))
+    grid, tall = made.grid, made.grown.canopy.elevation_m
+    assert made.grown.classes is None
+    assert 3 < np.nanmedian(tall[tall > 0]) < 21
     row, column = (int(v) for v in grid.cell(*grid.xy(*MIDDLE)))
     assert grid.elevation_m[row, column] == pytest.approx(250, abs=0.5)
 

@@ -73,13 +73,14 @@ def import_(
     files: Annotated[list[Path], typer.Argument(metavar="FILE...", help=say("cli-import-files"))],
     map_: Annotated[list[str] | None, typer.Option("--map", help=say("cli-import-map"))] = None,
     vertical_unit: Annotated[str, typer.Option(help=say("cli-import-vertical"))] = "",
+    holds: Annotated[str, typer.Option(help=say("cli-import-holds"))] = "",
     author: Author = "me",
 ) -> None:
     from fencerow.store.bring import bring
 
     store = keeping.opened(tract)
     for file in files:
-        for line in bring(store, file, map_ or [], vertical_unit, author, _now):
+        for line in bring(store, file, map_ or [], vertical_unit, author, _now, holds=holds):
             typer.echo(line)
 
 

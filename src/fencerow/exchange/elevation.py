@@ -4,15 +4,16 @@ Only GDAL's GeoTIFF driver opens it, in the child process of `ground.guard`; no 
 looked at, and only the part around the tract is read, so a file of any size will do. What the
 raster doesn't know stays unknown. Heights whose unit nobody states are taken for metres where the
 map is in metres or degrees, and that is said; over a map in feet nothing is guessed. Of points only
-those classified as ground are taken: how they make a surface stands in `ground.points`.
+those classified as ground are taken for it, and what stands above them grows there: how both are
+made stands in `ground.points`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 import shapely
@@ -20,7 +21,7 @@ from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
 from fencerow.exchange.ground import guard
-from fencerow.science.ground.grid import LocalGrid, utm_epsg
+from fencerow.science.ground.grid import Floats, LocalGrid, utm_epsg
 from fencerow.words import BadInput, Message, OutsideRange
 
 VerticalUnit = Literal["m", "ft", "us-ft"]
@@ -33,6 +34,8 @@ SECONDS = 120.0
 POINTS_SECONDS = 600.0
 """Compressed points take a processor some 0.3 s a million."""
 LOWEST_M, HIGHEST_M = -500.0, 9000.0
+TALLEST_M = 60.0
+"""What stands higher above the ground is a bird or a mast; our judgement."""
 _SPELLINGS: dict[str, VerticalUnit] = {
     "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
     "ft": "ft", "foot": "ft", "feet": "ft", "international foot": "ft",
@@ -48,18 +51,21 @@ class Elevation(LocalGrid):
     native_m: float
     vertical_unit: VerticalUnit
     notes: tuple[Message, ...]
+    canopy: LocalGrid | None = None
+    """The top of what grows above the ground, where points told it [m]."""
 
-    def as_geotiff(self, path: Path) -> None:
-        """Write the heights in metres as a GeoTIFF, to be read again without the points."""
-        import rasterio
 
-        rows, columns = self.elevation_m.shape
-        corner = rasterio.Affine(self.cell_m, 0, self.x0, 0, -self.cell_m, self.y0)
-        with rasterio.open(
-            path, "w", driver="GTiff", width=columns, height=rows, count=1, dtype="float32",
-            crs=f"EPSG:{self.crs}", transform=corner, nodata=np.nan, compress="deflate",
-        ) as file:  # fmt: skip
-            file.write(self.elevation_m, 1)
+def write_geotiff(grid: LocalGrid, path: Path) -> None:
+    """Write what a grid holds, in metres, as a GeoTIFF, to be read again without the points."""
+    import rasterio
+
+    rows, columns = grid.elevation_m.shape
+    corner = rasterio.Affine(grid.cell_m, 0, grid.x0, 0, -grid.cell_m, grid.y0)
+    with rasterio.open(
+        path, "w", driver="GTiff", width=columns, height=rows, count=1, dtype="float32",
+        crs=f"EPSG:{grid.crs}", transform=corner, nodata=np.nan, compress="deflate",
+    ) as file:  # fmt: skip
+        file.write(grid.elevation_m, 1)
 
 
 def read_elevation(
@@ -89,12 +95,71 @@ def read_elevation(
             are missing.
     """
     points = _is_points(path)
-    told = _told(path.name, vertical_unit)
+    _told(path.name, vertical_unit)
+    read = read_cells(path, shapes, points=points, margin_m=margin_m, cell_m=cell_m, nodata=nodata)
+    facts, heights = read.facts, read.held
+    system = CRS.from_wkt(facts["wkt"])
+    unit, notes = unit_of_heights(path.name, system, facts["band_unit"], vertical_unit)
+    factor, lift = METRES[unit] * facts["scale"], METRES[unit] * facts["offset"]
+    _on_earth(path.name, [facts[end] * factor + lift for end in ("lowest", "highest")])
+    canopy = None
+    if points:
+        canopy = plants(read, read.canopy * METRES[unit])
+        share = round(100 * facts["filled_share"])
+        notes.append(Message.of("lidar-made", count=facts["points"], share=share))
+    if facts["known_share"] < 1:
+        notes.append(Message.of("elevation-partly", share=int(100 * facts["known_share"])))
+    return Elevation(
+        heights * factor + lift,
+        facts["x0"],
+        facts["y0"],
+        facts["cell_m"],
+        read.crs,
+        system.name,
+        facts["native_m"],
+        unit,
+        tuple(notes),
+        canopy,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Read:
+    """What the child process left of a file, on square cells of the tract's zone."""
+
+    facts: Mapping[str, Any]
+    held: Floats
+    """Heights or classes, in the file's own unit."""
+    canopy: Floats
+    """Of points, what stands above the ground; else empty."""
+    crs: int
+
+    def grid(self, held: Floats) -> LocalGrid:
+        """Something of these cells as a grid of its own."""
+        facts = self.facts
+        return LocalGrid(held, facts["x0"], facts["y0"], facts["cell_m"], self.crs)
+
+
+def plants(read: Read, canopy_m: Floats) -> LocalGrid:
+    """Heights of plants; not known where nothing of a tract grows as tall."""
+    return read.grid(np.where(canopy_m <= TALLEST_M, np.maximum(canopy_m, 0.0), np.nan))
+
+
+def read_cells(
+    path: Path, shapes: Iterable[BaseGeometry], *, points: bool = False, classes: bool = False,
+    margin_m: float = MARGIN_M, cell_m: float | None = None, nodata: float | None = None,
+) -> Read:  # fmt: skip
+    """A file in the child process, cut to the tract; `classes` are never averaged.
+
+    Raises:
+        BadInput: as for `read_elevation`.
+    """
     west, south, east, north = (float(v) for v in shapely.total_bounds(list(shapes)))
     bounds = (west, south, east, north)
     crs = _zone(path.name, bounds)
     request = {
         "task": "lidar" if points else "raster",
+        "classes": classes,
         "path": str(path.resolve()),
         "crs": crs,
         "box": _box(bounds, crs),
@@ -108,27 +173,10 @@ def read_elevation(
     with guard.workplace() as folder:
         seconds = POINTS_SECONDS if points else SECONDS
         facts = guard.in_child(path.name, request, folder, seconds=seconds)
-        heights = np.load(folder / "heights.npy", allow_pickle=False)
-    system = CRS.from_wkt(facts["wkt"])
-    unit, notes = _vertical(path.name, system, facts["band_unit"], told)
-    factor, lift = METRES[unit] * facts["scale"], METRES[unit] * facts["offset"]
-    _on_earth(path.name, [facts[end] * factor + lift for end in ("lowest", "highest")])
-    if points:
-        share = round(100 * facts["filled_share"])
-        notes.append(Message.of("lidar-made", count=facts["points"], share=share))
-    if facts["known_share"] < 1:
-        notes.append(Message.of("elevation-partly", share=int(100 * facts["known_share"])))
-    return Elevation(
-        heights * factor + lift,
-        facts["x0"],
-        facts["y0"],
-        facts["cell_m"],
-        crs,
-        system.name,
-        facts["native_m"],
-        unit,
-        tuple(notes),
-    )
+        held, canopy = np.load(folder / "heights.npy", allow_pickle=False), np.empty(0)
+        if points:
+            canopy = np.load(folder / "canopy.npy", allow_pickle=False)
+    return Read(facts, held, canopy, crs)
 
 
 def _told(file: str, unit: str) -> VerticalUnit | None:
@@ -167,10 +215,15 @@ def _box(bounds: tuple[float, float, float, float], crs: int) -> list[float]:
     return [float(x.min()), float(y.min()), float(x.max()), float(y.max())]
 
 
-def _vertical(
-    file: str, system: CRS, band_unit: str, told: VerticalUnit | None
+def unit_of_heights(
+    file: str, system: CRS, band_unit: str, vertical_unit: str
 ) -> tuple[VerticalUnit, list[Message]]:
-    """What the heights are in: as told, else as the file says, else metres over a metric map."""
+    """What the heights are in: as told, else as the file says, else metres over a metric map.
+
+    Raises:
+        BadInput: what was told is no unit, or the map is in feet and nothing says it of heights.
+    """
+    told = _told(file, vertical_unit)
     if told is not None:
         return told, []
     named = _axis_unit(system, 2) or _spelt(band_unit)

@@ -18,6 +18,7 @@ from fencerow.data.system import System
 from fencerow.data.systems import systems
 from fencerow.plan.section import Section
 from fencerow.science.ground.grid import LocalGrid
+from fencerow.science.ground.grown import Grown
 from fencerow.science.weather.forecast import Forecast, Forecasts
 from fencerow.science.weather.series import DailySeries, HourlySeries
 from fencerow.tract.model import Tract
@@ -32,6 +33,7 @@ class Given:
     as_of: date
     systems: Mapping[str, System] = field(default_factory=systems)
     grid: LocalGrid | None = None
+    grown: Grown | None = None
     daily: DailySeries | None = None
     hourly: HourlySeries | None = None
     forecast: Forecast | None = None
@@ -45,7 +47,7 @@ PARTS_OF = {
     "seedlings": "counts",
 }  # fmt: skip
 """What is read of a part of the tract alone, and the part that it is of."""
-SERIES = ("grid", "daily", "hourly", "forecast", "forecasts")
+SERIES = ("grid", "grown", "daily", "hourly", "forecast", "forecasts")
 
 
 Planner = Callable[[Given, Mapping[str, Section]], Section]

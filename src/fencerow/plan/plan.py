@@ -179,7 +179,7 @@ STEPS: tuple[Step, ...] = (
         "siting",
         ("places", "seasons", "hours", "reaches", "closings", "signs", "drifts"),
         siting_section,
-        uses=("grid", "hourly"),
+        uses=("grid", "grown", "hourly"),
     ),
     Step(
         "scrapes",

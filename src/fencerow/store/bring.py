@@ -7,7 +7,7 @@ from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from fencerow.exchange import elevation, ground, soil_tests
+from fencerow.exchange import elevation, ground, land_cover, soil_tests
 from fencerow.exchange.cards.tags import is_tags_file
 from fencerow.exchange.weather import is_forecast, read_weather
 from fencerow.science.ground.measure import distance_yd
@@ -15,6 +15,7 @@ from fencerow.science.weather.forecast import Forecast
 from fencerow.store.answers import bring_answers, is_answers
 from fencerow.store.asking import middle_of
 from fencerow.store.cards import bring_tags
+from fencerow.store.given import own_tables
 from fencerow.store.going import Going, quietly
 from fencerow.store.record import Store
 from fencerow.tract.bodies import Dataset
@@ -26,9 +27,11 @@ FAR_YD = 44_000
 """Farther than this, some 25 miles, a forecast is another place's."""
 
 GROUND = (".geojson", ".json", ".kml", ".kmz", ".gpx", ".zip", ".gpkg")
-ELEVATION = (".tif", ".tiff", ".las", ".laz")
-
+TIFF = (".tif", ".tiff")
 POINTS = (".las", ".laz")
+ELEVATION = (*TIFF, *POINTS)
+HOLDS = ("cover", "canopy")
+"""What a GeoTIFF may hold beside elevation."""
 
 Ids = Callable[[], str]
 Write = Callable[[Sequence[Draft]], None]
@@ -43,10 +46,15 @@ def bring(
     now: Callable[[], datetime],
     ids: Callable[[], str] = new_id,
     going: Going = quietly,
+    holds: str = "",
 ) -> list[str]:
     """Import one file into a tract; says what came of it.
 
     All or nothing, but for a field pack's answers, each of which stands on its own.
+
+    Args:
+        holds: what a GeoTIFF holds, for it does not say: '' elevation, `cover` classes of land
+            cover, `canopy` heights of plants.
 
     Raises:
         BadInput: the file is not there, is not what it seems, or a row of it is wrong.
@@ -65,6 +73,10 @@ def bring(
     suffix = file.suffix.lower()
     if suffix in GROUND and not is_forecast(file):
         return _ground(store, file, mapping, ids, write)
+    if holds and (holds not in HOLDS or suffix not in TIFF):
+        raise BadInput("import-holds", file=file.name, holds=holds, want=", ".join(HOLDS))
+    if holds:
+        return _grown(store, file, holds, vertical_unit, ids, write)
     if suffix in ELEVATION:
         return _elevation(store, file, vertical_unit, ids, write)
     if suffix == ".csv" and soil_tests.is_soil_test_file(file):
@@ -96,13 +108,33 @@ def _elevation(store: Store, file: Path, vertical_unit: str, ids: Ids, write: Wr
     if file.suffix.lower() in POINTS:
         # points are many, and a plan reads its heights each time: what they make is kept instead
         with TemporaryDirectory() as folder:
-            made = Path(folder) / f"{file.stem} bare earth.tif"
-            found.as_geotiff(made)
-            _keep(store, made, "elevation", "GeoTIFF m", ids, write)
+            assert found.canopy is not None, "points tell what grows as well"
+            drafts = []
+            for role, grid in (("elevation", found), ("canopy", found.canopy)):
+                made = Path(folder) / f"{file.stem} {say(f'lidar-{role}')}.tif"
+                elevation.write_geotiff(grid, made)
+                drafts.append(_kept(store, made, role, "GeoTIFF m", ids))
+            write(drafts)
     else:
         _keep(store, file, "elevation", f"GeoTIFF {found.vertical_unit}", ids, write)
     said = say("import-elevation", file=file.name, cell=found.cell_m)
     return [said, *(str(note) for note in found.notes)]
+
+
+def _grown(
+    store: Store, file: Path, holds: str, vertical_unit: str, ids: Ids, write: Write
+) -> list[str]:
+    shapes = store.tract().outlines()
+    if not shapes:
+        raise BadInput("import-no-ground", file=file.name)
+    if holds == "cover":
+        found = land_cover.read_classes(file, shapes, own_tables(store)["land_cover"])
+        _keep(store, file, holds, "GeoTIFF", ids, write)
+        return [say("import-cover", file=file.name, cell=found.cell_m)]
+    canopy, unit, notes = land_cover.read_canopy(file, shapes, vertical_unit)
+    _keep(store, file, holds, f"GeoTIFF {unit}", ids, write)
+    said = say("import-canopy", file=file.name, cell=canopy.cell_m)
+    return [said, *(str(note) for note in notes)]
 
 
 def _weather(store: Store, file: Path, ids: Ids, write: Write) -> list[str]:
@@ -134,6 +166,12 @@ def _keep(
     store: Store, file: Path, role: str, format_: str, ids: Ids, write: Write,
     issued_at: datetime | None = None,
 ) -> None:  # fmt: skip
+    write([_kept(store, file, role, format_, ids, issued_at)])
+
+
+def _kept(
+    store: Store, file: Path, role: str, format_: str, ids: Ids, issued_at: datetime | None = None
+) -> Draft:
     digest, _ = store.keep_file(file, role)
     body = Dataset(role, file.name, digest, format_, issued_at=issued_at)  # type: ignore[arg-type]
-    write([draft("dataset", ids(), body)])
+    return draft("dataset", ids(), body)

@@ -20,7 +20,7 @@ from fencerow.tract.entry import Entry, canonical
 from fencerow.words import BadInput
 
 LOG = "record.jsonl"
-HOMES = (*files.FOLDER_OF_ROLE.values(), OWN_TABLES, OWN_SYSTEMS)
+HOMES = (*dict.fromkeys(files.FOLDER_OF_ROLE.values()), OWN_TABLES, OWN_SYSTEMS)
 """The folders of a tract that belong to it, beside the log."""
 
 MOST_FILES, MOST_BYTES, MOST_LINE = 200_000, 64 << 30, 4 << 20

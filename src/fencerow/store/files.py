@@ -16,6 +16,8 @@ from fencerow.words import BadInput, Message
 FOLDER_OF_ROLE = {
     "photo": "photos",
     "elevation": "rasters",
+    "cover": "rasters",
+    "canopy": "rasters",
     "weather": "weather",
     "forecast": "forecasts",
     "attachment": "files",
@@ -98,7 +100,7 @@ def find(folder: Path, sha256: str, role: str) -> Path:
 
 def doubts(folder: Path, wanted: Iterable[tuple[str, str]]) -> Iterator[Message]:
     """Kept files that are not what their name says, and wanted (SHA-256, role) not there."""
-    homes = [folder / name for name in FOLDER_OF_ROLE.values()]
+    homes = [folder / name for name in dict.fromkeys(FOLDER_OF_ROLE.values())]
     for file in (f for home in homes for f in sorted(home.glob("[!.]*"))):
         if file.is_file() and _sha256(file) != file.stem:
             yield Message.of("store-file-spoiled", file=file)

@@ -13,9 +13,11 @@ import numpy as np
 from fencerow.data import Tables
 from fencerow.data.systems import systems
 from fencerow.exchange.elevation import read_elevation
+from fencerow.exchange.land_cover import read_canopy, read_classes
 from fencerow.exchange.weather import read_forecast, read_weather
 from fencerow.plan.graph import Given
 from fencerow.science.ground.grid import LocalGrid
+from fencerow.science.ground.grown import Grown
 from fencerow.science.weather.forecast import Forecast, Forecasts
 from fencerow.science.weather.series import DailySeries, HourlySeries
 from fencerow.store.record import Store
@@ -42,6 +44,7 @@ def given_of(store: Store, as_of: date, seed: int = 0, tract: Tract | None = Non
         as_of=as_of,
         systems=systems(own_systems if own_systems.is_dir() else None),
         grid=_grid(store, tract),
+        grown=_grown(store, tract),
         daily=_weather(store, tract, DailySeries),
         hourly=_weather(store, tract, HourlySeries),
         forecast=forecast_of(store, tract, as_of),
@@ -115,10 +118,27 @@ def _read(path: Path, issued: datetime | None) -> Forecast | None:
 
 def _grid(store: Store, tract: Tract) -> LocalGrid | None:
     """The latest elevation of the tract, cut to its places."""
-    kept = [d for d in tract.datasets.values() if d.body.role == "elevation"]
-    shapes = tract.outlines()
-    if not kept or not shapes:
+    latest, shapes = _latest(tract, "elevation"), tract.outlines()
+    if latest is None or not shapes:
         return None
-    latest = max(kept, key=lambda d: (str(d.on or ""), d.id)).body
     path = store.kept_file(latest.sha256, "elevation")
     return read_elevation(path, shapes, vertical_unit=latest.format.rpartition(" ")[2])
+
+
+def _grown(store: Store, tract: Tract) -> Grown | None:
+    """What the latest land cover and the latest heights of plants say grows there."""
+    cover, canopy, shapes = _latest(tract, "cover"), _latest(tract, "canopy"), tract.outlines()
+    if not shapes or (cover is None and canopy is None):
+        return None
+    classes = tall = None
+    if cover is not None:
+        classes = read_classes(store.kept_file(cover.sha256, "cover"), shapes)
+    if canopy is not None:
+        unit = canopy.format.rpartition(" ")[2]
+        tall, _, _ = read_canopy(store.kept_file(canopy.sha256, "canopy"), shapes, unit)
+    return Grown(classes, tall)
+
+
+def _latest(tract: Tract, role: str) -> Dataset | None:
+    kept = [d for d in tract.datasets.values() if d.body.role == role]
+    return max(kept, key=lambda d: (str(d.on or ""), d.id)).body if kept else None

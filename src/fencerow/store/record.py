@@ -379,7 +379,7 @@ def _made_whole(folder: Path) -> Iterator[Path]:
     part = folder.with_name(f".part-{secrets.token_hex(8)}")
     part.mkdir()
     try:
-        for name in (*files.FOLDER_OF_ROLE.values(), BACKUPS):
+        for name in {*files.FOLDER_OF_ROLE.values(), BACKUPS}:
             (part / name).mkdir()
         yield part
         files.sync_folder(part)

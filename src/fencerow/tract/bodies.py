@@ -447,7 +447,7 @@ class Reach:
 class Dataset:
     """A file kept in the tract's folder, named by its content; `issued_at` is a forecast's."""
 
-    role: Literal["weather", "forecast", "elevation", "attachment"]
+    role: Literal["weather", "forecast", "elevation", "cover", "canopy", "attachment"]
     name: Name
     sha256: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
     format: Text = ""

@@ -189,24 +189,25 @@ def _writing(app: FastAPI, house: House, jobs: Jobs) -> None:
         name: str,
         rules: Annotated[tuple[str, ...], Query(alias="map")] = (),
         vertical_unit: str = "",
+        holds: str = "",
         units: Manner = US,
     ) -> JSONResponse:
         content = await request.body()
         start = _bringing(house.desk, jobs, person, units)
-        return _said(await run_in_threadpool(start, name, content, [*rules], vertical_unit))
+        return _said(await run_in_threadpool(start, name, content, [*rules], vertical_unit, holds))
 
 
 def _bringing(
     desk: Desk, jobs: Jobs, person: Person, units: Manner
-) -> Callable[[str, bytes, list[str], str], Job]:
-    def start(name: str, content: bytes, rules: list[str], vertical_unit: str) -> Job:
+) -> Callable[[str, bytes, list[str], str, str], Job]:
+    def start(name: str, content: bytes, rules: list[str], vertical_unit: str, holds: str) -> Job:
         place = tempfile.TemporaryDirectory()
         file = Path(place.name) / base_name(name)
         file.write_bytes(content)
         key = hashlib.sha256(
-            content + repr((desk.tract_id, name, rules, person)).encode()
+            content + repr((desk.tract_id, name, rules, holds, person)).encode()
         ).hexdigest()
-        inputs = (desk.store.folder, file, rules, vertical_unit, person.name, units)
+        inputs = (desk.store.folder, file, rules, vertical_unit, holds, person.name, units)
         return jobs.start(key, bring_file, *inputs, after=place.cleanup, by=person.name)
 
     return start

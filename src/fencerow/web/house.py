@@ -118,12 +118,13 @@ def make_invented(folder: Path, going: Going) -> str:
 
 
 def bring_file(
-    tract: Path, file: Path, rules: list[str], vertical_unit: str, author: str, units: Manner,
-    going: Going,
+    tract: Path, file: Path, rules: list[str], vertical_unit: str, holds: str, author: str,
+    units: Manner, going: Going,
 ) -> list[str]:  # fmt: skip
     """A job: bring a file into a tract; what it says of it."""
     from fencerow.store.bring import bring
     from fencerow.store.record import utc_now
 
     with shown_in(units):
-        return bring(Store.open(tract), file, rules, vertical_unit, author, utc_now, going=going)
+        store = Store.open(tract)
+        return bring(store, file, rules, vertical_unit, author, utc_now, going=going, holds=holds)

@@ -8,6 +8,10 @@ test("ground is read before what names its places or is cut to it", () => {
 });
 
 test("what is not said is not asked of the server", () => {
-  expect(rulesOf({ rest: "", vertical: "" })).toEqual({});
-  expect(rulesOf({ rest: "plot", vertical: "ft" })).toEqual({ map: "*=plot", vertical_unit: "ft" });
+  expect(rulesOf({ rest: "", vertical: "", holds: "" })).toEqual({});
+  expect(rulesOf({ rest: "plot", vertical: "ft", holds: "canopy" })).toEqual({
+    map: "*=plot",
+    vertical_unit: "ft",
+    holds: "canopy",
+  });
 });

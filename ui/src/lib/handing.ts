@@ -16,9 +16,12 @@ export interface Reading {
   rest: string;
   /** The unit of an elevation that does not say it. */
   vertical: string;
+  /** What a GeoTIFF holds, where it is no elevation. */
+  holds: string;
 }
 
-export const rulesOf = ({ rest, vertical }: Reading): Record<string, string> => ({
+export const rulesOf = ({ rest, vertical, holds }: Reading): Record<string, string> => ({
   ...(rest && { map: `*=${rest}` }),
   ...(vertical && { vertical_unit: vertical }),
+  ...(holds && { holds }),
 });

@@ -11,7 +11,7 @@ export class Taking {
   /** The file that is being read. */
   job = $state.raw<Job | null>(null);
   /** How files are read that do not say it themselves. */
-  reading = $state({ rest: "", vertical: "" });
+  reading = $state({ rest: "", vertical: "", holds: "" });
   /** Whether a file hangs over what takes it. */
   over = $state(false);
 

@@ -91,7 +91,8 @@ def raster(request: Request) -> Answer:
     """The heights of a GeoTIFF on square cells of the tract's UTM zone, left in `heights.npy`.
 
     Cells that the raster doesn't know are NaN. `lowest` and `highest` are taken before and after
-    cells are averaged, so that an undeclared "no data" shows itself either way.
+    cells are averaged, so that an undeclared "no data" shows itself either way. Classes are never
+    averaged.
     """
     import numpy as np
     import rasterio
@@ -111,6 +112,8 @@ def raster(request: Request) -> Answer:
             heights = _warped(source, crs, facts, request["nodata"], Resampling.bilinear)
     except RasterioError as error:
         raise FileError("elevation-unreadable", why=str(error)) from None
+    if request["classes"]:
+        heights = nearest
     inner = heights[_window(facts, request["box"])]
     if not np.isfinite(inner).any():
         raise FileError("elevation-all-nodata")

@@ -2,7 +2,8 @@
 
 It imports nothing of Fencerow. A cell is the mean of its points that are classified as ground; one
 without any, near enough to others, is filled between those around it, by a plane through three.
-Points are read a million at a time, and those far from the tract are dropped before all else.
+The top of what stands in a cell is its highest point of anything that may be a plant, above that
+ground. Points are read a million at a time, and those far from the tract are dropped first.
 """
 
 from __future__ import annotations
@@ -14,6 +15,9 @@ from typing import Any
 
 GROUND = 2
 """Classification of the ground in LAS 1.1 to 1.4 (ASPRS)."""
+NO_PLANT = (2, 6, 7, 9, 10, 11, 13, 14, 15, 16, 17, 18)
+"""Ground, buildings, noise, water, rails, roads, wires, towers, bridges (ASPRS, LAS 1.4). What is
+not classified counts as a plant."""
 MOST_POINTS = 400_000_000
 CHUNK = 1_000_000
 FILL_M = 15.0
@@ -59,6 +63,7 @@ def _read(laspy: Any, request: dict[str, Any], wrong: Callable[..., Exception]) 
         raise wrong("lidar-no-ground")
     heights, known = place.heights()
     np.save(Path(request["folder"]) / "heights.npy", heights)
+    np.save(Path(request["folder"]) / "canopy.npy", place.canopy(heights))
     inner = _inner(place, request["box"])
     if not np.isfinite(heights[inner]).any():
         raise wrong("elevation-all-nodata")
@@ -117,6 +122,8 @@ class _Place:
             raise wrong("lidar-misses", system=_flat(system).name)
         self.count = np.zeros(self.shape[0] * self.shape[1], np.int64)
         self.total = np.zeros(self.count.size)
+        self.top = np.full(self.count.size, -math.inf)
+        self.hit = np.zeros(self.count.size, bool)
         self.level = float(low[2])
         self.lowest, self.highest = math.inf, -math.inf
 
@@ -126,23 +133,40 @@ class _Place:
 
         x, y = np.asarray(points.x), np.asarray(points.y)
         west, south, east, north = self.near
-        ground = (np.asarray(points.classification) == GROUND) & ~np.asarray(points.withheld, bool)
-        ground &= (x >= west) & (x <= east) & (y >= south) & (y <= north)
-        if not ground.any():
+        near = (x >= west) & (x <= east) & (y >= south) & (y <= north)
+        near &= ~np.asarray(points.withheld, bool)
+        if not near.any():
             return
-        z = np.asarray(points.z)[ground]
-        x, y = self.to_zone.transform(x[ground], y[ground])
+        x, y = self.to_zone.transform(x[near], y[near])
         row = np.floor((self.y0 - y) / self.cell).astype(np.int64)
         column = np.floor((x - self.x0) / self.cell).astype(np.int64)
         rows, columns = self.shape
         there = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
-        if not there.any():
+        at, z = (row * columns + column)[there], np.asarray(points.z)[near][there]
+        kind = np.asarray(points.classification)[near][there]
+        plant = ~np.isin(kind, NO_PLANT)
+        self.hit[at] = True
+        np.maximum.at(self.top, at[plant], z[plant])
+        self._ground(at[kind == GROUND], z[kind == GROUND])
+
+    def _ground(self, at: Any, z: Any) -> None:
+        import numpy as np
+
+        if not z.size:
             return
-        at, z = (row * columns + column)[there], z[there]
         self.count += np.bincount(at, minlength=self.count.size)
         self.total += np.bincount(at, z - self.level, self.count.size)
         self.lowest = min(self.lowest, float(z.min()))
         self.highest = max(self.highest, float(z.max()))
+
+    def canopy(self, heights: Any) -> Any:
+        """How high what may be a plant stands above the ground of each cell, in the file's unit of
+        height; 0 where points fell and none is a plant, NaN where none fell and where the ground
+        is not known."""
+        import numpy as np
+
+        found = np.maximum(self.top.reshape(self.shape) - heights, 0.0)
+        return np.where(self.hit.reshape(self.shape), found, np.nan)
 
     def heights(self) -> tuple[Any, Any]:
         """The mean of each cell with gaps filled, NaN where not known; and which had points."""

@@ -84,6 +84,16 @@ class Frame:
         return Figure(self.given.grid, "", Entered("elevation", "grid", "imported"))
 
     @cached_property
+    def grown(self) -> dict[str, Figure]:
+        """What grows here as it was brought in: classes of land cover, heights of plants."""
+        held = {} if self.given.grown is None else vars(self.given.grown)
+        return {
+            name: Figure(held[name], "", Entered(name, "grid", "imported"))
+            for name in ("classes", "canopy")
+            if held.get(name) is not None
+        }
+
+    @cached_property
     def zone(self) -> Figure:
         """The tract's time zone."""
         return self.given.tract.about.figure("zone")

@@ -185,7 +185,7 @@ class Teller:
     def _walk_inputs(self) -> dict[str, Figure]:
         ground = self.spots.scene.ground
         table = ground.frame.given.tables["siting_settings"]
-        names = ("reach_yd", "grid", "cell_m")
+        names = ("reach_yd", "grid", "cell_m", "classes", "canopy")
         return {
             **{n: f for n, f in self.inputs.items() if n in names},
             "way_weight_share": table.row("way-weight").figure("factor"),

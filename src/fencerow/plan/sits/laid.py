@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 from pyproj import Transformer
@@ -11,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from fencerow.plan.ground import kind_of
 from fencerow.plan.sits.frame import SITS, Frame
-from fencerow.science.ground.grid import Floats, LocalGrid, utm_epsg
+from fencerow.science.ground.grid import Floats, Index, LocalGrid, Mask, utm_epsg
 from fencerow.science.ground.sight_lines import brush_kappa
 from fencerow.tract.model import Kept
 from fencerow.tract.places import (
@@ -33,6 +34,7 @@ GROW_M = 5.0
 """Where a tract would take too many squares, they grow by this."""
 FOOTINGS = ("path", "grass", "dry leaves")
 """What is walked on, as `footings` names it, by the number that squares carry."""
+Cells = tuple[Index, Index]
 _BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, PhotoPoint, *SITS)
 """Places that change nothing about the ground that they are drawn on."""
 
@@ -57,7 +59,7 @@ def grid_of(frame: Frame) -> tuple[LocalGrid, bool, bool]:
     grid = LocalGrid(flat, west, north, cell, crs)
     if relief is None:
         return grid, True, False
-    heights = _heights(grid, relief)
+    heights = relief.sample(*_middles(grid))
     known = np.isfinite(heights)
     mean = float(heights[known].mean()) if known.any() else 0.0
     filled = np.where(known, heights, mean).astype(np.float32)
@@ -83,31 +85,37 @@ def _whole(drawn: BaseGeometry) -> BaseGeometry:
     return drawn.convex_hull
 
 
-def _heights(grid: LocalGrid, relief: LocalGrid) -> Floats:
+def _middles(grid: LocalGrid) -> tuple[Floats, Floats]:
+    """Longitude and latitude of the middle of each square [deg]."""
     rows, columns = grid.known.shape
     i, j = np.mgrid[:rows, :columns]
     x, y = grid.x0 + (j + 0.5) * grid.cell_m, grid.y0 - (i + 0.5) * grid.cell_m
     lon, lat = Transformer.from_crs(grid.crs, 4326, always_xy=True).transform(x, y)
-    return relief.sample(lon, lat)
+    return lon, lat
 
 
 def laid_out(frame: Frame, grid: LocalGrid) -> dict[str, Floats]:
-    """The columns of `ground_cover` on the squares, the later kind over the earlier."""
+    """The columns of `ground_cover` on the squares, the later kind over the earlier; what is drawn
+    over what a map of land cover says. `mapped` is 1 where the map alone speaks."""
     table, footings = (frame.given.tables[name] for name in ("ground_cover", "footings"))
     names = ("screen_ft", "leafless_share", "wind_share", "deer_cost", "walk_cost",
              "cover_share", "food_share", "kappa")  # fmt: skip
-    laid = {n: np.full(grid.known.shape, np.nan) for n in (*names, "footing")}
+    laid = {n: np.full(grid.known.shape, np.nan) for n in (*names, "footing", "mapped")}
+    canopy_ft = convert(1.0, "m", "ft") * _read(frame, grid, "canopy")
+    least_ft = frame.given.tables["siting_settings"].row("tree").figure("up_ft").number()
     kinds = [row.text("kind") for row in table]
     places = sorted(
         (k for k in frame.drawn(PlaceBase) if not isinstance(k.body, _BARE)),
         key=lambda k: (kinds.index(kind_on_ground(k.body)), k.id),
     )
     everywhere = np.nonzero(np.ones(grid.known.shape, bool))
-    for body, cells in [
-        (None, everywhere),
-        *((k.body, grid.cells_of(shape_of(k))) for k in places),
+    for kind, body, cells in [
+        ("open", None, everywhere),
+        *((kind, None, cells) for kind, cells in _mapped(frame, grid, canopy_ft >= least_ft)),
+        *((kind_on_ground(k.body), k.body, grid.cells_of(shape_of(k))) for k in places),
     ]:
-        row = table.row("open" if body is None else kind_on_ground(body))
+        row = table.row(kind)
+        laid["mapped"][cells] = body is None and kind != "open"
         laid["footing"][cells] = FOOTINGS.index(footings.row(row.key).text("footing"))
         for name in names[:-1]:
             value = row.number(name)
@@ -117,7 +125,32 @@ def laid_out(frame: Frame, grid: LocalGrid) -> dict[str, Floats]:
         tall = getattr(body, "height_ft", None)
         if isinstance(body, Cover) and tall is not None:
             laid["screen_ft"][cells] = tall
+        elif (
+            kind == "cover"
+        ):  # brush hides to its top; under trees the brush is not seen from above
+            top = canopy_ft[cells]
+            laid["screen_ft"][cells] = np.where(top < least_ft, top, laid["screen_ft"][cells])
     return laid
+
+
+def _mapped(frame: Frame, grid: LocalGrid, trees: Mask) -> Iterator[tuple[str, Cells]]:
+    """Each kind of ground that land cover tells, and its squares; where it tells none, timber
+    where plants are as tall as trees."""
+    classes = _read(frame, grid, "classes")
+    table = frame.given.tables["land_cover"]
+    for row in table:
+        found = classes == float(row.text("code"))
+        if found.any():
+            yield row.text("kind"), np.nonzero(found)
+    if (trees & np.isnan(classes)).any():
+        yield "timber", np.nonzero(trees & np.isnan(classes))
+
+
+def _read(frame: Frame, grid: LocalGrid, name: str) -> Floats:
+    """What grows on the squares, as it was brought in; NaN where it is not known."""
+    grown = frame.given.grown
+    held: LocalGrid | None = None if grown is None else getattr(grown, name)
+    return np.full(grid.known.shape, np.nan) if held is None else held.nearest(*_middles(grid))
 
 
 def kind_on_ground(body: PlaceBase) -> str:

@@ -45,6 +45,7 @@ def inputs_of(scene: Scene) -> dict[str, Figure]:
         "grid": frame.relief
         if frame.relief is not None and not ground.level
         else assume(0.0, "ft", "sits-level-ground"),
+        **frame.grown,
     }
     if scene.hours is not None and frame.hourly is not None:
         found["hourly"] = Figure(

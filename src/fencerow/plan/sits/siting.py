@@ -109,6 +109,11 @@ def _said(scene: Scene, body: Siting) -> Iterator[Said]:
         yield Said.of(Weight.DOUBT, "siting", "siting-ask-elevation")
     elif ground.part_level:
         yield Said.of(Weight.DOUBT, "siting", "siting-part-elevation")
+    share = float(ground.kinds["mapped"][ground.inside].mean())
+    if share > 0:
+        yield Said.of(Weight.DOUBT, "siting", "siting-mapped", share=max(1, round(100 * share)))
+    if ground.brush_measured:
+        yield Said.of(Weight.NOTE, "siting", "siting-lidar-brush")
     if frame.hourly is None:
         yield Said.of(Weight.ASK, "siting", "siting-ask-hourly")
     elif scene.hours is not None and not scene.hours.clouds_known:

@@ -92,6 +92,13 @@ class TractGround:
         to_lonlat = Transformer.from_crs(self.grid.crs, 4326, always_xy=True)
         return np.column_stack(to_lonlat.transform(x, y))
 
+    @property
+    def brush_measured(self) -> bool:
+        """Whether heights of plants were brought in, and cover is drawn without a height."""
+        grown = self.frame.given.grown
+        drawn = any(k.body.height_ft is None for k in self.frame.drawn(Cover))
+        return grown is not None and grown.canopy is not None and drawn
+
     @cached_property
     def cover(self) -> Floats:
         """How much each square counts as cover, sign counted in."""
@@ -110,8 +117,8 @@ class TractGround:
         cover, goals = self._cells(Cover, NativeGrass), self._cells(Plot, Water)
         found = deer_ground.travelled(
             deer_ground.deer_cost(self.kinds["deer_cost"], self.slope_deg), self.cell_m,
-            list(cover.values()), list(goals.values()), self.setting("travel-slack", "factor"),
-            self.metres("travel-pair"),
+            [*cover.values(), *self._patches()], list(goals.values()),
+            self.setting("travel-slack", "factor"), self.metres("travel-pair"),
         )  # fmt: skip
         return deer_ground.signed(
             found, self.cell_m, list(self._sign("travel_share")), self.metres("sign-width")
@@ -125,6 +132,13 @@ class TractGround:
     def _cells(self, *kinds: type[PlaceBase]) -> dict[str, Cells]:
         found = {k.id: self.grid.cells_of(shape_of(k)) for k in self.frame.drawn(*kinds)}
         return {i: cells for i, cells in found.items() if cells[0].size}
+
+    def _patches(self) -> list[Cells]:
+        """Cover that nobody drew and the map of land cover has, the largest patches of it."""
+        mapped = (self.kinds["mapped"] > 0) & (self.kinds["cover_share"] > 0)
+        found = deer_ground.patches(mapped, round(self.setting("patches", "tests_count")))
+        least = self.setting("patches", "area_ac")
+        return [cells for cells in found if cells[0].size * self.cell_ac >= least]
 
     @cached_property
     def deer_places(self) -> dict[str, Floats]:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fencerow.science.ground.grid import Floats
+from fencerow.science.ground.grid import Floats, Mask
 from fencerow.science.ground.position import position_m
 from fencerow.science.ground.travel import cheapest, corridor
 
@@ -29,6 +29,21 @@ def deer_cost(cost: ArrayLike, slope_deg: ArrayLike) -> Floats:
     """
     rise = np.tan(np.radians(np.nan_to_num(np.asarray(slope_deg, float))))
     return np.asarray(np.asarray(cost, float) * (1 + 8 * rise * rise))
+
+
+def patches(mask: Mask, most: int) -> list[Cells]:
+    """The largest patches of cells that hang together by their sides, the largest first.
+
+    Args:
+        mask: the cells that count.
+        most: how many patches at most.
+    """
+    from scipy.ndimage import label
+
+    numbers, count = label(mask)
+    sizes = np.bincount(numbers.ravel(), minlength=count + 1)[1:]
+    largest = np.argsort(-sizes, kind="stable")[:most]
+    return [np.nonzero(numbers == n + 1) for n in largest]
 
 
 def travelled(

@@ -127,6 +127,14 @@ class LocalGrid:
         south = z[i + 1, j] * (1 - right) + z[i + 1, j + 1] * right
         return np.where(inside, north * (1 - down) + south * down, np.nan)
 
+    def nearest(self, lon: ArrayLike, lat: ArrayLike) -> Floats:
+        """What the cell holds that each position lies in; NaN outside, and where not known."""
+        row, column = (np.floor(a + 0.5).astype(int) for a in self.cell(*self.xy(lon, lat)))
+        rows, columns = self.elevation_m.shape
+        inside = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
+        held = self.elevation_m[np.where(inside, row, 0), np.where(inside, column, 0)]
+        return np.where(inside, held.astype(float), np.nan)
+
     def cells_of(self, geometry: BaseGeometry) -> tuple[Index, Index]:
         """Rows and columns of the cells of a lon/lat geometry.
 
