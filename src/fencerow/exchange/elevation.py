@@ -137,7 +137,9 @@ class Read:
     def grid(self, held: Floats) -> LocalGrid:
         """Something of these cells as a grid of its own."""
         facts = self.facts
-        return LocalGrid(held, facts["x0"], facts["y0"], facts["cell_m"], self.crs)
+        return LocalGrid(
+            held.astype(np.float32), facts["x0"], facts["y0"], facts["cell_m"], self.crs
+        )
 
 
 def plants(read: Read, canopy_m: Floats) -> LocalGrid:

@@ -108,7 +108,7 @@ def laid_out(frame: Frame, grid: LocalGrid) -> dict[str, Floats]:
         (k for k in frame.drawn(PlaceBase) if not isinstance(k.body, _BARE)),
         key=lambda k: (kinds.index(kind_on_ground(k.body)), k.id),
     )
-    everywhere = np.nonzero(np.ones(grid.known.shape, bool))
+    everywhere = _cells(np.ones(grid.known.shape, bool))
     for kind, body, cells in [
         ("open", None, everywhere),
         *((kind, None, cells) for kind, cells in _mapped(frame, grid, canopy_ft >= least_ft)),
@@ -141,9 +141,14 @@ def _mapped(frame: Frame, grid: LocalGrid, trees: Mask) -> Iterator[tuple[str, C
     for row in table:
         found = classes == float(row.text("code"))
         if found.any():
-            yield row.text("kind"), np.nonzero(found)
+            yield row.text("kind"), _cells(found)
     if (trees & np.isnan(classes)).any():
-        yield "timber", np.nonzero(trees & np.isnan(classes))
+        yield "timber", _cells(trees & np.isnan(classes))
+
+
+def _cells(mask: Mask) -> Cells:
+    rows, columns = np.nonzero(mask)
+    return rows, columns
 
 
 def _read(frame: Frame, grid: LocalGrid, name: str) -> Floats:

@@ -96,7 +96,7 @@ class TractGround:
     def brush_measured(self) -> bool:
         """Whether heights of plants were brought in, and cover is drawn without a height."""
         grown = self.frame.given.grown
-        drawn = any(k.body.height_ft is None for k in self.frame.drawn(Cover))
+        drawn = any(getattr(k.body, "height_ft", None) is None for k in self.frame.drawn(Cover))
         return grown is not None and grown.canopy is not None and drawn
 
     @cached_property

@@ -43,7 +43,12 @@ def patches(mask: Mask, most: int) -> list[Cells]:
     numbers, count = label(mask)
     sizes = np.bincount(numbers.ravel(), minlength=count + 1)[1:]
     largest = np.argsort(-sizes, kind="stable")[:most]
-    return [np.nonzero(numbers == n + 1) for n in largest]
+    return [_cells(numbers == n + 1) for n in largest]
+
+
+def _cells(mask: Mask) -> Cells:
+    rows, columns = np.nonzero(mask)
+    return rows, columns
 
 
 def travelled(
