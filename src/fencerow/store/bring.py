@@ -109,11 +109,15 @@ def _elevation(store: Store, file: Path, vertical_unit: str, ids: Ids, write: Wr
         # points are many, and a plan reads its heights each time: what they make is kept instead
         with TemporaryDirectory() as folder:
             assert found.canopy is not None, "points tell what grows as well"
+            made = (
+                ("elevation", found, "lidar-elevation"),
+                ("canopy", found.canopy, "lidar-canopy"),
+            )
             drafts = []
-            for role, grid in (("elevation", found), ("canopy", found.canopy)):
-                made = Path(folder) / f"{file.stem} {say(f'lidar-{role}')}.tif"
-                elevation.write_geotiff(grid, made)
-                drafts.append(_kept(store, made, role, "GeoTIFF m", ids))
+            for role, grid, words in made:
+                path = Path(folder) / f"{file.stem} {say(words)}.tif"
+                elevation.write_geotiff(grid, path)
+                drafts.append(_kept(store, path, role, "GeoTIFF m", ids))
             write(drafts)
     else:
         _keep(store, file, "elevation", f"GeoTIFF {found.vertical_unit}", ids, write)
