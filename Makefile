@@ -10,25 +10,27 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
 
-.PHONY: demo test nightly pages lint types rooms unit package lock schemas clean
+.PHONY: demo test nightly pages pages-built lint types rooms unit package lock schemas clean
 
 demo: $(READY)
 	$(BIN)/python hatch_build.py
 	$(BIN)/fencerow warm
 	$(BIN)/fencerow demo demo
 
-# what hangs on one processor goes side by side; the tests then take all there are, and one worker
-# more, because those of the pages wait for a browser as much as they work
+# the pages first, for tests and package hold them; then all side by side. The tests take every
+# processor and one worker more, because those of the pages wait for a browser as much as they work
 test: $(READY)
-	$(MAKE) -j2 lint types rooms package
-	$(MAKE) unit
+	$(MAKE) -j2 lint pages
+	$(MAKE) -j4 types rooms package unit
 
 nightly: $(READY)
 	HYPOTHESIS_PROFILE=nightly $(BIN)/python -m pytest -n auto
 
-pages: $(READY)
-	$(BIN)/python hatch_build.py
+pages: pages-built
 	$(BIN)/python hatch_build.py test
+
+pages-built: $(READY)
+	$(BIN)/python hatch_build.py
 
 lint: $(READY)
 	$(BIN)/ruff check .
@@ -45,14 +47,14 @@ unit: $(READY)
 	  --dist worksteal
 
 # the wheel and the sdist, each installed on its own and run as a newcomer would
-package: pages
+package: pages-built
 	rm -rf dist build/wheel build/sdist
 	$(BIN)/python -m build -q --no-isolation --outdir dist .
 	$(PYTHON) -m venv build/wheel
-	build/wheel/bin/python -m pip --disable-pip-version-check -q install -c requirements/versions.txt dist/*.whl
+	build/wheel/bin/python -m pip --disable-pip-version-check -q install --no-compile -c requirements/versions.txt dist/*.whl
 	cd build && wheel/bin/fencerow demo wheel-demo > wheel-demo.txt
 	build/wheel/bin/python -m pip --disable-pip-version-check -q uninstall -y fencerow
-	build/wheel/bin/python -m pip --disable-pip-version-check -q install -c requirements/versions.txt dist/*.tar.gz
+	build/wheel/bin/python -m pip --disable-pip-version-check -q install --no-compile -c requirements/versions.txt dist/*.tar.gz
 	build/wheel/bin/fencerow verify > build/verify.txt
 	tail -n 1 build/verify.txt
 
@@ -64,7 +66,7 @@ lock: $(READY)
 
 $(READY): pyproject.toml requirements/lock.txt
 	$(PYTHON) -m venv $(VENV)
-	$(PIP) install --require-hashes -r requirements/lock.txt
+	$(PIP) install --no-compile --require-hashes -r requirements/lock.txt
 	$(PIP) install --no-build-isolation --no-deps -e .
 	touch $@
 
