@@ -62,7 +62,7 @@ def steps(demo_plan):
     """Every step of every working of the demo with its figure, in metric."""
     with shown_in(Manner.METRIC):
         return [
-            (figure, explain(demo_plan.nodes, path)[0])
+            (figure, explain(demo_plan.nodes, path, deep=False)[0])
             for path, figure in demo_plan.nodes.by_path.items()
         ]
 

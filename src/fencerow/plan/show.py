@@ -151,15 +151,19 @@ class Step:
     """Where the person said it: an entry and its field, so that a page can lead there."""
 
 
-def explain(nodes: Nodes, path: str) -> list[Step]:
-    """The working of a figure, every step, each figure opened once where it is first met."""
+def explain(nodes: Nodes, path: str, *, deep: bool = True) -> list[Step]:
+    """The working of a figure, every step, each figure opened once where it is first met.
+
+    Args:
+        deep: whether what it was worked from is opened as well.
+    """
     steps: list[Step] = []
     opened: set[str] = set()
 
     def open_(at: str, name: str, figure: Figure, depth: int) -> None:
         here = nodes.path_of.get(id(figure), at)
         steps.append(_step(figure, here, name, depth, again=here in opened))
-        if here in opened or not isinstance(figure.origin, Worked):
+        if not deep or here in opened or not isinstance(figure.origin, Worked):
             return
         opened.add(here)
         for given_name, given in figure.origin.inputs:
