@@ -153,6 +153,18 @@ def test_the_same_work_is_not_done_twice_at_once_and_is_stopped(tmp_path):
     assert "nothing was changed" in job.text
 
 
+def test_more_work_than_there_is_room_for_waits_and_can_be_stopped(tmp_path):
+    jobs = Jobs()
+    first, second, third, last = (jobs.start(name, idle, tmp_path) for name in "abcd")
+    last.stop.set()
+    assert wait_for(last).state == "stopped"
+    assert "waits" in third.text
+    first.stop.set()
+    second.stop.set()
+    third.stop.set()
+    assert [wait_for(j).state for j in (first, second, third)] == ["stopped"] * 3
+
+
 @pytest.mark.filterwarnings("ignore")
 def test_a_job_that_falls_is_said_to_have_broken_off(capfd):
     job = wait_for(Jobs().start("fall", fall))

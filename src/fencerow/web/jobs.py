@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
 from multiprocessing.connection import Connection
-from threading import Event, Lock, Thread
+from threading import BoundedSemaphore, Event, Lock, Thread
 from typing import Any
 
 from fencerow.store.going import Stopped
@@ -19,6 +19,8 @@ from fencerow.tract.entry import new_id
 from fencerow.words import BadInput, FencerowError, say
 
 KEPT = 50
+AT_ONCE = 2
+"""More processes than these would starve who only looks, whoever asks for them; others wait."""
 PATIENCE_S = 5.0
 """How long a job that is told to stop may go on to its next step before it is ended."""
 
@@ -53,6 +55,7 @@ class Jobs:
         self._jobs: dict[str, Job] = {}
         self._by_key: dict[str, Job] = {}
         self._lock = Lock()
+        self._room = BoundedSemaphore(AT_ONCE)
 
     def start(
         self, key: str, task: Task, *inputs: Any, by: str = "",
@@ -73,8 +76,26 @@ class Jobs:
             job = Job(new_id(), by=by)
             self._jobs[job.id] = self._by_key[key] = job
             self._forget()
-        Thread(target=_watch, args=(job, task, inputs, after), daemon=True).start()
+            room = self._room.acquire(blocking=False)
+            job.text = "" if room else say("job-waits")
+        Thread(target=self._in_turn, args=(room, job, task, inputs, after), daemon=True).start()
         return job
+
+    def _in_turn(
+        self, room: bool, job: Job, task: Task, inputs: tuple[Any, ...],
+        after: Callable[[], None] | None,
+    ) -> None:  # fmt: skip
+        """Run a job once there is room for it; one that is stopped before was never begun."""
+        while not (room or self._room.acquire(timeout=0.25)):
+            if job.stop.is_set():
+                job.state, job.text = "stopped", say("job-stopped")
+                if after is not None:
+                    after()
+                return
+        try:
+            _watch(job, task, inputs, after)
+        finally:
+            self._room.release()
 
     def get(self, id_: str, by: str = "") -> Job:
         """A job by its id, of the person who asked for it; of anybody where none is named.
