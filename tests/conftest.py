@@ -11,7 +11,7 @@ from fencerow.exchange.demo import AS_OF
 from fencerow.plan.plan import make_plan
 from fencerow.store.given import given_of
 from fencerow.store.invented import build
-from postgres_server import one_database, own_postgres, postgres, shelf  # noqa: F401
+from postgres_server import either, one_database, own_postgres, postgres  # noqa: F401
 
 settings.register_profile("default", deadline=None, max_examples=60)
 settings.register_profile("nightly", deadline=None, max_examples=2000)

@@ -31,10 +31,10 @@ def blank(tmp_path_factory) -> Path:
 
 
 @pytest.fixture
-def copied(blank, tmp_path, shelf):
+def copied(blank, tmp_path, either):
     """Call it for the folder of one more fresh tract, its record in the one store or the other."""
     count = iter(range(10_000))
-    return lambda: shelf.fresh(blank, tmp_path / f"copy-{next(count)}.tract")
+    return lambda: either.fresh(blank, tmp_path / f"copy-{next(count)}.tract")
 
 
 @pytest.fixture

@@ -150,9 +150,9 @@ def test_what_is_no_bundle(in_folder, tmp_path):
         join(in_folder, tmp_path / "short.zip")
 
 
-def test_two_copies_that_grew_apart_are_joined_either_way(store, shelf, tmp_path):
+def test_two_copies_that_grew_apart_are_joined_either_way(store, either, tmp_path):
     store.write(notes("both", 2))
-    other = Store.open(shelf.copy(store.folder, tmp_path / "Other.tract"), now=lambda: SAID)
+    other = Store.open(either.copy(store.folder, tmp_path / "Other.tract"), now=lambda: SAID)
     store.write(notes("here", 3))
     store.write([Draft("note", "both0", {"text": "as said here"})])
     other.write(notes("there", 4))

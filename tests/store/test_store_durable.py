@@ -88,14 +88,14 @@ def test_a_photo_that_was_acknowledged_outlives_a_kill(apart, store):
         assert store.verify() == ()
 
 
-def test_a_killed_upgrade_is_done_or_not_begun(apart, store, shelf, tmp_path, monkeypatch):
+def test_a_killed_upgrade_is_done_or_not_begun(apart, store, either, tmp_path, monkeypatch):
     chance = random.Random(17)
     store.write([Draft("note", f"n{i}", {"text": "rain " * 100}) for i in range(300)])
     head = f"{int(tables.HEAD) + 1:04}"
     steps = shutil.copytree(migrate.STEPS, tmp_path / "steps")
     (steps / "versions" / f"r{head}_toy.py").write_text(STEP.format(new=head, old=tables.HEAD))
     for kill in range(often(2)):
-        folder = shelf.copy(store.folder, tmp_path / f"Old-{kill}.tract")
+        folder = either.copy(store.folder, tmp_path / f"Old-{kill}.tract")
         process, heard = start(apart, bring_up, folder, steps, head)
         with closing(heard):
             hear(heard, 1)

@@ -70,28 +70,28 @@ def test_verify_names_projections_that_are_not_what_the_log_comes_to(store):
     assert store.verify() == ()
 
 
-def test_verify_names_a_row_without_its_parent(store, shelf):
+def test_verify_names_a_row_without_its_parent(store, either):
     store.tract()
     gone = text("INSERT INTO place_shape VALUES ('gone', 'plot', '')")
-    if shelf.kind == "folder":
+    if either.kind == "folder":
         gone = text("INSERT INTO place_shape VALUES ('gone', 'plot', x'00')")
     with store.base.writing(bare=True) as connection:
-        if shelf.kind == "postgres":  # as one may who keeps the server
+        if either.kind == "postgres":  # as one may who keeps the server
             connection.execute(text("SET LOCAL session_replication_role = replica"))
         connection.execute(gone)
     (said,) = store.verify()
     assert "place_shape" in str(said)
 
 
-def test_verify_names_entries_that_are_gone(store, shelf):
+def test_verify_names_entries_that_are_gone(store, either):
     store.write([Draft("note", f"n{n}", {"text": "frost"}) for n in range(4)])
     with store.base.writing() as connection:
         off = "ALTER TABLE entry DISABLE TRIGGER only_grows"
-        connection.execute(text(off if shelf.kind == "postgres" else "DROP TRIGGER entry_delete"))
+        connection.execute(text(off if either.kind == "postgres" else "DROP TRIGGER entry_delete"))
         connection.execute(text("DELETE FROM entry WHERE position IN (2, 3)"))
     told = " ".join(map(str, store.verify()))
     assert "entry: 2 that were written are gone" in told
-    assert ("not guarded" in told) == (shelf.kind == "postgres")
+    assert ("not guarded" in told) == (either.kind == "postgres")
 
 
 def test_the_folders_within_are_made_where_they_are_missing(store):

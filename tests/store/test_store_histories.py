@@ -56,9 +56,9 @@ def step(store, what, with_):
     suppress_health_check=[HealthCheck.function_scoped_fixture],  # it makes a fresh one each time
 )
 @given(steps=STEPS)
-def test_the_tables_say_what_the_log_says(blank, shelf, steps):
+def test_the_tables_say_what_the_log_says(blank, either, steps):
     with tempfile.TemporaryDirectory() as home:
-        folder = shelf.fresh(blank, Path(home, "H.tract"))
+        folder = either.fresh(blank, Path(home, "H.tract"))
         store = Store.open(folder, now=lambda: SAID, ids=counted_ids("history"))
         for what, with_ in steps:
             before = store.entries()

@@ -77,12 +77,12 @@ def rows(store, sql):
         return done.all() if done.returns_rows else []
 
 
-def test_the_chain_ends_where_the_tables_stand(store, shelf):
+def test_the_chain_ends_where_the_tables_stand(store, either):
     assert ScriptDirectory(str(migrate.STEPS)).get_current_head() == tables.HEAD
     with store.base.reading() as connection:
         context = MigrationContext.configure(connection, opts={"compare_type": True})
         assert compare_metadata(context, tables.metadata) == []
-        loose = ["alembic_version"] if shelf.kind == "folder" else []
+        loose = ["alembic_version"] if either.kind == "folder" else []
         assert store.base.loose(connection) == loose
 
 

@@ -23,10 +23,40 @@ SAID = datetime(2026, 11, 1, 12, tzinfo=UTC)
 DEER = Draft("deer", "deer", {"low": 1, "likely": 2, "high": 3})
 
 
-@pytest.fixture
-def database(postgres):
-    """A database with nothing in it."""
+@pytest.fixture(scope="module")
+def emptied(postgres):
     return Address.read(postgres.database())
+
+
+@pytest.fixture
+def database(postgres, emptied):
+    """A database with nothing in it: to make one for each test would cost more."""
+    own = "SELECT nspname FROM pg_namespace WHERE nspname !~ '^pg_|^information_schema$|^public$'"
+    for (name,) in postgres.ask(own, emptied.database):
+        postgres.ask(f'DROP SCHEMA "{name}" CASCADE', emptied.database)
+    return emptied
+
+
+@pytest.fixture
+def member(postgres):
+    """A user who is let in by password alone, and may then do what the keeper may."""
+    if not postgres.ask("SELECT 1 FROM pg_roles WHERE rolname = 'member'"):
+        postgres.ask(f"CREATE ROLE member LOGIN SUPERUSER PASSWORD '{PASSWORD}'")
+    return "member"
+
+
+@pytest.fixture
+def set_so(postgres, database):
+    """Let something be set for a database, for one test."""
+    names = []
+
+    def set_it(name, value):
+        names.append(name)
+        postgres.ask(f"ALTER DATABASE {database.database} SET {name} = {value}")
+
+    yield set_it
+    for name in names:
+        postgres.ask(f"ALTER DATABASE {database.database} RESET {name}")
 
 
 @pytest.fixture
@@ -295,7 +325,9 @@ def test_a_server_that_is_not_there(made, tmp_path):
     told(lambda: Store.open(folder), "does not answer .*is it running")
 
 
-def test_a_wrong_password_is_told_and_none_is_shown(made, monkeypatch):
+def test_a_wrong_password_is_told_and_none_is_shown(made, member, monkeypatch):
+    elsewhere(made, user=member)
+    assert Store.open(made.folder).entries() == made.entries()
     assert PASSWORD not in repr(made.base.engine.url)
     for word in ("sesame-wrong", ""):
         monkeypatch.setenv("PGPASSWORD", word)
@@ -303,9 +335,10 @@ def test_a_wrong_password_is_told_and_none_is_shown(made, monkeypatch):
         told(lambda: Store.open(made.folder), "did not let you in .*PGPASSWORD")
 
 
-def test_a_password_file_is_read_as_libpq_reads_it(made, tmp_path, monkeypatch):
+def test_a_password_file_is_read_as_libpq_reads_it(made, member, tmp_path, monkeypatch):
+    elsewhere(made, user=member)
     file = tmp_path / "passwords"
-    file.write_text(f"*:*:*:{KEEPER}:{PASSWORD}\n")
+    file.write_text(f"*:*:*:{member}:{PASSWORD}\n")
     file.chmod(0o600)
     monkeypatch.delenv("PGPASSWORD")
     monkeypatch.setenv("PGPASSFILE", str(file))
@@ -325,9 +358,9 @@ def test_a_database_that_keeps_its_text_otherwise(postgres, database, tmp_path):
     told(lambda: create(tmp_path / "It", About(name="It"), **make), "LATIN1.*needs UTF8")
 
 
-def test_a_database_that_may_only_be_read(made, postgres, database):
+def test_a_database_that_may_only_be_read(made, set_so):
     made.write([DEER])
-    postgres.ask(f"ALTER DATABASE {database.database} SET default_transaction_read_only = on")
+    set_so("default_transaction_read_only", "on")
     opened = Store.open(made.folder)
     told(lambda: opened.write([DEER]), "takes no writing now")
     assert opened.tract().deer["deer"]
@@ -407,7 +440,7 @@ def test_what_is_set_for_each_transaction(made):
     assert level == "repeatable read"
 
 
-def test_a_server_that_would_not_wait_for_its_disk_does(made, postgres, database):
-    postgres.ask(f"ALTER DATABASE {database.database} SET synchronous_commit = off")
+def test_a_server_that_would_not_wait_for_its_disk_does(made, set_so):
+    set_so("synchronous_commit", "off")
     with Store.open(made.folder).base.writing() as connection:
         assert connection.execute(text("SHOW synchronous_commit")).scalar_one() == "on"

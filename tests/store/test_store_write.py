@@ -275,10 +275,10 @@ def test_projections_that_were_tampered_with_are_not_believed(store, same):
         "INSERT OR REPLACE INTO clash SELECT * FROM clash",
     ],
 )
-def test_the_log_only_grows_whoever_asks(store, shelf, sql):
+def test_the_log_only_grows_whoever_asks(store, either, sql):
     store.take([foreign("a", deer(1).body), foreign("a", deer(2).body)])
     before = store.entries()
-    if shelf.kind == "postgres" and "OR REPLACE" in sql:
+    if either.kind == "postgres" and "OR REPLACE" in sql:
         sql = "TRUNCATE entry, clash, current, place_shape"
     with pytest.raises(IntegrityError, match="only grows"), store.base.writing() as connection:
         connection.execute(text(sql))
@@ -300,9 +300,9 @@ def test_the_log_only_grows_whoever_asks(store, shelf, sql):
         ),
     ],
 )
-def test_columns_hold_their_type_and_children_their_parent(store, shelf, table, row, said):
+def test_columns_hold_their_type_and_children_their_parent(store, either, table, row, said):
     sql = f"INSERT INTO {table.name} VALUES ({', '.join(f':{c}' for c in row)})"
-    with pytest.raises(DBAPIError, match=said[shelf.kind]), store.base.writing() as connection:
+    with pytest.raises(DBAPIError, match=said[either.kind]), store.base.writing() as connection:
         connection.execute(text(sql), row)
 
 

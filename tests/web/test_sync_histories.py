@@ -84,14 +84,14 @@ def empty(tmp_path_factory):
     suppress_health_check=[HealthCheck.function_scoped_fixture],  # it makes a fresh one each time
 )
 @given(seed=st.integers(0, 2**32), steps=st.integers(5, 40))
-def test_nothing_is_lost_or_doubled_whatever_the_line_does(empty, shelf, seed, steps):
+def test_nothing_is_lost_or_doubled_whatever_the_line_does(empty, either, seed, steps):
     chance = random.Random(seed)
     with tempfile.TemporaryDirectory() as home:
-        stores = [Store.open(shelf.fresh(empty, Path(home, "One.tract")))]
+        stores = [Store.open(either.fresh(empty, Path(home, "One.tract")))]
         devices = [Device(name, chance) for name in ("ash", "birch", "cedar")]
         for number in range(steps):
             if number == steps // 2:
-                two = shelf.copy(stores[0].folder, Path(home, "Two.tract"))
+                two = either.copy(stores[0].folder, Path(home, "Two.tract"))
                 stores.append(Store.open(two))
             device, store = chance.choice(devices), chance.choice(stores)
             device.write()

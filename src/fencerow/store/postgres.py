@@ -75,7 +75,7 @@ class Postgres(dialect.Database):
         return allowed is not None
 
     def absent(self) -> BadInput:
-        return BadInput("database-no-tract", address=self.address, why="-")
+        return BadInput("database-no-tract", address=self.address)
 
     def damaged(self, why: str) -> BadInput:
         return BadInput("database-damaged", address=self.address, why=why)

@@ -94,15 +94,17 @@ def _made(
     folder = tract_folder(folder)
     made = {"author": _name(author), "device": device or ids(), "made_by": __version__}
     with files.refused(folder), _made_whole(folder) as part:
-        base = Sqlite(part / RECORD) if address is None else at(address, part)
+        if address is None:
+            base: Database = Sqlite(part / RECORD)
+        else:
+            address.keep(part)
+            base = at(address, part)
         base.set_up()
         with base.writing(bare=True) as connection:
             base.begin(connection)
             migrate.begin(base, connection)
             connection.execute(insert(t.meta), [{"key": k, "value": v} for k, v in made.items()])
             begin(Store(part, base, made, now, ids), connection)
-        if address is not None:
-            address.keep(part)
     return Store(folder, database_of(folder), made, now, ids)
 
 
