@@ -8,6 +8,7 @@ import pytest
 from sqlalchemy import text
 from typer.testing import CliRunner
 
+import postgres_server
 from fencerow.cli import app
 from fencerow.store import Store, backups, create, dialect
 from fencerow.store import postgres as tongue
@@ -119,6 +120,16 @@ def test_an_address_is_read_and_said_again(typed):
 )
 def test_what_is_no_address_is_not_repeated(typed, said):
     told(lambda: Address.read(typed), said)
+
+
+def test_without_a_server_it_is_skipped_and_said_and_with_ci_it_fails(monkeypatch):
+    monkeypatch.setattr(postgres_server, "programs", lambda: None)
+    monkeypatch.delenv("CI", raising=False)
+    with pytest.raises(pytest.skip.Exception, match="PostgreSQL is not installed"):
+        postgres_server.wanted()
+    monkeypatch.setenv("CI", "1")
+    with pytest.raises(pytest.fail.Exception, match="PostgreSQL is not installed"):
+        postgres_server.wanted()
 
 
 # made, moved, named
@@ -384,6 +395,7 @@ def test_what_a_user_may_not(made, postgres, database):
     [
         ("53100", "disk of the database server is full .*make room"),
         ("53300", "has not enough for this now"),
+        ("57014", "has not enough for this now"),
         ("58030", "did not do what it was asked"),
         ("XX001", "is damaged .*fencerow restore"),
     ],

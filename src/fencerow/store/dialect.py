@@ -115,18 +115,23 @@ class Cut(BadInput):
         return self.message.id == "database-cut-unknown"
 
 
+def is_tract(folder: Path) -> bool:
+    """Whether a folder holds a record, or says where its record is."""
+    return (folder / ADDRESS).is_file() or (folder / RECORD).is_file()
+
+
 def database_of(folder: Path) -> Database:
     """The database that holds the record of a tract's folder: as its address says, else its file.
 
     Raises:
         BadInput: the folder holds neither.
     """
+    if not is_tract(folder):
+        raise BadInput("store-no-tract", folder=folder)
     if (folder / ADDRESS).is_file():
         return at(Address.of_folder(folder), folder)
     from fencerow.store.sqlite import Sqlite
 
-    if not (folder / RECORD).is_file():
-        raise BadInput("store-no-tract", folder=folder)
     return Sqlite(folder / RECORD)
 
 

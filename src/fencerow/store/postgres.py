@@ -31,6 +31,7 @@ _STATES = (
     ("53100", "database-full"),
     ("25006", "database-read-only"),
     ("42501", "database-not-allowed"),
+    ("57014", "database-short"),
     ("55P03", "store-busy"),
     ("40P01", "store-busy"),
     ("XX001", "database-damaged"),

@@ -17,7 +17,8 @@ from fencerow import __version__
 from fencerow.store import files, log, migrate, moved, projection
 from fencerow.store import tables as t
 from fencerow.store.address import Address
-from fencerow.store.dialect import RECORD, Cut, Database, at, database_of
+from fencerow.store.dialect import RECORD as RECORD
+from fencerow.store.dialect import Cut, Database, at, database_of
 from fencerow.store.log import Receipt
 from fencerow.store.sqlite import Sqlite
 from fencerow.tract.bodies import KINDS, About
