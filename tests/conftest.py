@@ -6,14 +6,24 @@ from collections import ChainMap
 import pytest
 from hypothesis import settings
 
+import postgres_server
 from fencerow.exchange.demo import AS_OF
 from fencerow.plan.plan import make_plan
 from fencerow.store.given import given_of
 from fencerow.store.invented import build
+from postgres_server import either, one_database, own_postgres, postgres  # noqa: F401
 
 settings.register_profile("default", deadline=None, max_examples=60)
 settings.register_profile("nightly", deadline=None, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
+
+
+def pytest_configure(config):
+    postgres_server.configure(config)
+
+
+def pytest_unconfigure(config):
+    postgres_server.unconfigure(config)
 
 
 def pytest_collection_modifyitems(items):

@@ -1,5 +1,6 @@
 """A fresh tract for each test, copied from one that is made once."""
 
+import multiprocessing
 import shutil
 from datetime import UTC, datetime
 from pathlib import Path
@@ -13,6 +14,16 @@ from fencerow.tract.fold import fold
 SAID = datetime(2026, 11, 1, 12, tzinfo=UTC)
 
 
+@pytest.fixture(scope="module")
+def apart():
+    """A context whose processes start in a moment, where the system can fork a clean server."""
+    forks = "forkserver" in multiprocessing.get_all_start_methods()
+    context = multiprocessing.get_context("forkserver" if forks else "spawn")
+    if forks:
+        context.set_forkserver_preload(["fencerow.store"])
+    return context
+
+
 @pytest.fixture(scope="session")
 def blank(tmp_path_factory) -> Path:
     home = tmp_path_factory.mktemp("blank")
@@ -20,15 +31,21 @@ def blank(tmp_path_factory) -> Path:
 
 
 @pytest.fixture
-def copied(blank, tmp_path):
-    """Call it for the folder of one more fresh tract."""
+def copied(blank, tmp_path, either):
+    """Call it for the folder of one more fresh tract, its record in the one store or the other."""
     count = iter(range(10_000))
-    return lambda: shutil.copytree(blank, tmp_path / f"copy-{next(count)}.tract")
+    return lambda: either.fresh(blank, tmp_path / f"copy-{next(count)}.tract")
 
 
 @pytest.fixture
 def store(copied) -> Store:
     return Store.open(copied(), now=lambda: SAID)
+
+
+@pytest.fixture
+def in_folder(blank, tmp_path) -> Store:
+    """A store whose record is in its folder, for what is a matter of that file."""
+    return Store.open(shutil.copytree(blank, tmp_path / "folder.tract"), now=lambda: SAID)
 
 
 @pytest.fixture

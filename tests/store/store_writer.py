@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from fencerow.store import Store, migrate, tables
 from fencerow.store.bring import bring
 from fencerow.tract.entry import Draft
+from fencerow.words import BadInput
 
 
 def write(folder, tell, name, count=1_000_000):
@@ -18,6 +19,15 @@ def write(folder, tell, name, count=1_000_000):
         tell.send([e.id for e in store.write(batch, author=name)])
         if n % 5 == 4:
             store.tract()  # projects, so that a kill may fall there
+    tell.close()
+
+
+def write_until_cut(folder, tell, name):
+    """Write until the server is gone; its last word is what was said of the entry then."""
+    try:
+        write(folder, tell, name)
+    except BadInput as error:
+        tell.send(error.message.id)
     tell.close()
 
 

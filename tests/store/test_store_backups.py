@@ -1,6 +1,5 @@
 """Copies are made, thinned and put back; a bundle gives the same tract; two copies are joined."""
 
-import shutil
 import zipfile
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -35,40 +34,40 @@ def test_one_copy_a_day(store):
     assert [(c.file, c.entries, c.why) for c in backups.copies(store.folder)] == [(first, 1, None)]
 
 
-def test_copies_are_thinned_to_days_weeks_and_months(store):
-    home, today = store.folder / "backups", date(2026, 11, 30)
+def test_copies_are_thinned_to_days_weeks_and_months(in_folder):
+    home, today = in_folder.folder / "backups", date(2026, 11, 30)
     days = [today - timedelta(days=n) for n in range(400)]
     for day in days:
-        backups.day_file(store.folder, day).touch()
+        backups.day_file(in_folder.folder, day).touch()
     (home / "before-0001-from-0000.db").touch()
-    backups.thin(store.folder, today)
+    backups.thin(in_folder.folder, today)
     left = {p.name for p in home.iterdir()}
     assert "before-0001-from-0000.db" in left
-    kept = {d for d in days if backups.day_file(store.folder, d).name in left}
+    kept = {d for d in days if backups.day_file(in_folder.folder, d).name in left}
     assert kept >= set(days[:15])
     weeks = {d.isocalendar()[:2] for d in days[15:99]}
     assert {d.isocalendar()[:2] for d in kept if d in days[15:99]} == weeks
     months = {(d.year, d.month) for d in days}
     assert {(d.year, d.month) for d in kept} == months
     assert len(kept) <= 15 + len(weeks) + len(months)
-    assert backups.thin(store.folder, today) == []
+    assert backups.thin(in_folder.folder, today) == []
 
 
 @pytest.mark.parametrize("share", [0.0, 0.3, 0.6, 0.9])
-def test_a_damaged_record_is_put_back_with_what_can_still_be_read(store, share):
-    store.write(notes("early", 40))
-    copy = store.backup()
-    store.write(notes("late", 200))
-    store.tract()
-    said = {e.id for e in store.entries()}
-    spoil(store.folder / "record.db", share)
+def test_a_damaged_record_is_put_back_with_what_can_still_be_read(in_folder, share):
+    in_folder.write(notes("early", 40))
+    copy = in_folder.backup()
+    in_folder.write(notes("late", 200))
+    in_folder.tract()
+    said = {e.id for e in in_folder.entries()}
+    spoil(in_folder.folder / "record.db", share)
     with pytest.raises(BadInput, match="fencerow restore"):
-        Store.open(store.folder)
-    done = backups.restore(store.folder)
-    again = Store.open(store.folder)
+        Store.open(in_folder.folder)
+    done = backups.restore(in_folder.folder)
+    again = Store.open(in_folder.folder)
     held = {e.id for e in again.entries()}
     assert done.copy.file == copy
-    assert (done.aside / "record.db").is_file()
+    assert Path(done.aside, "record.db").is_file()
     assert again.verify() == ()
     assert held <= said
     assert len(held) == 41 + done.saved
@@ -76,24 +75,24 @@ def test_a_damaged_record_is_put_back_with_what_can_still_be_read(store, share):
     assert len(done.lost.things) <= len(said - held)
 
 
-def test_a_record_that_is_gone_is_put_back(store):
-    store.write(notes("note", 3))
-    store.backup()
-    (store.folder / "record.db").unlink()
-    done = backups.restore(store.folder)
+def test_a_record_that_is_gone_is_put_back(in_folder):
+    in_folder.write(notes("note", 3))
+    in_folder.backup()
+    (in_folder.folder / "record.db").unlink()
+    done = backups.restore(in_folder.folder)
     assert (done.copy.entries, done.lost.entries) == (4, None)
-    assert len(Store.open(store.folder).entries()) == 4
+    assert len(Store.open(in_folder.folder).entries()) == 4
 
 
-def test_what_is_not_put_back(store):
+def test_what_is_not_put_back(in_folder):
     with pytest.raises(BadInput, match="the record is sound"):
-        backups.restore(store.folder)
-    store.backup()
-    spoil(backups.day_file(store.folder, SAID.date()), 0.0)
-    (store.folder / "record.db").write_bytes(b"ground")
+        backups.restore(in_folder.folder)
+    in_folder.backup()
+    spoil(backups.day_file(in_folder.folder, SAID.date()), 0.0)
+    (in_folder.folder / "record.db").write_bytes(b"ground")
     with pytest.raises(BadInput, match="holds no sound copy"):
-        backups.restore(store.folder)
-    assert (store.folder / "record.db").read_bytes() == b"ground"
+        backups.restore(in_folder.folder)
+    assert (in_folder.folder / "record.db").read_bytes() == b"ground"
 
 
 def test_a_bundle_gives_the_same_tract(store, tmp_path):
@@ -128,8 +127,8 @@ def kept(folder):
         ("record.jsonl", b"[" * 100_000, "line 1 of record.jsonl is no entry"),
     ],
 )
-def test_a_hostile_bundle_makes_nothing(store, tmp_path, name, data, said):
-    good = pack(store, tmp_path / "Good.zip")
+def test_a_hostile_bundle_makes_nothing(in_folder, tmp_path, name, data, said):
+    good = pack(in_folder, tmp_path / "Good.zip")
     with zipfile.ZipFile(good) as held, zipfile.ZipFile(tmp_path / "Bad.zip", "w") as bad:
         if name != "record.jsonl":
             bad.writestr("record.jsonl", held.read("record.jsonl"))
@@ -141,19 +140,19 @@ def test_a_hostile_bundle_makes_nothing(store, tmp_path, name, data, said):
     assert not Path("/etc/outside.txt").exists()
 
 
-def test_what_is_no_bundle(store, tmp_path):
+def test_what_is_no_bundle(in_folder, tmp_path):
     (tmp_path / "text.zip").write_text("ground")
     with pytest.raises(BadInput, match="is not a bundle"):
         unpack(tmp_path / "text.zip", tmp_path / "New.tract", "Bo", lambda: SAID)
-    whole = pack(store, tmp_path / "Good.zip").read_bytes()
+    whole = pack(in_folder, tmp_path / "Good.zip").read_bytes()
     (tmp_path / "short.zip").write_bytes(whole[: len(whole) // 2])
     with pytest.raises(BadInput, match="is not a bundle"):
-        join(store, tmp_path / "short.zip")
+        join(in_folder, tmp_path / "short.zip")
 
 
-def test_two_copies_that_grew_apart_are_joined_either_way(store, tmp_path):
+def test_two_copies_that_grew_apart_are_joined_either_way(store, either, tmp_path):
     store.write(notes("both", 2))
-    other = Store.open(shutil.copytree(store.folder, tmp_path / "Other.tract"), now=lambda: SAID)
+    other = Store.open(either.copy(store.folder, tmp_path / "Other.tract"), now=lambda: SAID)
     store.write(notes("here", 3))
     store.write([Draft("note", "both0", {"text": "as said here"})])
     other.write(notes("there", 4))

@@ -1,13 +1,12 @@
 """What was acknowledged is there: after a kill, and with two who write at once."""
 
-import multiprocessing
 import os
 import random
 import shutil
-from contextlib import closing, suppress
+from contextlib import closing
 
-import pytest
 from how_often import often
+from store_processes import hear, start
 from store_writer import back_up, bring_in, bring_up, keep_photos, write
 
 from fencerow.store import Store, backups, migrate, tables
@@ -22,38 +21,12 @@ from alembic import op
 revision = "{new}"
 down_revision = "{old}"
 def upgrade():
+    how = "always" if op.get_bind().dialect.name == "sqlite" else "never"
     with op.batch_alter_table(
-        "entry", recreate="always", table_kwargs={{"sqlite_strict": True}}
+        "entry", recreate=how, table_kwargs={{"sqlite_strict": True}}
     ) as batch:
         batch.add_column(sa.Column("weather", sa.Text))
 """
-
-
-@pytest.fixture(scope="module")
-def apart():
-    """A context whose processes start in a moment, where the system can fork a clean server."""
-    forks = "forkserver" in multiprocessing.get_all_start_methods()
-    context = multiprocessing.get_context("forkserver" if forks else "spawn")
-    if forks:
-        context.set_forkserver_preload(["fencerow.store"])
-    return context
-
-
-def start(apart, work, folder, *more):
-    heard, tell = apart.Pipe(duplex=False)
-    process = apart.Process(target=work, args=(folder, tell, *more), daemon=True)
-    process.start()
-    tell.close()  # the process holds the only other end: it ends with the process
-    return process, heard
-
-
-def hear(heard, count=None):
-    """So many words of a process, or all that it said until it ended."""
-    said = []
-    with suppress(EOFError, OSError):
-        while count is None or len(said) < count:
-            said.append(heard.recv())
-    return said
 
 
 def killed(apart, work, folder, chance, *more):
@@ -115,14 +88,14 @@ def test_a_photo_that_was_acknowledged_outlives_a_kill(apart, store):
         assert store.verify() == ()
 
 
-def test_a_killed_upgrade_is_done_or_not_begun(apart, store, tmp_path, monkeypatch):
+def test_a_killed_upgrade_is_done_or_not_begun(apart, store, either, tmp_path, monkeypatch):
     chance = random.Random(17)
     store.write([Draft("note", f"n{i}", {"text": "rain " * 100}) for i in range(300)])
     head = f"{int(tables.HEAD) + 1:04}"
     steps = shutil.copytree(migrate.STEPS, tmp_path / "steps")
     (steps / "versions" / f"r{head}_toy.py").write_text(STEP.format(new=head, old=tables.HEAD))
     for kill in range(often(2)):
-        folder = shutil.copytree(store.folder, tmp_path / f"Old-{kill}.tract")
+        folder = either.copy(store.folder, tmp_path / f"Old-{kill}.tract")
         process, heard = start(apart, bring_up, folder, steps, head)
         with closing(heard):
             hear(heard, 1)

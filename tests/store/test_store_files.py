@@ -1,11 +1,11 @@
 """Files kept by content, backups, and what `verify` finds."""
 
 import hashlib
-import sqlite3
-from contextlib import closing
 from datetime import UTC, datetime
 
-from fencerow.store import Store, dialect, log, projection
+from sqlalchemy import text
+
+from fencerow.store import Store, log, projection
 from fencerow.tract.entry import Draft
 
 
@@ -62,7 +62,7 @@ def test_verify_names_projections_that_are_not_what_the_log_comes_to(store):
     store.write([Draft("note", "n", {"text": "first frost"})])
     tract = store.tract()
     store.write([Draft("note", "n", {"text": "thaw"})])
-    with dialect.writing(store._engine) as connection:  # the old tract, said to be of this log
+    with store.base.writing() as connection:  # the old tract, said to be of this log
         projection.write(connection, tract, log.size(connection))
     (said,) = store.verify()
     assert "rebuild them" in str(said)
@@ -70,12 +70,28 @@ def test_verify_names_projections_that_are_not_what_the_log_comes_to(store):
     assert store.verify() == ()
 
 
-def test_verify_names_a_row_without_its_parent(store):
+def test_verify_names_a_row_without_its_parent(store, either):
     store.tract()
-    with closing(sqlite3.connect(store.folder / "record.db")) as connection, connection:
-        connection.execute("INSERT INTO place_shape VALUES ('gone', 'plot', x'00')")
+    gone = text("INSERT INTO place_shape VALUES ('gone', 'plot', '')")
+    if either.kind == "folder":
+        gone = text("INSERT INTO place_shape VALUES ('gone', 'plot', x'00')")
+    with store.base.writing(bare=True) as connection:
+        if either.kind == "postgres":  # as one may who keeps the server
+            connection.execute(text("SET LOCAL session_replication_role = replica"))
+        connection.execute(gone)
     (said,) = store.verify()
     assert "place_shape" in str(said)
+
+
+def test_verify_names_entries_that_are_gone(store, either):
+    store.write([Draft("note", f"n{n}", {"text": "frost"}) for n in range(4)])
+    with store.base.writing() as connection:
+        off = "ALTER TABLE entry DISABLE TRIGGER only_grows"
+        connection.execute(text(off if either.kind == "postgres" else "DROP TRIGGER entry_delete"))
+        connection.execute(text("DELETE FROM entry WHERE position IN (2, 3)"))
+    told = " ".join(map(str, store.verify()))
+    assert "entry: 2 that were written are gone" in told
+    assert ("not guarded" in told) == (either.kind == "postgres")
 
 
 def test_the_folders_within_are_made_where_they_are_missing(store):

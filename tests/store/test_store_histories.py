@@ -1,12 +1,11 @@
 """Random histories: whatever was written, undone and taken in, the tables say what the log says."""
 
-import shutil
 import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
 
 from how_often import often
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fencerow.store import Store
@@ -51,11 +50,15 @@ def step(store, what, with_):
         store.take([Entry(id_, kind, 1, subject, (), "Bo", "d", SAID, None, "b", "all", body)])
 
 
-@settings(deadline=None, max_examples=often(12))
+@settings(
+    deadline=None,
+    max_examples=often(12),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],  # it makes a fresh one each time
+)
 @given(steps=STEPS)
-def test_the_tables_say_what_the_log_says(blank, steps):
+def test_the_tables_say_what_the_log_says(blank, either, steps):
     with tempfile.TemporaryDirectory() as home:
-        folder = shutil.copytree(blank, Path(home, "H.tract"))
+        folder = either.fresh(blank, Path(home, "H.tract"))
         store = Store.open(folder, now=lambda: SAID, ids=counted_ids("history"))
         for what, with_ in steps:
             before = store.entries()

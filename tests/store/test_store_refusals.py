@@ -58,67 +58,67 @@ def test_what_is_no_tract(tmp_path, kind):
         Store.open(folder)
 
 
-def test_a_newer_record_is_left_alone(store):
-    with closing(sqlite3.connect(store.folder / "record.db")) as connection, connection:
+def test_a_newer_record_is_left_alone(in_folder):
+    with closing(sqlite3.connect(in_folder.folder / "record.db")) as connection, connection:
         connection.execute("UPDATE alembic_version SET version_num = '9999'")
-    with refused(store.folder, r"newer version of Fencerow \(record 9999"):
-        Store.open(store.folder)
+    with refused(in_folder.folder, r"newer version of Fencerow \(record 9999"):
+        Store.open(in_folder.folder)
 
 
 @pytest.mark.parametrize("where", [0.0, 0.1, 0.3, 0.5, 0.7, 0.9])
-def test_overwritten_bytes_are_found(store, where):
-    store.write([Draft("note", f"n{i}", {"text": f"rain {i} " * 20}) for i in range(400)])
-    store.tract()
-    record = store.folder / "record.db"
+def test_overwritten_bytes_are_found(in_folder, where):
+    in_folder.write([Draft("note", f"n{i}", {"text": f"rain {i} " * 20}) for i in range(400)])
+    in_folder.tract()
+    record = in_folder.folder / "record.db"
     whole = bytearray(record.read_bytes())
     at = int(len(whole) * where) // 4096 * 4096
     whole[at : at + 4096] = b"\xa5" * 4096
     record.write_bytes(whole)
-    with refused(store.folder, r"record\.db is damaged .* fencerow restore"):
-        Store.open(store.folder)
+    with refused(in_folder.folder, r"record\.db is damaged .* fencerow restore"):
+        Store.open(in_folder.folder)
 
 
-def test_a_text_file_is_no_record(store):
-    (store.folder / "record.db").write_text("ground " * 1000)
-    with refused(store.folder, "is damaged"):
-        Store.open(store.folder)
+def test_a_text_file_is_no_record(in_folder):
+    (in_folder.folder / "record.db").write_text("ground " * 1000)
+    with refused(in_folder.folder, "is damaged"):
+        Store.open(in_folder.folder)
 
 
 @pytest.mark.parametrize(
     ("old", "new"), [(b"spring", b"sprung"), (b"spring", b"\xff\xff\xff\xff\xff\xff")]
 )
-def test_a_word_changed_behind_the_log_is_found(store, old, new):
-    entry = store.write([Draft("note", "n", {"text": "the spring is dry"})])[0]
-    record = store.folder / "record.db"
+def test_a_word_changed_behind_the_log_is_found(in_folder, old, new):
+    entry = in_folder.write([Draft("note", "n", {"text": "the spring is dry"})])[0]
+    record = in_folder.folder / "record.db"
     record.write_bytes(record.read_bytes().replace(old, new))
-    with refused(store.folder, "damaged|not as it was written"):
-        store.tract()
+    with refused(in_folder.folder, "damaged|not as it was written"):
+        in_folder.tract()
     with pytest.raises(BadInput, match=r"damaged|not as it was written"):
-        store.write([Draft("note", "n", {"text": "running"})])
-    (said,) = store.verify()
+        in_folder.write([Draft("note", "n", {"text": "running"})])
+    (said,) = in_folder.verify()
     assert entry.id in str(said) or "damaged" in str(said)
 
 
-def test_a_full_disk(store):
-    store.write([DEER])
-    before = store.entries()
+def test_a_full_disk(in_folder):
+    in_folder.write([DEER])
+    before = in_folder.entries()
 
-    @event.listens_for(store._engine, "connect")
+    @event.listens_for(in_folder.base.engine, "connect")
     def _full(connection, _):
         connection.execute("PRAGMA max_page_count=1")  # as many as there are, and no more
 
     many = [Draft("note", f"n{i}", {"text": "rain " * 200}) for i in range(400)]
-    with refused(store.folder, "the disk is full .* make room"):
-        store.write(many)
-    assert store.entries() == before
-    assert store.tract().deer["deer"]  # which may not be projected, and is told all the same
-    assert Store.open(store.folder).verify() == ()
+    with refused(in_folder.folder, "the disk is full .* make room"):
+        in_folder.write(many)
+    assert in_folder.entries() == before
+    assert in_folder.tract().deer["deer"]  # which may not be projected, and is told all the same
+    assert Store.open(in_folder.folder).verify() == ()
 
 
 def test_another_who_holds_on(store, monkeypatch):
     monkeypatch.setattr(dialect, "WAIT_S", 0.05)
     other = Store.open(store.folder)
-    with dialect.writing(store._engine), pytest.raises(BadInput, match="held the record"):
+    with store.base.writing(), pytest.raises(BadInput, match="held the record"):
         other.write([DEER])
     other.write([DEER])
 
@@ -137,9 +137,9 @@ def nobody():
             path.chmod(0o755)
 
 
-def test_a_read_only_folder(store, nobody):
+def test_a_read_only_folder(in_folder, nobody):
     home, step_down = nobody
-    folder = shutil.copytree(store.folder, home / "Shut.tract")
+    folder = shutil.copytree(in_folder.folder, home / "Shut.tract")
     opened = Store.open(folder)
     for path in [*folder.rglob("*"), folder]:
         path.chmod(0o555 if path.is_dir() else 0o444)

@@ -1,15 +1,14 @@
 """Writing, undoing, taking in, and reading back."""
 
-import sqlite3
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 
 import pytest
 from shapely import from_wkb
 from sqlalchemy import select, text
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy.exc import DBAPIError, IntegrityError
 
-from fencerow.store import Receipt, Store, create, dialect, tables
+from fencerow.store import Receipt, Store, create, log, tables
 from fencerow.tract.bodies import KINDS, About, Deer, SoilTest
 from fencerow.tract.entry import Draft, Entry, counted_ids
 from fencerow.tract.fold import fold
@@ -200,15 +199,25 @@ def test_what_a_newer_version_wrote_is_kept_and_named(store, same):
         {"parents": (1,)}, {"body": [1]}, {"body": {"a": {1, 2}}}, {"body": {"a": "\ud800"}},
         {"author": "a\0"}, {"said_at": "yesterday"}, {"happened_on": 4},
         {"happened_on": SAID}, {"schema": True}, {"schema": 2**31}, {"author": "\udcff"},
-        {"body": {10: 1, 9: 2}}, {"body": {1: "a", "1": "b"}},
+        {"body": {10: 1, 9: 2}}, {"body": {1: "a", "1": "b"}}, {"id": "x" * 501},
     ],
     ids=str,
 )  # fmt: skip
-def test_a_wrong_envelope_is_refused_with_all_that_came_with_it(store, wrong):
+def test_a_wrong_envelope_is_refused_with_all_that_came_with_it(in_folder, wrong):
     good = foreign("a", deer(1).body)
     with pytest.raises(BadInput, match="is not in the form of an entry; wrong: "):
-        store.take([good, replace(foreign("b", {}), **wrong)])
-    assert len(store.entries()) == 1
+        in_folder.take([good, replace(foreign("b", {}), **wrong)])
+    assert len(in_folder.entries()) == 1
+
+
+def test_the_longest_words_are_kept_and_longer_ones_refused(store):
+    long = {"id": "\N{DEER}" * log.MOST, "kind": "k" * log.MOST, "subject": "é" * log.MOST}
+    store.take([replace(foreign("a", {}), **long)])
+    for name, word in long.items():
+        with pytest.raises(BadInput, match=f"wrong: {name};"):
+            store.take([replace(foreign("b", {}), **{name: word + "x"})])
+    assert [e.id for e in Store.open(store.folder).entries()[1:]] == [long["id"]]
+    assert store.verify() == ()
 
 
 def test_an_old_body_is_upcast_and_folded_anew(store, same, monkeypatch):
@@ -224,7 +233,7 @@ def test_the_tables_hold_what_the_tract_says(store):
     store.write([plot("p1", "North", shape={"type": "Polygon", "coordinates": RING})])
     store.write([plot("p2", "North"), deer(3)])
     tract = store.tract()
-    with dialect.reading(store._engine) as connection:
+    with store.base.reading() as connection:
         rows = {r.subject: r for r in connection.execute(select(tables.current))}
         (shape,) = connection.execute(select(tables.place_shape)).all()
     assert {s: rows[s].slug for s in ("p1", "p2", "deer")} == {
@@ -249,7 +258,7 @@ def test_projections_are_read_when_they_are_current_and_only_then(store, monkeyp
 def test_projections_that_were_tampered_with_are_not_believed(store, same):
     store.write([deer(3)])
     store.tract()
-    with dialect.writing(store._engine) as connection:
+    with store.base.writing() as connection:
         connection.execute(tables.current.update().values(body='{"low":0}'))
     assert same(store).deer["deer"].body == Deer(3, 3, 3)
 
@@ -259,40 +268,46 @@ def test_projections_that_were_tampered_with_are_not_believed(store, same):
     [
         "UPDATE entry SET author = 'x'",
         "DELETE FROM entry",
-        "INSERT OR REPLACE INTO entry SELECT * FROM entry",
+        "INSERT INTO entry SELECT * FROM entry WHERE true ON CONFLICT (id) DO UPDATE SET body = ''",
         "DELETE FROM clash",
         "UPDATE clash SET digest = 'x'",
+        "INSERT OR REPLACE INTO entry SELECT * FROM entry",
         "INSERT OR REPLACE INTO clash SELECT * FROM clash",
     ],
 )
-def test_the_log_only_grows_whoever_asks(store, sql):
+def test_the_log_only_grows_whoever_asks(store, either, sql):
     store.take([foreign("a", deer(1).body), foreign("a", deer(2).body)])
     before = store.entries()
-    connection = sqlite3.connect(store.folder / "record.db")
-    with pytest.raises(sqlite3.IntegrityError, match="only grows"):
-        connection.execute(sql)
-    connection.close()
+    if either.kind == "postgres" and "OR REPLACE" in sql:
+        sql = "TRUNCATE entry, clash, current, place_shape"
+    with pytest.raises(IntegrityError, match="only grows"), store.base.writing() as connection:
+        connection.execute(text(sql))
     assert store.entries() == before
 
 
 @pytest.mark.parametrize(
     ("table", "row", "said"),
     [
-        (tables.meta, {"key": "k", "value": b"bytes"}, "BLOB value in TEXT"),
-        (tables.place_shape, {"subject": "x", "kind": "plot", "wkb": b""}, "FOREIGN KEY"),
+        (
+            tables.projection_state,
+            {"id": 1, "entries": "x", "clashes": 0, "fold": "", "digest": ""},
+            {"folder": "TEXT value in INTEGER", "postgres": "invalid input syntax for type int"},
+        ),
+        (
+            tables.place_shape,
+            {"subject": "x", "kind": "plot", "wkb": b""},
+            {"folder": "FOREIGN KEY", "postgres": "foreign key constraint"},
+        ),
     ],
 )
-def test_columns_hold_their_type_and_children_their_parent(store, table, row, said):
+def test_columns_hold_their_type_and_children_their_parent(store, either, table, row, said):
     sql = f"INSERT INTO {table.name} VALUES ({', '.join(f':{c}' for c in row)})"
-    with (
-        pytest.raises(IntegrityError, match=said),
-        dialect.writing(store._engine) as connection,
-    ):
+    with pytest.raises(DBAPIError, match=said[either.kind]), store.base.writing() as connection:
         connection.execute(text(sql), row)
 
 
-def test_how_a_record_is_connected(store):
-    with dialect.writing(store._engine) as connection:
+def test_how_a_file_is_connected(in_folder):
+    with in_folder.base.writing() as connection:
         says = {
             name: connection.execute(text(f"PRAGMA {name}")).scalar()
             for name in ("foreign_keys", "journal_mode", "synchronous", "busy_timeout")
@@ -302,7 +317,7 @@ def test_how_a_record_is_connected(store):
     }  # fmt: skip
 
 
-def test_a_folder_at_rest_is_one_plain_file(store):
-    store.write([deer(1)])
-    assert not list(store.folder.glob("record.db-*"))
-    assert fold(store.entries()) == store.tract()
+def test_a_folder_at_rest_is_one_plain_file(in_folder):
+    in_folder.write([deer(1)])
+    assert not list(in_folder.folder.glob("record.db-*"))
+    assert fold(in_folder.entries()) == in_folder.tract()

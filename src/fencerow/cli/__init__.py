@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from fencerow.cli import keeping
+from fencerow.cli.database import database_app
 from fencerow.cli.people import people_app
 from fencerow.cli.weather import weather_app
 from fencerow.manner import Manner, shown_in
@@ -55,15 +56,19 @@ def new(
     zone: Annotated[str, typer.Option(help=say("cli-new-zone"))] = "America/Chicago",
     year_starts: Annotated[str, typer.Option(help=say("cli-new-year"))] = "02-01",
     folder: Annotated[Path, typer.Option(help=say("cli-new-folder"))] = Path(),
+    database: Annotated[str, typer.Option(help=say("cli-new-database"))] = "",
     author: Author = "me",
 ) -> None:
     from fencerow.store import create
+    from fencerow.store.address import Address
     from fencerow.tract.model import slug_of
     from fencerow.tract.read import check
 
     body = {"name": name, "state": state, "zone": zone, "year_starts": year_starts}
     about = check("about", body, "fencerow new")
-    store = create(folder / f"{slug_of(name)}.tract", about, author=author, now=_now)
+    home = folder / f"{slug_of(name)}.tract"
+    address = Address.read(database).or_named(slug_of(name)) if database else None
+    store = create(home, about, author=author, now=_now, address=address)
     typer.echo(say("cli-new-done", folder=store.folder))
 
 
@@ -575,6 +580,7 @@ def demo(
 
 
 keeping.add_to(app)
+app.add_typer(database_app, name="database", help=say("cli-database"))
 app.add_typer(people_app, name="people", help=say("cli-people"))
 app.add_typer(weather_app, name="weather", help=say("cli-weather"))
 

@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-import secrets
-import sqlite3
-from collections.abc import Iterator
-from contextlib import closing
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import chain
 from pathlib import Path
+from typing import Any
 
+from sqlalchemy import Connection, Row, text
 from sqlalchemy.exc import DBAPIError
 
-from fencerow.store import dialect, files, log
-from fencerow.store.record import BACKUPS, RECORD, Store
+from fencerow.store import files, log
+from fencerow.store.address import ADDRESS
+from fencerow.store.dialect import RECORD, Database, database_of
+from fencerow.store.record import BACKUPS, Store
+from fencerow.store.sqlite import Sqlite
 from fencerow.tract.entry import Entry
 from fencerow.words import BadInput
 
 EVERY_DAY, EVERY_WEEK = timedelta(days=14), timedelta(days=98)
 """How far back a copy of each day is kept, and of each week; of each month, for good."""
-
-BESIDE = ("", "-wal", "-shm")
-"""What belongs to a database file, by the end of its name."""
 
 
 @dataclass(frozen=True)
@@ -47,7 +46,7 @@ class Restored:
     """What was put back, where the damaged record now lies, what was saved out of it, and lost."""
 
     copy: Copy
-    aside: Path
+    aside: str
     saved: int
     lost: Lost
 
@@ -63,12 +62,10 @@ def examined(file: Path) -> Copy:
     """A copy, and whether it and each of its entries is as it was written."""
     if not file.is_file():
         return Copy(file, 0, "not there")
-    engine = dialect.engine_of(file)
+    base = Sqlite(file)
     try:
-        with dialect.reading(engine) as connection:
-            why = dialect.damage(connection, thorough=True)
-            why = why or next((str(m) for m in log.spoiled(connection)), None)
-            return Copy(file, log.size(connection)[0], why)
+        with base.reading() as connection:
+            return Copy(file, log.size(connection)[0], _fault(base, connection))
     except BadInput as error:
         return Copy(file, 0, str(dict(error.message.params).get("why", error)))
     except DBAPIError as error:
@@ -123,27 +120,44 @@ def restore(folder: Path, copy: Path | None = None) -> Restored:
         BadInput: the record is sound, there is no sound copy, or the disk refused; nothing was
             changed.
     """
-    if examined(folder / RECORD).why is None:
+    base = database_of(folder) if (folder / ADDRESS).is_file() else Sqlite(folder / RECORD)
+    if _sound(base):
         raise BadInput("store-sound", folder=folder)
     chosen = _chosen(folder, copy)
-    aside = folder / BACKUPS / f"set-aside-{secrets.token_hex(4)}"
-    with files.refused(folder), files.part_of(folder) as part:
-        dialect.copy_record(chosen.file, part)
-        files.sync_file(part)
-        aside.mkdir()
-        for end in BESIDE:
-            if (held := folder / f"{RECORD}{end}").exists():
-                held.rename(aside / held.name)
-        part.replace(folder / RECORD)
-        files.sync_folder(folder)
+    old = base.replace(chosen.file)
     store = Store.open(folder)
-    readable, missing = _salvage(aside / RECORD)
-    earlier = (_salvage(each / RECORD)[0] for each in aside.parent.glob("set-aside-*"))
-    receipt = store.take(chain(readable, *earlier))
+    readable, missing = _salvage(old)
+    earlier = (folder / BACKUPS).glob(f"set-aside-*/{RECORD}")
+    again = (_salvage(Sqlite(each))[0] for each in earlier)
+    receipt = store.take(chain(readable, *again))
     ids = {entry.id for entry in store.entries()}
-    named = tuple(_named(aside / RECORD, ids))
+    named = tuple(_named(old, ids))
     lost = None if missing is None else max(0, missing - _already(store, readable))
-    return Restored(chosen, aside, len(receipt.stored), Lost(lost, named))
+    return Restored(chosen, str(old), len(receipt.stored), Lost(lost, named))
+
+
+def _sound(base: Database) -> bool:
+    """Whether a record is as it was written; a server that is away says nothing about that.
+
+    Raises:
+        BadInput: the server could not be asked.
+    """
+    if isinstance(base, Sqlite):
+        return examined(base.record).why is None
+    if not base.there():
+        return False
+    try:
+        with base.reading() as connection:
+            return _fault(base, connection) is None
+    except BadInput as error:
+        if error.message.id in ("database-damaged", "database-no-tract"):
+            return False
+        raise
+
+
+def _fault(base: Database, connection: Connection) -> str | None:
+    why = base.damage(connection, thorough=True)
+    return why or next((str(m) for m in log.spoiled(connection)), None)
 
 
 def _days(folder: Path) -> Iterator[tuple[date, Path]]:
@@ -163,47 +177,53 @@ def _chosen(folder: Path, copy: Path | None) -> Copy:
     return sound
 
 
-def _salvage(record: Path) -> tuple[list[Entry], int | None]:
+def _salvage(old: Database) -> tuple[list[Entry], int | None]:
     """The entries of a damaged record that are as they were written, and how many are not."""
-    if not record.is_file():
+    if not old.there():
         return [], None
-    good: list[Entry] = []
-    bad = 0
-    with closing(_raw(record)) as connection:
-        last = _last(connection)
-        if last is None:
-            return [], None
-        for position in range(1, last + 1):
-            entry = _entry(connection, position)
-            if entry is None:
-                bad += 1
-            else:
-                good.append(entry)
-    return good, bad
-
-
-def _raw(record: Path) -> sqlite3.Connection:
-    connection = sqlite3.connect(record, timeout=dialect.WAIT_S)
-    connection.row_factory = sqlite3.Row
-    return connection
-
-
-def _last(connection: sqlite3.Connection) -> int | None:
-    """The last position of the log, from the log or from what was folded of it."""
-    found = []
-    for query in ("SELECT max(position) FROM entry", "SELECT max(entries) FROM projection_state"):
-        try:
-            found.append(connection.execute(query).fetchone()[0])
-        except sqlite3.Error:
-            continue
-    return max((n for n in found if isinstance(n, int)), default=None)
-
-
-def _entry(connection: sqlite3.Connection, position: int) -> Entry | None:
     try:
-        row = connection.execute("SELECT * FROM entry WHERE position = ?", (position,)).fetchone()
-        return None if row is None else log.entry_of(dict(row))
-    except (sqlite3.Error, BadInput, KeyError, OverflowError):
+        with old.reading() as connection:
+            last = _last(connection)
+            if last is None:
+                return [], None
+            found = [_entry(row) for row in _rows(connection, last)]
+    except (BadInput, DBAPIError):
+        return [], None
+    good = [entry for entry in found if entry is not None]
+    return good, last - len(good)
+
+
+def _last(connection: Connection) -> int | None:
+    """The last position of the log, from the log or from what was folded of it."""
+    asked = ("SELECT max(position) FROM entry", "SELECT max(entries) FROM projection_state")
+    found = (_asked(connection, query) for query in asked)
+    return max((r[0][0] for r in found if r and isinstance(r[0][0], int)), default=None)
+
+
+def _rows(connection: Connection, last: int) -> Iterator[Row[Any] | None]:
+    """The rows of a log; one by one where they can't be read at one go."""
+    whole = _asked(connection, "SELECT * FROM entry ORDER BY position")
+    if whole is not None:
+        yield from whole
+        return
+    for position in range(1, last + 1):
+        one = _asked(connection, f"SELECT * FROM entry WHERE position = {position}")
+        yield one[0] if one else None
+
+
+def _asked(connection: Connection, query: str) -> Sequence[Row[Any]] | None:
+    """The rows that a query gives; None where it can't be answered."""
+    try:
+        with connection.begin_nested():
+            return connection.execute(text(query)).all()
+    except (DBAPIError, OverflowError):
+        return None
+
+
+def _entry(row: Row[Any] | None) -> Entry | None:
+    try:
+        return None if row is None else log.entry_of(dict(row._mapping))
+    except (BadInput, KeyError, OverflowError):
         return None
 
 
@@ -212,15 +232,15 @@ def _already(store: Store, readable: list[Entry]) -> int:
     return len({e.id for e in store.entries()} - {e.id for e in readable})
 
 
-def _named(record: Path, held: set[str]) -> Iterator[str]:
+def _named(old: Database, held: set[str]) -> Iterator[str]:
     """The things of the damaged record whose last word is gone, from what was folded of them."""
-    if not record.is_file():
+    if not old.there():
         return
-    with closing(_raw(record)) as connection:
-        try:
-            rows = connection.execute("SELECT kind, subject, slug, entry FROM current").fetchall()
-        except sqlite3.Error:
-            return
-        for kind, subject, slug, entry in rows:
-            if entry not in held:
-                yield f"{kind} {slug or subject}"
+    try:
+        with old.reading() as connection:
+            rows = _asked(connection, "SELECT kind, subject, slug, entry FROM current") or []
+    except (BadInput, DBAPIError):
+        return
+    for row in rows:
+        if row.entry not in held:
+            yield f"{row.kind} {row.slug or row.subject}"

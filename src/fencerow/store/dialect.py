@@ -1,153 +1,142 @@
-"""The one place that speaks SQLite: how to connect, lock, guard, examine and copy a record."""
+"""What a record asks of the database that holds it; SQLite and PostgreSQL each answer in a file."""
 
 from __future__ import annotations
 
-import sqlite3
-from collections.abc import Iterator, Mapping
-from contextlib import closing, contextmanager
+from abc import ABC, abstractmethod
+from collections.abc import Mapping
+from contextlib import AbstractContextManager
 from pathlib import Path
-from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, text
-from sqlalchemy.engine import URL
-from sqlalchemy.exc import DBAPIError
-from sqlalchemy.pool import NullPool
+from sqlalchemy import Connection
 
+from fencerow.store.address import ADDRESS, Address
 from fencerow.words import BadInput
+
+RECORD = "record.db"
 
 WAIT_S = 15.0
 """How long a writer waits for another before it gives up."""
 
-_TELLS = (
-    (("SQLITE_FULL",), "store-full"),
-    (("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_AUTH"), "store-read-only"),
-    (("SQLITE_CORRUPT", "SQLITE_NOTADB"), "store-damaged"),
-    (("SQLITE_BUSY", "SQLITE_LOCKED"), "store-busy"),
-    (("SQLITE_IOERR",), "store-disk"),
-)
 
+class Database(ABC):
+    """One record, and the tongue that its database speaks. Nothing is held open by a transaction.
 
-def engine_of(record: Path, *, foreign_keys: bool = True) -> Engine:
-    """An engine that holds nothing open between transactions.
-
-    The last connection to close empties the write-ahead log into the file, so a folder at rest is
-    one plain file that can be copied; it costs about a millisecond a transaction.
+    What a database refuses is raised as BadInput, told in one sentence.
     """
-    url = URL.create("sqlite+pysqlite", database=str(record))
-    engine = create_engine(url, poolclass=NullPool, connect_args={"timeout": WAIT_S})
 
-    @event.listens_for(engine, "connect")
-    def _connect(connection: sqlite3.Connection, _: object) -> None:
-        connection.isolation_level = None  # we say BEGIN ourselves, below
-        connection.execute(f"PRAGMA foreign_keys={'ON' if foreign_keys else 'OFF'}")
-        connection.execute("PRAGMA synchronous=FULL")
-        connection.execute("PRAGMA fullfsync=ON")
+    folder: Path
+    """The tract's folder, where its files are kept."""
 
-    @event.listens_for(engine, "begin")
-    def _begin(connection: Connection) -> None:
-        writes = connection.get_execution_options().get("writes", False)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    @abstractmethod
+    def there(self) -> bool:
+        """Whether anything stands in the place of the record, sound or not."""
 
-    return engine
+    @abstractmethod
+    def absent(self) -> BadInput:
+        """The error that says that no record of a tract stands in its place."""
+
+    @abstractmethod
+    def damaged(self, why: str) -> BadInput:
+        """The error that says that the record is damaged."""
+
+    @abstractmethod
+    def begin(self, connection: Connection) -> None:
+        """Make the place for a new record.
+
+        Raises:
+            BadInput: one stands there already, or the database cannot hold one.
+        """
+
+    @abstractmethod
+    def set_up(self) -> None:
+        """Let a record that is ours, new or restored, be read while it is written."""
+
+    @abstractmethod
+    def reading(self) -> AbstractContextManager[Connection]:
+        """A transaction that sees one state of the record."""
+
+    @abstractmethod
+    def writing(self, *, bare: bool = False) -> AbstractContextManager[Connection]:
+        """A transaction that no other writer shares; it is durable when the block has ended.
+
+        Args:
+            bare: no children follow a parent that is deleted, for steps that rebuild a table.
+
+        Raises:
+            Cut: the connection was lost; it says whether anything may have been kept.
+        """
+
+    @abstractmethod
+    def guard(self, connection: Connection, tables: Mapping[str, str]) -> None:
+        """Let these tables only grow.
+
+        Args:
+            tables: name -> the column that, beside `position`, tells its rows apart.
+        """
+
+    @abstractmethod
+    def damage(self, connection: Connection, *, thorough: bool = False) -> str | None:
+        """What is wrong with the tables, in the database's own words; None when they are sound."""
+
+    @abstractmethod
+    def orphans(self, connection: Connection) -> list[str]:
+        """The tables that hold rows whose parent row is gone."""
+
+    @abstractmethod
+    def loose(self, connection: Connection) -> list[str]:
+        """The tables that take any type in any column."""
+
+    @abstractmethod
+    def copy(self, target: Path) -> None:
+        """A sound copy of a record that may be in use, as one SQLite file.
+
+        Raises:
+            BadInput: the copy could not be written, or does not pass its integrity check.
+        """
+
+    @abstractmethod
+    def replace(self, copy: Path) -> Database:
+        """Put a copy in the place of what stands there, which is put aside and never deleted.
+
+        Returns:
+            What stood there, where it lies now; `str()` names the place.
+
+        Raises:
+            BadInput: the disk or the database refused; nothing was changed.
+        """
 
 
-def set_up(record: Path) -> None:
-    """Let a record that is ours, new or restored, be read while it is written."""
-    with told(record.parent), closing(_plain(record)) as connection:
-        connection.execute("PRAGMA journal_mode=WAL")
+class Cut(BadInput):
+    """The line to the database was lost in the middle of a write."""
+
+    @property
+    def unknown(self) -> bool:
+        """Whether it may have been kept all the same."""
+        return self.message.id == "database-cut-unknown"
 
 
-@contextmanager
-def reading(engine: Engine) -> Iterator[Connection]:
-    """A transaction that sees one state of the record."""
-    with told(Path(str(engine.url.database)).parent), engine.begin() as connection:
-        yield connection
+def is_tract(folder: Path) -> bool:
+    """Whether a folder holds a record, or says where its record is."""
+    return (folder / ADDRESS).is_file() or (folder / RECORD).is_file()
 
 
-@contextmanager
-def writing(engine: Engine) -> Iterator[Connection]:
-    """A transaction that no other writer shares; it is durable when the block has ended."""
-    with (
-        told(Path(str(engine.url.database)).parent),
-        engine.execution_options(writes=True).begin() as connection,
-    ):
-        yield connection
-
-
-@contextmanager
-def told(folder: Path) -> Iterator[None]:
-    """Say in words what a database refused.
+def database_of(folder: Path) -> Database:
+    """The database that holds the record of a tract's folder: as its address says, else its file.
 
     Raises:
-        BadInput: the disk is full, the folder read-only, the file damaged or held by another.
+        BadInput: the folder holds neither.
     """
-    try:
-        yield
-    except (DBAPIError, sqlite3.Error) as error:
-        cause = error.orig if isinstance(error, DBAPIError) else error
-        code = getattr(cause, "sqlite_errorname", "")
-        if "decode to UTF-8" in str(cause):
-            code = "SQLITE_CORRUPT"
-        for starts, message in _TELLS:
-            if code.startswith(starts):
-                raise BadInput(message, folder=folder, why=str(cause)) from error
-        raise
+    if not is_tract(folder):
+        raise BadInput("store-no-tract", folder=folder)
+    if (folder / ADDRESS).is_file():
+        return at(Address.of_folder(folder), folder)
+    from fencerow.store.sqlite import Sqlite
+
+    return Sqlite(folder / RECORD)
 
 
-def guard(connection: Connection, tables: Mapping[str, str]) -> None:
-    """Let these tables only grow; INSERT OR REPLACE is refused too, for it deletes unseen.
+def at(address: Address, folder: Path) -> Database:
+    """The record at an address; what PostgreSQL needs is read in only where it is asked for."""
+    from fencerow.store.postgres import Postgres
 
-    Args:
-        tables: name -> the column that, beside `position`, tells its rows apart.
-    """
-    for table, key in tables.items():
-        held = " OR ".join(
-            f"EXISTS (SELECT 1 FROM {table} WHERE {c} = NEW.{c})" for c in ("position", key)
-        )
-        for verb, when in (("UPDATE", "1"), ("DELETE", "1"), ("INSERT", held)):
-            connection.execute(
-                text(
-                    f"CREATE TRIGGER IF NOT EXISTS {table}_{verb.lower()} BEFORE {verb} ON {table} "
-                    f"WHEN {when} BEGIN SELECT RAISE(ABORT, '{table} only grows'); END"
-                )
-            )
-
-
-def damage(connection: Connection, *, thorough: bool = False) -> str | None:
-    """What is wrong with the file, in the database's own words; None when it is sound."""
-    pragma = "integrity_check" if thorough else "quick_check"
-    return _faults([str(row[0]) for row in connection.execute(text(f"PRAGMA {pragma}(5)"))])
-
-
-def orphans(connection: Connection) -> list[str]:
-    """The tables that hold rows whose parent row is gone."""
-    return sorted({str(r[0]) for r in connection.execute(text("PRAGMA foreign_key_check"))})
-
-
-def loose(connection: Connection) -> list[str]:
-    """The tables that take any type in any column."""
-    rows = connection.execute(text("PRAGMA table_list")).mappings()
-    ours = [r for r in rows if r["schema"] == "main" and r["type"] == "table" and not r["strict"]]
-    return sorted(str(r["name"]) for r in ours if not str(r["name"]).startswith("sqlite_"))
-
-
-def copy_record(record: Path, target: Path) -> None:
-    """A sound copy of a record that may be in use, as one file without a write-ahead log.
-
-    Raises:
-        BadInput: the copy could not be written, or does not pass its integrity check.
-    """
-    with told(record.parent), closing(_plain(record)) as source:
-        source.execute("VACUUM INTO ?", (str(target),))
-    with told(target.parent), closing(_plain(target)) as copy:
-        why = _faults([str(row[0]) for row in copy.execute("PRAGMA integrity_check(5)")])
-    if why is not None:
-        raise BadInput("store-damaged", folder=record.parent, why=why)
-
-
-def _faults(found: list[str]) -> str | None:
-    return None if found == ["ok"] else "; ".join(" ".join(each.split()) for each in found)
-
-
-def _plain(record: Path) -> Any:
-    return sqlite3.connect(record, timeout=WAIT_S, isolation_level=None)
+    return Postgres(address, folder)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
-from sqlalchemy import ColumnElement, Connection, func, insert, or_, select
+from sqlalchemy import ColumnElement, Connection, Table, func, insert, or_, select
 from sqlalchemy.engine import RowMapping
 
 from fencerow.store import tables as t
@@ -19,6 +19,8 @@ from fencerow.words import BadInput, Message
 _PART = 500
 Row = RowMapping | dict[str, Any]
 """A row of the log, by the names of its columns."""
+_SHORT, MOST = ("id", "kind", "subject"), 500
+"""What is looked up, and how long it may be: no database keeps an index of longer words."""
 _TEXTS = ("id", "kind", "subject", "author", "device", "batch", "visibility")
 
 
@@ -33,11 +35,7 @@ class Receipt:
 
 def size(connection: Connection) -> tuple[int, int]:
     """How many entries and clashes there are; as both only grow, this names a state of the log."""
-    count = select(func.count()).select_from
-    return (
-        connection.execute(count(t.entry)).scalar_one(),
-        connection.execute(count(t.clash)).scalar_one(),
-    )
+    return _count(connection, t.entry), _count(connection, t.clash)
 
 
 def read(connection: Connection, where: ColumnElement[bool] | None = None) -> list[Entry]:
@@ -63,8 +61,8 @@ def mark(connection: Connection) -> Mark:
     """How far the log reaches now."""
     last = select(t.entry.c.position, t.entry.c.digest).order_by(t.entry.c.position.desc()).limit(1)
     entry = connection.execute(last).first()
-    clash = connection.execute(select(func.max(t.clash.c.position))).scalar_one()
-    return Mark(entry.position if entry else 0, clash or 0, entry.digest if entry else "")
+    clash = _last(connection, t.clash)
+    return Mark(entry.position if entry else 0, clash, entry.digest if entry else "")
 
 
 def follows(connection: Connection, seen: Mark) -> bool:
@@ -117,8 +115,7 @@ def heads(entries: Iterable[Entry]) -> dict[str, tuple[str, ...]]:
 
 def append(connection: Connection, entries: Sequence[Entry]) -> None:
     """Add entries to the log, in their order."""
-    if entries:
-        connection.execute(insert(t.entry), [_row(e) for e in entries])
+    _add(connection, t.entry, [_row(e) for e in entries])
 
 
 def take(connection: Connection, entries: Iterable[Entry]) -> Receipt:
@@ -140,8 +137,7 @@ def take(connection: Connection, entries: Iterable[Entry]) -> Receipt:
             beside.add(digest)
             clashed.append(entry)
     append(connection, stored)
-    if clashed:
-        connection.execute(insert(t.clash), [_clash_row(e) for e in clashed])
+    _add(connection, t.clash, [_clash_row(e) for e in clashed])
     return Receipt(tuple(e.id for e in stored), tuple(known), tuple(e.id for e in clashed))
 
 
@@ -152,7 +148,11 @@ def missing(connection: Connection, ids: Iterable[str]) -> list[str]:
 
 
 def spoiled(connection: Connection) -> Iterator[Message]:
-    """A word on each entry that is not as it was written."""
+    """A word on each entry that is not as it was written, and on those that are gone."""
+    for table in (t.entry, t.clash):
+        gone = _last(connection, table) - _count(connection, table)
+        if gone:
+            yield Message.of("store-entries-gone", table=table.name, count=gone)
     for table, read_row in ((t.entry, entry_of), (t.clash, variant_of)):
         for row in connection.execute(select(table)).mappings():
             try:
@@ -170,6 +170,7 @@ def sound(entry: Entry) -> None:
     has: dict[str, Any] = {name: getattr(entry, name) for name in Entry.__dataclass_fields__}
     wrong = [n for n in _TEXTS if not _storable(has[n])]
     wrong += [n for n in ("id", "subject") if not has[n]]
+    wrong += [n for n in _SHORT if isinstance(has[n], str) and len(has[n]) > MOST]
     if type(has["schema"]) is not int or not 1 <= has["schema"] < 2**31:
         wrong.append("schema")
     if not isinstance(has["parents"], tuple) or not all(map(_storable, has["parents"])):
@@ -182,6 +183,22 @@ def sound(entry: Entry) -> None:
         wrong.append("body")
     if wrong:
         raise BadInput("store-entry-wrong", entry=entry.id, what=", ".join(dict.fromkeys(wrong)))
+
+
+def _add(connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:
+    """Put rows at the next places, without a gap in any database, so that a lost one is seen."""
+    if rows:
+        first = _last(connection, table) + 1
+        placed = [{"position": first + n, **row} for n, row in enumerate(rows)]
+        connection.execute(insert(table), placed)
+
+
+def _last(connection: Connection, table: Table) -> int:
+    return connection.execute(select(func.max(table.c.position))).scalar() or 0
+
+
+def _count(connection: Connection, table: Table) -> int:
+    return connection.execute(select(func.count()).select_from(table)).scalar_one()
 
 
 def _storable(value: object) -> bool:

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from sqlalchemy import Connection, MetaData, column, func, inspect, select, table
 
-from fencerow.store import dialect
 from fencerow.store import tables as t
+from fencerow.store.dialect import Database
 from fencerow.words import BadInput, say
 
 STEPS = Path(__file__).parent / "migrations"
@@ -32,11 +32,17 @@ def knows(revision: str) -> bool:
     return revision in {s.revision for s in ScriptDirectory(str(STEPS)).walk_revisions()}
 
 
-def upgrade(record: Path, before: Callable[[], object] = lambda: None) -> None:
-    """Bring a record, or an empty file, to the newest revision: all of it or nothing.
+def begin(base: Database, connection: Connection) -> None:
+    """Make the tables of a record where there are none."""
+    run(connection)
+    base.guard(connection, t.APPEND_ONLY)
 
-    Foreign keys are off for its connection alone: with them on, rebuilding a parent table deletes
-    the children. So we look ourselves whether each row still has its parent.
+
+def upgrade(base: Database, before: Callable[[], object] = lambda: None) -> None:
+    """Bring a record to the newest revision: all of it or nothing.
+
+    Where rebuilding a parent table would delete the children, foreign keys are off for this
+    connection alone; so we look ourselves whether each row still has its parent.
 
     Args:
         before: what is to be done first, while no other can write; a backup.
@@ -44,48 +50,48 @@ def upgrade(record: Path, before: Callable[[], object] = lambda: None) -> None:
     Raises:
         BadInput: a step would have lost rows or the strictness of a table; nothing was changed.
     """
-    dialect.set_up(record)
-    with dialect.writing(dialect.engine_of(record, foreign_keys=False)) as connection:
+    with base.writing(bare=True) as connection:
         if revision_of(connection) == t.HEAD:
             return  # another did it while we waited
         before()
-        counts = _counts(connection)
-        _run(connection)
-        _refuse_loss(record.parent, connection, counts)
-        dialect.guard(connection, t.APPEND_ONLY)
+        held = counts(connection)
+        run(connection)
+        _refuse_loss(base, connection, held)
+        base.guard(connection, t.APPEND_ONLY)
 
 
-def _run(connection: Connection) -> None:
+def run(connection: Connection, revision: str = "head") -> None:
+    """Run the steps up to a revision, in the transaction of whoever asks."""
     from alembic import command
     from alembic.config import Config
 
     config = Config()
     config.set_main_option("script_location", str(STEPS).replace("%", "%%"))
     config.attributes["connection"] = connection
-    command.upgrade(config, "head")
+    command.upgrade(config, revision)
 
 
-def _counts(connection: Connection) -> dict[str, int]:
-    """Rows of each table of the truth; projections come and go."""
+def counts(connection: Connection) -> dict[str, int]:
+    """Rows of each table of the truth, parents first; projections come and go."""
     found = MetaData()
     found.reflect(connection)
     skip = {p.name for p in t.PROJECTIONS} | {_REVISION.name}
     return {
-        name: connection.execute(select(func.count()).select_from(each)).scalar_one()
-        for name, each in found.tables.items()
-        if name not in skip
+        each.name: connection.execute(select(func.count()).select_from(each)).scalar_one()
+        for each in found.sorted_tables
+        if each.name not in skip
     }
 
 
-def _refuse_loss(folder: Path, connection: Connection, before: dict[str, int]) -> None:
-    after = _counts(connection)
+def _refuse_loss(base: Database, connection: Connection, before: dict[str, int]) -> None:
+    after = counts(connection)
     lost = [
         say("store-lost-rows", table=name, before=count, after=after.get(name, 0))
         for name, count in before.items()
         if after.get(name) != count
     ]
-    lost += [say("store-lost-parents", table=name) for name in dialect.orphans(connection)]
-    loose = set(dialect.loose(connection)) - {_REVISION.name}
+    lost += [say("store-lost-parents", table=name) for name in base.orphans(connection)]
+    loose = set(base.loose(connection)) - {_REVISION.name}
     lost += [say("store-lost-types", table=name) for name in sorted(loose)]
     if lost:
-        raise BadInput("store-migration", folder=folder, what="; ".join(lost))
+        raise BadInput("store-migration", folder=base.folder, what="; ".join(lost))

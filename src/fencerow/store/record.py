@@ -9,13 +9,18 @@ from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import TypeVar
 
-from sqlalchemy import Engine, insert, select
+from sqlalchemy import Connection, insert, select
 
 from fencerow import __version__
-from fencerow.store import dialect, files, log, migrate, projection
+from fencerow.store import files, log, migrate, moved, projection
 from fencerow.store import tables as t
+from fencerow.store.address import Address
+from fencerow.store.dialect import RECORD as RECORD
+from fencerow.store.dialect import Cut, Database, at, database_of
 from fencerow.store.log import Receipt
+from fencerow.store.sqlite import Sqlite
 from fencerow.tract.bodies import KINDS, About
 from fencerow.tract.entry import Draft, Entry, new_id
 from fencerow.tract.fold import Folded, fold
@@ -23,11 +28,11 @@ from fencerow.tract.model import Tract
 from fencerow.tract.read import check, draft, dump
 from fencerow.words import BadInput, Message, say
 
-RECORD = "record.db"
 BACKUPS = "backups"
 TRACT = "tract"
 """The subject that says what the tract itself is."""
 
+Kept = TypeVar("Kept")
 Clock = Callable[[], datetime]
 Ids = Callable[[], str]
 
@@ -45,64 +50,75 @@ def create(
     device: str | None = None,
     now: Clock = utc_now,
     ids: Ids = new_id,
+    address: Address | None = None,
 ) -> Store:
     """Make a new tract's folder, whole or not at all; its name ends in `.tract`.
 
+    Args:
+        address: where its record is to be, if not in the folder.
+
     Raises:
-        BadInput: the folder is there already, or cannot be made.
+        BadInput: the folder or the record is there already, or cannot be made.
     """
 
-    def begin(store: Store) -> None:
-        store.write([draft("about", TRACT, about)])
+    def begin(store: Store, connection: Connection) -> None:
+        store._add(connection, [draft("about", TRACT, about)], store.author, now().astimezone(UTC))
 
-    return _made(folder, author, device, now, ids, begin)
+    return _made(folder, author, device, now, ids, address, begin)
 
 
 def remake(
-    folder: Path, entries: Sequence[Entry], *, author: str, now: Clock = utc_now, ids: Ids = new_id
-) -> Store:
-    """Make a tract's folder of the entries of another copy, in their order, whole or not at all.
+    folder: Path, entries: Sequence[Entry], *, author: str, now: Clock = utc_now, ids: Ids = new_id,
+    address: Address | None = None,
+) -> Store:  # fmt: skip
+    """Make a tract of the entries of another copy, in their order, whole or not at all.
 
     Raises:
-        BadInput: the folder is there already, an entry is wrong, or there is none.
+        BadInput: as `create`; or an entry is wrong, or there is none.
     """
     if not entries:
         raise BadInput("store-no-tract", folder=folder)
+    for entry in entries:
+        log.sound(entry)
 
-    def begin(store: Store) -> None:
-        store.take(entries)
+    def begin(_: Store, connection: Connection) -> None:
+        log.take(connection, entries)
 
-    return _made(folder, author, None, now, ids, begin)
+    return _made(folder, author, None, now, ids, address, begin)
 
 
 def _made(
     folder: Path, author: str, device: str | None, now: Clock, ids: Ids,
-    begin: Callable[[Store], None],
+    address: Address | None, begin: Callable[[Store, Connection], None],
 ) -> Store:  # fmt: skip
-    """A new folder with a record in it, begun."""
-    folder = _tract_folder(folder)
-    who = _name(author)
+    """A new folder with a record in it, begun, or with the address of one."""
+    folder = tract_folder(folder)
+    made = {"author": _name(author), "device": device or ids(), "made_by": __version__}
     with files.refused(folder), _made_whole(folder) as part:
-        migrate.upgrade(part / RECORD)
-        engine = dialect.engine_of(part / RECORD)
-        made = {"author": who, "device": device or ids(), "made_by": __version__}
-        with dialect.writing(engine) as connection:
-            rows = [{"key": k, "value": v} for k, v in made.items()]
-            connection.execute(insert(t.meta), rows)
-        begin(Store(part, engine, made, now, ids))
-    return Store(folder, dialect.engine_of(folder / RECORD), made, now, ids)
+        if address is None:
+            base: Database = Sqlite(part / RECORD)
+        else:
+            address.keep(part)
+            base = at(address, part)
+        base.set_up()
+        with base.writing(bare=True) as connection:
+            base.begin(connection)
+            migrate.begin(base, connection)
+            connection.execute(insert(t.meta), [{"key": k, "value": v} for k, v in made.items()])
+            begin(Store(part, base, made, now, ids), connection)
+    return Store(folder, database_of(folder), made, now, ids)
 
 
 class Store:
     """The record of one tract. It holds nothing open between calls, so it needs no closing."""
 
     def __init__(
-        self, folder: Path, engine: Engine, meta: Mapping[str, str], now: Clock, ids: Ids
+        self, folder: Path, base: Database, meta: Mapping[str, str], now: Clock, ids: Ids
     ) -> None:
         self.folder = folder
         self.author = meta["author"]
         self.device = meta["device"]
-        self._engine = engine
+        self.base = base
         self._now = now
         self._ids = ids
         self._seen: tuple[log.Mark, Folded] | None = None
@@ -116,16 +132,15 @@ class Store:
                 was changed.
         """
         folder = folder.absolute()
-        if not (folder / RECORD).is_file():
-            raise BadInput("store-no-tract", folder=folder)
-        engine = dialect.engine_of(folder / RECORD)
-        revision = _examined(folder, engine)
+        base = database_of(folder)
+        revision = _examined(base)
         if revision != t.HEAD:
-            _bring_up(folder, revision)
-        dialect.set_up(folder / RECORD)
-        with dialect.reading(engine) as connection:
+            _bring_up(base, revision)
+        base.set_up()
+        with base.reading() as connection:
             meta = {row.key: row.value for row in connection.execute(select(t.meta))}
-        return cls(folder, engine, meta, now, ids)
+        moved.finish(base)
+        return cls(folder, base, meta, now, ids)
 
     def write(
         self, drafts: Sequence[Draft], *, author: str | None = None, now: Clock | None = None
@@ -140,11 +155,14 @@ class Store:
         checked = [_checked(d, number, len(drafts)) for number, d in enumerate(drafts, start=1)]
         who = self.author if author is None else _name(author)
         said_at = (now or self._now)().astimezone(UTC)
-        with dialect.writing(self._engine) as connection:
-            related = log.related(connection, (d.subject for d in drafts))
-            entries = self._signed(checked, related, who, said_at)
-            log.append(connection, entries)
-        return entries
+        made: list[Entry] = []
+
+        def add(connection: Connection) -> list[Entry]:
+            if not made or log.missing(connection, [e.id for e in made]):
+                made[:] = self._add(connection, checked, who, said_at)
+            return made
+
+        return self._kept(add)
 
     def undo(
         self, entry_ids: Sequence[str], author: str | None = None, now: Clock | None = None
@@ -154,7 +172,7 @@ class Store:
         Raises:
             BadInput: there is no such entry, or the record cannot be written.
         """
-        with dialect.reading(self._engine) as connection:
+        with self.base.reading() as connection:
             missing = log.missing(connection, entry_ids)
         if missing:
             raise BadInput("store-undo", folder=self.folder, entries=", ".join(missing))
@@ -170,8 +188,7 @@ class Store:
         given = list(entries)
         for entry in given:
             log.sound(entry)
-        with dialect.writing(self._engine) as connection:
-            return log.take(connection, given)
+        return self._kept(lambda connection: log.take(connection, given))
 
     def entries(self) -> list[Entry]:
         """The whole log as it came, and after it the entries that clash with one of its ids.
@@ -179,12 +196,12 @@ class Store:
         Raises:
             BadInput: an entry is not as it was written.
         """
-        with dialect.reading(self._engine) as connection:
+        with self.base.reading() as connection:
             return log.read(connection) + log.variants(connection)
 
     def size(self) -> tuple[int, int]:
         """How many entries and clashes there are; both only grow, so this names a state."""
-        with dialect.reading(self._engine) as connection:
+        with self.base.reading() as connection:
             return log.size(connection)
 
     def held(self, ids: Iterable[str]) -> list[Entry]:
@@ -193,12 +210,12 @@ class Store:
         Raises:
             BadInput: an entry is not as it was written.
         """
-        with dialect.reading(self._engine) as connection:
+        with self.base.reading() as connection:
             return log.read(connection, t.entry.c.id.in_(list(ids)))
 
     def log(self, limit: int = 50, subject: str | None = None) -> list[Entry]:
         """The last entries, newest first; of one subject where one is named."""
-        with dialect.reading(self._engine) as connection:
+        with self.base.reading() as connection:
             return log.newest(connection, limit, subject)
 
     def tract(self) -> Tract:
@@ -207,7 +224,7 @@ class Store:
         Raises:
             BadInput: an entry is not as it was written.
         """
-        with dialect.reading(self._engine) as connection:
+        with self.base.reading() as connection:
             held = projection.read(connection)
         if held is not None:
             return held
@@ -222,7 +239,7 @@ class Store:
         Raises:
             BadInput: an entry is not as it was written.
         """
-        with dialect.reading(self._engine) as connection:
+        with self.base.reading() as connection:
             seen = log.Mark() if self._seen is None else self._seen[0]
             mark = log.mark(connection)
             if self._seen is None or not log.follows(connection, seen):
@@ -236,7 +253,7 @@ class Store:
 
     def drop_projections(self) -> None:
         """Delete everything that can be folded again from the log."""
-        with dialect.writing(self._engine) as connection:
+        with self.base.writing() as connection:
             projection.clear(connection)
 
     def rebuild(self) -> Tract:
@@ -276,7 +293,7 @@ class Store:
         Raises:
             BadInput: the copy is not sound or the disk refused; an older copy stays.
         """
-        return _backup(self.folder, f"record-{self.today():%Y-%m-%d}.db")
+        return _backup(self.base, f"record-{self.today():%Y-%m-%d}.db")
 
     def today(self) -> date:
         """The day by the store's clock, in UTC; copies go by it."""
@@ -288,6 +305,37 @@ class Store:
             return tuple(self._doubts())
         except BadInput as error:
             return (error.message,)
+
+    def _kept(self, work: Callable[[Connection], Kept]) -> Kept:
+        """Do what adds to the log, once, though the line to a database break while it is kept.
+
+        Whether the first try was kept is then not known. The second waits for the first to be at
+        an end, for one writes at a time, and finds what it left.
+
+        Raises:
+            Cut: the second try came to no end either.
+        """
+
+        def once() -> Kept:
+            with self.base.writing() as connection:
+                return work(connection)
+
+        try:
+            return once()
+        except Cut as cut:
+            try:
+                return once()
+            except BadInput as again:
+                worse = isinstance(again, Cut) and again.unknown
+                raise (again if worse else cut) from again
+
+    def _add(
+        self, connection: Connection, drafts: Sequence[Draft], who: str, said_at: datetime
+    ) -> list[Entry]:
+        related = log.related(connection, (d.subject for d in drafts))
+        entries = self._signed(drafts, related, who, said_at)
+        log.append(connection, entries)
+        return entries
 
     def _signed(
         self, drafts: Sequence[Draft], related: list[Entry], who: str, said_at: datetime
@@ -312,11 +360,11 @@ class Store:
         return signed
 
     def _doubts(self) -> Iterator[Message]:
-        with dialect.reading(self._engine) as connection:
-            found = [dialect.damage(connection, thorough=True)]
-            found += [say("store-lost-parents", table=n) for n in dialect.orphans(connection)]
+        with self.base.reading() as connection:
+            found = [self.base.damage(connection, thorough=True)]
+            found += [say("store-lost-parents", table=n) for n in self.base.orphans(connection)]
             for why in filter(None, found):
-                yield Message.of("store-damaged", folder=self.folder, why=why)
+                yield self.base.damaged(why).message
             yield from log.spoiled(connection)
             held = projection.read(connection)
         tract, _ = self._folded()
@@ -329,13 +377,13 @@ class Store:
         yield from files.doubts(self.folder, [*wanted, *photos, *shots, *lists])
 
     def _folded(self) -> tuple[Tract, tuple[int, int]]:
-        with dialect.reading(self._engine) as connection:
+        with self.base.reading() as connection:
             size = log.size(connection)
             entries = log.read(connection) + log.variants(connection)
         return fold(entries), size
 
     def _project(self, tract: Tract, size: tuple[int, int]) -> None:
-        with dialect.writing(self._engine) as connection:
+        with self.base.writing() as connection:
             projection.write(connection, tract, size)
 
 
@@ -364,7 +412,12 @@ def _name(author: str) -> str:
     return name
 
 
-def _tract_folder(folder: Path) -> Path:
+def tract_folder(folder: Path) -> Path:
+    """Where a new tract's folder is made; its name ends in `.tract`.
+
+    Raises:
+        BadInput: something is there already.
+    """
     folder = folder.absolute()
     if folder.suffix.lower() != ".tract":
         folder = folder.with_name(f"{folder.name}.tract")
@@ -389,31 +442,33 @@ def _made_whole(folder: Path) -> Iterator[Path]:
         shutil.rmtree(part, ignore_errors=True)
 
 
-def _examined(folder: Path, engine: Engine) -> str:
+def _examined(base: Database) -> str:
     """The revision of a sound record."""
-    with dialect.reading(engine) as connection:
-        why = dialect.damage(connection)
+    if not base.there():
+        raise base.absent()
+    with base.reading() as connection:
+        why = base.damage(connection)
         revision = migrate.revision_of(connection)
     if why is not None:
-        raise BadInput("store-damaged", folder=folder, why=why)
+        raise base.damaged(why)
     if revision is None:
-        raise BadInput("store-no-tract", folder=folder)
+        raise base.absent()
     return revision
 
 
-def _bring_up(folder: Path, revision: str) -> None:
+def _bring_up(base: Database, revision: str) -> None:
     if not migrate.knows(revision):
-        raise BadInput("store-newer", folder=folder, revision=revision, ours=t.HEAD)
+        raise BadInput("store-newer", folder=base.folder, revision=revision, ours=t.HEAD)
     name = f"before-{t.HEAD}-from-{revision}.db"
-    migrate.upgrade(folder / RECORD, before=lambda: _backup(folder, name))
+    migrate.upgrade(base, before=lambda: _backup(base, name))
 
 
-def _backup(folder: Path, name: str) -> Path:
-    home = folder / BACKUPS
+def _backup(base: Database, name: str) -> Path:
+    home = base.folder / BACKUPS
     with files.refused(home):
         home.mkdir(exist_ok=True)
         with files.part_of(home) as part:
-            dialect.copy_record(folder / RECORD, part)
+            base.copy(part)
             files.sync_file(part)
             part.replace(home / name)
         files.sync_folder(home)

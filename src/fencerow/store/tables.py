@@ -39,7 +39,7 @@ meta = Table(
 entry = Table(
     "entry",
     metadata,
-    Column("position", Integer, primary_key=True),
+    Column("position", Integer, primary_key=True, autoincrement=False),
     Column("id", Text, nullable=False, unique=True),
     Column("kind", Text, nullable=False, index=True),
     Column("schema", Integer, nullable=False),
@@ -59,7 +59,7 @@ entry = Table(
 clash = Table(
     "clash",
     metadata,
-    Column("position", Integer, primary_key=True),
+    Column("position", Integer, primary_key=True, autoincrement=False),
     Column("id", Text, ForeignKey("entry.id"), nullable=False),
     Column("digest", Text, nullable=False, unique=True),
     Column("entry", Text, nullable=False),
@@ -91,7 +91,7 @@ place_shape = Table(
 conflict = Table(
     "conflict",
     metadata,
-    Column("number", Integer, primary_key=True),
+    Column("number", Integer, primary_key=True, autoincrement=False),
     Column("subject", Text, nullable=False),
     Column("entries", Text, nullable=False),
     Column("message", Text, nullable=False),
@@ -102,7 +102,7 @@ conflict = Table(
 projection_state = Table(
     "projection_state",
     metadata,
-    Column("id", Integer, primary_key=True),
+    Column("id", Integer, primary_key=True, autoincrement=False),
     Column("entries", Integer, nullable=False),
     Column("clashes", Integer, nullable=False),
     Column("fold", Text, nullable=False),

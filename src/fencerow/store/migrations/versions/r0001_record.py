@@ -16,7 +16,7 @@ def _text(name: str, null: bool = False) -> sa.Column[object]:
 
 
 def _number(name: str) -> sa.Column[object]:
-    return sa.Column(name, sa.Integer, nullable=False)
+    return sa.Column(name, sa.Integer, nullable=False, autoincrement=False)
 
 
 def _key(table: str, column: str) -> sa.Constraint:
