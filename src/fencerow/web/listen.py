@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import re
 import socket
 import sys
 from collections.abc import Iterator
@@ -13,6 +14,7 @@ from fencerow.words import BadInput
 LOOPBACK = "127.0.0.1"
 EVERY = ("0.0.0.0", "::")
 """What stands for every address of the machine at once."""
+_NAME = re.compile(r"(|[a-z0-9_]|[a-z0-9_][a-z0-9_.-]{0,250}[a-z0-9_.])")
 _NOT_OURS = (errno.EADDRNOTAVAIL, errno.EAFNOSUPPORT)
 
 
@@ -29,14 +31,18 @@ def plain(host: str) -> str:
     """A host as browsers write it, without brackets: `[FD00:0:0::1]` is `fd00::1`.
 
     Raises:
-        BadInput: it has a zone (`fe80::1%eth0`), which no browser can name.
+        BadInput: it is no address and no name, or has a zone, which no browser can name.
     """
     bare = host.strip().lower()
     if bare.startswith("[") and bare.endswith("]"):
         bare = bare[1:-1]
     if "%" in bare:
         raise BadInput("web-host-zone", host=host)
-    return ip_address(bare).compressed if is_address(bare) else bare
+    if is_address(bare):
+        return ip_address(bare).compressed
+    if not _NAME.fullmatch(bare):  # `*` would stand for every host there is
+        raise BadInput("web-host-none", host=host)
+    return bare
 
 
 def in_url(host: str) -> str:
