@@ -128,7 +128,7 @@ class Accounts(AccountFile):
         """
         from fencerow.web.passwords import matches
 
-        folded = folded_name(name)
+        folded = _digest(folded_name(name))  # so that no password typed as a name is kept
         with self._open() as db:
             self._waited(db, folded)
             person = self._found(db, name, removed=False)

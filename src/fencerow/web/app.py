@@ -95,7 +95,8 @@ def make_app(
         asks = Request(scope)
         return (pin is None or let_in(pin, asks)) and is_known(asks)
 
-    app.add_middleware(Safety, knows=knows, refusals=Refusals())
+    paths = {getattr(route, "path", "") for route in app.routes}
+    app.add_middleware(Safety, knows=knows, refusals=Refusals(paths))
     examine_rules(app)
     return app
 

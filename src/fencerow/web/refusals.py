@@ -10,7 +10,7 @@ import logging
 import secrets
 import time
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Container
 
 from starlette.types import Scope
 
@@ -25,10 +25,17 @@ LOG = logging.getLogger("fencerow")
 
 
 class Refusals:
-    """Hears each answer, and tells of refusals: each kind once, then at most every ten minutes."""
+    """Hears each answer, and tells of refusals: each kind once, then at most every ten minutes.
 
-    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
-        self._clock = clock
+    Args:
+        known: the paths of the routes there are; no other path is ever said.
+        clock: seconds, ever growing.
+    """
+
+    def __init__(
+        self, known: Container[str] = (), clock: Callable[[], float] = time.monotonic
+    ) -> None:
+        self._known, self._clock = known, clock
         self._counts: dict[tuple[int, str, str], int] = {}
         self._told: dict[tuple[int, str, str], float] = {}
 
@@ -36,7 +43,7 @@ class Refusals:
         """An answer goes out; said where it is a refusal that should be known of."""
         if status not in HEARD:
             return
-        kind = (status, _method(scope), _route(scope))
+        kind = (status, _method(scope), self._route(scope))
         self._counts[kind] = self._counts.get(kind, 0) + 1
         now = self._clock()
         if now - self._told.get(kind, -EVERY_S) < EVERY_S:
@@ -49,18 +56,17 @@ class Refusals:
     def broke(self, scope: Scope, error: BaseException) -> str:
         """Something broke; said with where in the code, and the number that the asker was told."""
         number = secrets.token_hex(4)
-        told = say("web-broke-here", number=number, method=_method(scope), route=_route(scope),
+        told = say("web-broke-here", number=number, method=_method(scope), route=self._route(scope),
                    error=type(error).__name__)  # fmt: skip
         LOG.error("%s\n%s", told, "".join(traceback.format_tb(error.__traceback__)))
         return number
+
+    def _route(self, scope: Scope) -> str:
+        """The route's own path with its gaps (`/api/jobs/{id_}`), not what was asked in them."""
+        path = getattr(scope.get("route"), "path", scope["path"])
+        return str(path) if path in self._known else "?"
 
 
 def _method(scope: Scope) -> str:
     """The method, if it is one: anything else could be anything."""
     return scope["method"] if scope["method"] in METHODS else "?"
-
-
-def _route(scope: Scope) -> str:
-    """The route's own path with its gaps (`/api/jobs/{id_}`), not what was asked in them."""
-    path = getattr(scope.get("route"), "path", None)
-    return path if isinstance(path, str) else "?"

@@ -56,6 +56,6 @@ class Patient(H11Protocol):
 def config_of(app: ASGIApp, **more: Any) -> uvicorn.Config:
     """How an application is served: our limits, no web sockets, and no word of what serves it."""
     return uvicorn.Config(
-        app, http=Patient, ws="none", log_level="warning", server_header=False,
+        app, http=Patient, ws="none", log_level="warning", access_log=False, server_header=False,
         h11_max_incomplete_event_size=HEAD_BYTES, limit_concurrency=AT_ONCE, **more,
     )  # fmt: skip
