@@ -34,7 +34,7 @@ from fencerow.web.pace import MOST, Pace, asker
 from fencerow.web.refusals import EVERY_S, Refusals
 from fencerow.web.roles import Act
 from fencerow.web.route import OPEN, NoRule, asked
-from fencerow.words import BadInput
+from fencerow.words import BadInput, say
 
 ROOT = Path(__file__).parents[2]
 PASSWORD = "correct horse battery"
@@ -453,3 +453,17 @@ def test_the_same_refusal_does_not_fill_the_terminal(caplog):
     assert "\x1b" not in "".join(lines)
     config = wire.config_of(None)
     assert (config.access_log, config.server_header, config.ws) == (False, False, "none")
+
+
+def test_no_page_says_that_the_ground_is_empty():
+    said = say("inout-nobody")
+    assert said.startswith("Nobody has said")
+    assert "may be on the ground all the same" in said
+
+
+def test_what_the_threat_model_rests_on_is_there():
+    page = (ROOT / "docs/security.md").read_text(encoding="utf-8")
+    there = "\n".join(p.read_text(encoding="utf-8") for p in (ROOT / "tests").rglob("test_*.py"))
+    named = set(re.findall(r"`(test_\w+)`", page))
+    assert len(named) > 40
+    assert {name for name in named if f"def {name}(" not in there} == set()
