@@ -2,6 +2,8 @@
 #             at a terminal it ends by opening the pages, until Ctrl-C
 # make test   sets everything up and runs every check
 # make pages  builds the pages that fencerow serve answers with (needs the network the first time)
+# make audit  asks what is known against every locked package, and what each is licensed under
+#             (needs the network; before a release, not part of make test)
 # make lock   pins the dependencies anew (needs uv)
 # make schemas  writes the documents that are made from the code anew
 PYTHON ?= python3
@@ -11,6 +13,7 @@ PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
 
 .PHONY: demo test nightly pages pages-built lint types rooms unit package lock schemas clean
+.PHONY: audit audit-python audit-pages audit-licences
 
 demo: $(READY)
 	$(BIN)/python hatch_build.py
@@ -57,6 +60,23 @@ package: pages-built
 	build/wheel/bin/python -m pip --disable-pip-version-check -q install --no-compile -c requirements/versions.txt dist/*.tar.gz
 	build/wheel/bin/fencerow verify > build/verify.txt
 	tail -n 1 build/verify.txt
+
+# each of the three says what it found even where another could not be asked; --strict, because a
+# package that is not found would otherwise pass as one against which nothing is known
+audit: $(READY)
+	$(MAKE) -k audit-python audit-pages audit-licences
+
+audit-python:
+	$(PYTHON) -m venv build/audit
+	build/audit/bin/python -m pip --disable-pip-version-check -q install pip-audit
+	build/audit/bin/pip-audit --strict --require-hashes --disable-pip --progress-spinner off \
+	  -r requirements/lock.txt
+
+audit-pages:
+	$(BIN)/python hatch_build.py audit
+
+audit-licences:
+	$(BIN)/python -m pytest -p no:xdist tests/test_licences.py
 
 lock: $(READY)
 	uv pip compile pyproject.toml --extra dev --universal --python-version 3.11 \

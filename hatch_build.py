@@ -111,5 +111,7 @@ if __name__ == "__main__":
     here = Path(__file__).resolve().parent
     if sys.argv[1:] == ["test"]:
         run(here / "ui", npm_cli(), "test")
+    elif sys.argv[1:] == ["audit"]:
+        run(here / "ui", npm_cli(), "audit", "--package-lock-only", "--audit=true")
     else:
         build_pages(here)

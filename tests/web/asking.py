@@ -1,7 +1,9 @@
 """A browser without pages, for the tests of the API."""
 
+import socket
 import time
 
+import pytest
 from starlette.testclient import TestClient
 
 from fencerow.exchange.demo import AS_OF
@@ -9,6 +11,18 @@ from fencerow.web import make_app
 
 OURS = {"sec-fetch-site": "same-origin"}
 URL = "http://127.0.0.1:8765"
+
+
+def _has_ipv6():
+    try:
+        with socket.socket(socket.AF_INET6) as one:
+            one.bind(("::1", 0))
+    except OSError:
+        return False
+    return True
+
+
+needs_ipv6 = pytest.mark.skipif(not _has_ipv6(), reason="this machine has no IPv6")
 
 
 def ended(page, job):

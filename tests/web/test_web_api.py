@@ -138,7 +138,7 @@ def test_whatever_is_asked_is_answered_in_form(fuzzed, verb, path):
     @settings(max_examples=most, suppress_health_check=list(HealthCheck), deadline=None)
     @given(case=made_up)
     def ask(case):
-        answer = case.call(headers=OURS | {"host": "localhost"})
+        answer = case.call(headers=OURS | {"host": "localhost"}, timeout=120)
         case.validate_response(answer, checks=CHECKS)
 
     ask()

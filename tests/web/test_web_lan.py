@@ -10,6 +10,7 @@ from ipaddress import ip_address
 from urllib.parse import urlsplit
 
 import pytest
+from asking import needs_ipv6
 
 x509 = pytest.importorskip("cryptography.x509", reason="cryptography is not installed")
 
@@ -20,6 +21,7 @@ from fencerow.web.lan import addresses  # noqa: E402
 from fencerow.web.lan.authority import authority_in, leaf_for, utc_now  # noqa: E402
 from fencerow.web.lan.door import Pin  # noqa: E402
 from fencerow.web.lan.serve import hosts_here, listening, renew  # noqa: E402
+from fencerow.web.listen import plain  # noqa: E402
 from fencerow.words import BadInput  # noqa: E402
 
 NOW = datetime(2027, 3, 1, 12, tzinfo=UTC)
@@ -62,17 +64,19 @@ def shaken(authority, file, name):
 
 
 def test_the_chain_holds_for_private_addresses_and_local_names(tmp_path):
-    names = ["192.168.4.20", "10.1.2.3", "172.20.0.9", "barn.local"]
+    names = ["192.168.4.20", "10.1.2.3", "172.20.0.9", "fd42::7", "barn.local"]
     now = utc_now()
     authority = authority_in(tmp_path / "lan", now)
     file = leaf_for(authority, names, now)
     for name in names:
         judged(authority, loaded(file), name, now)
         told = shaken(authority, file, name)["subjectAltName"]
-        assert {value for _, value in told} == set(names)
+        assert {plain(v) for _, v in told} == set(names)
 
 
-@pytest.mark.parametrize("name", ["example.com", "8.8.8.8", "172.32.0.1", "local.example"])
+@pytest.mark.parametrize(
+    "name", ["example.com", "8.8.8.8", "172.32.0.1", "2001:db8::1", "local.example"]
+)
 def test_for_anything_else_the_authority_is_not_believed(tmp_path, name):
     now = utc_now()
     authority = authority_in(tmp_path / "lan", now)
@@ -227,6 +231,33 @@ def test_the_set_up_page_gives_out_the_certificate_and_nothing_else(lan):
     assert phone.ask(url, "/", host="evil.example:80")[0].status == 400
 
 
+def test_an_authority_from_before_ipv6_does_not_speak_for_its_addresses(tmp_path, monkeypatch):
+    old = tuple(net for net in addresses.PRIVATE if net.version == 4)
+    monkeypatch.setattr("fencerow.web.lan.authority.PRIVATE", old)
+    before = authority_in(tmp_path / "old", NOW)
+    monkeypatch.undo()
+    now = authority_in(tmp_path / "new", NOW)
+    asked = ("10.0.0.4", "fd42::7", "barn.local")
+    assert [before.speaks_for(host) for host in asked] == [True, False, True]
+    assert [now.speaks_for(host) for host in asked] == [True, True, True]
+
+
+@needs_ipv6
+def test_a_phone_comes_by_an_ipv6_address(tmp_path, static):
+    pin = Pin(lambda drawn: None)
+    app = make_app(None, shelf=tmp_path, static=static, hosts=["::1"], pin=pin)
+    with listening(app, tmp_path / "config", ["::1"], 0, 0) as running:
+        assert re.fullmatch(r"https://\[::1\]:\d+/", running.pages[0])
+        assert re.fullmatch(r"http://\[::1\]:\d+/", running.setup[0])
+        phone = Phone(running.authority.pem.decode())
+        page, text = phone.ask(running.setup[0], "/")
+        assert (page.status, running.pages[0] in text) == (200, True)
+        assert phone.ask(running.pages[0], "/api/tracts", sec_fetch_mode="cors")[0].status == 423
+        pin.draw()
+        assert phone.enter(running.pages[0], pin._pin).status == 303
+        assert phone.ask(running.pages[0], "/api/tracts")[0].status == 200
+
+
 def test_a_running_server_goes_on_with_the_new_certificate(lan):
     running, _ = lan
     at = urlsplit(running.pages[0])
@@ -266,17 +297,32 @@ def test_wrong_pins_make_the_wait_longer_and_none_opens_twice():
     assert pin.open(right) is None
 
 
-def test_the_addresses_of_this_machine_are_private_ones(monkeypatch):
-    monkeypatch.setattr(addresses, "_own_towards", {
+def test_the_addresses_of_this_machine_are_private_ones(monkeypatch, tmp_path):
+    towards = {
         "10.0.0.254": "10.0.0.4", "10.9.0.254": "10.0.0.4", "192.168.7.254": "192.168.7.2",
-        "192.0.2.1": "203.0.113.8",
-    }.get)  # fmt: skip
+        "192.0.2.1": "203.0.113.8", "2001:db8::1": "2001:db8:7::9", "fdff:ffff:ffff:ffff::1": "",
+    }  # fmt: skip
+    monkeypatch.setattr(addresses, "_own_towards", lambda asked: towards.get(asked, ""))
     monkeypatch.setattr("socket.gethostname", lambda: "Barn-PC.home.example")
-    assert hosts_here() == ("10.0.0.4", "192.168.7.2", "barn-pc.local")
+    # address, number of the interface, prefix, scope, flags, interface: loopback, link-local, one
+    # that lasts, a passing one, one of the internet
+    rows = {"fd4207": 0x80, "fd4208": 0x01, "200107": 0x80}
+    zeros = "0" * 25
+    listed = [f"{start}{zeros}5 02 40 00 {flags:02x} eth0" for start, flags in rows.items()]
+    listed += [f"{1:032x} 01 80 10 80 lo", f"fe80{'0' * 27}7 02 40 20 80 eth0"]
+    monkeypatch.setattr(addresses, "_KNOWN_TO_LINUX", tmp_path / "if_inet6")
+    (tmp_path / "if_inet6").write_text("\n".join(listed))
+    assert hosts_here() == ("10.0.0.4", "192.168.7.2", "fd42:700::5", "barn-pc.local")
+    every = ["10.0.0.4", "192.168.7.2", "203.0.113.8", "2001:700::5", "fd42:700::5"]
+    assert addresses.hosts_of("::") == [*every, "barn-pc.local", "localhost"]
+    assert addresses.hosts_of("0.0.0.0") == [*every[:3], "barn-pc.local", "localhost"]
+    (tmp_path / "if_inet6").unlink()  # a system without that list
+    assert addresses.own_addresses() == [*every[:3], "2001:db8:7::9"]
     monkeypatch.setattr(addresses, "_own_towards", lambda asked: "")
     with pytest.raises(BadInput, match="no address on a private net"):
         hosts_here()
     assert hosts_here("10.42.0.1") == ("10.42.0.1", "barn-pc.local")
-    for named in ("203.0.113.8", "barn", "10.0.0", "fe80::1"):
+    assert hosts_here("[FD42:0:0::5]") == ("fd42::5", "barn-pc.local")
+    for named in ("203.0.113.8", "barn", "10.0.0", "fe80::1", "2001:db8::1", "::ffff:10.0.0.4"):
         with pytest.raises(BadInput, match="no address of a private net"):
             hosts_here(named)

@@ -404,7 +404,7 @@ def test_without_accounts_whoever_sits_here_is_the_owner(bare, static):
 
 def test_other_machines_ask_only_where_somebody_owns_the_tract(bare, static):
     asked = [(bare, "10.0.0.7", "no account of an owner"), (None, "10.0.0.7", "name the tract"),
-             (bare, "0.0.0.0", "one address")]  # fmt: skip
+             (bare, "0.0.0.0", "no account of an owner")]  # fmt: skip
     for tract, host, why in asked:
         with pytest.raises(BadInput, match=why):
             make_app(tract, host=host)

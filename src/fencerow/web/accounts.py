@@ -21,6 +21,7 @@ SESSION = timedelta(days=14)
 INVITED = timedelta(days=7)
 _FORGET = timedelta(days=1)
 """How long wrong passwords are counted against a name."""
+_SAID_AGAIN = timedelta(hours=1)
 
 
 class Accounts(AccountFile):
@@ -127,7 +128,7 @@ class Accounts(AccountFile):
         """
         from fencerow.web.passwords import matches
 
-        folded = folded_name(name)
+        folded = _digest(folded_name(name))  # so that no password typed as a name is kept
         with self._open() as db:
             self._waited(db, folded)
             person = self._found(db, name, removed=False)
@@ -136,7 +137,8 @@ class Accounts(AccountFile):
         right = matches(person["password"] if person else None, password)
         with self._open() as db:
             if not right or person is None:
-                self._say(db, "refused", name[:80])
+                # a password that was typed as a name is not written down
+                self._say(db, "refused", person["name"] if person else "")
             else:
                 db.execute("DELETE FROM wrong WHERE folded = ?", (folded,))
                 return self._session(db, person["name"])
@@ -165,6 +167,14 @@ class Accounts(AccountFile):
                 f"DELETE FROM session WHERE {all_ if everywhere else one}", (_digest(token),)
             )
             self._say(db, "signed-out-everywhere" if everywhere else "signed-out", account.name)
+
+    def may_not(self, name: str, note: str) -> None:
+        """Somebody asked for what they may not; said once an hour of the same."""
+        asked = "SELECT 1 FROM audit WHERE what = ? AND name = ? AND note = ? AND at > ?"
+        with self._open() as db:
+            row = ("may-not", name, note, self._at(-_SAID_AGAIN))
+            if db.execute(asked, row).fetchone() is None:
+                self._say(db, *row[:3])
 
     def audit(self, most: int = 200) -> list[Done]:
         """What was done, the latest last."""

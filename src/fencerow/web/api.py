@@ -31,7 +31,7 @@ from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
 from fencerow.web.relief import Relief
 from fencerow.web.roles import Act, role_of
-from fencerow.web.route import GEOJSON, TAKES_BYTES, answers, asked, file_of
+from fencerow.web.route import GEOJSON, NOT_THERE, TAKES_BYTES, answers, asked, file_of
 from fencerow.web.sign_in import add_sign_in
 from fencerow.web.state import (
     next_year_json,
@@ -113,11 +113,11 @@ def _house(app: FastAPI, house: House, jobs: Jobs) -> None:
 
 
 def _jobs(app: FastAPI, jobs: Jobs) -> None:
-    @asked(app.get, "/api/jobs/{id_}", Act.SEE, answers(form.Job))
+    @asked(app.get, "/api/jobs/{id_}", Act.SEE, answers(form.Job) | NOT_THERE)
     def job(id_: str, person: Asking) -> JSONResponse:
         return _said(jobs.get(id_, person.name if person.account else ""))
 
-    @asked(app.post, "/api/jobs/{id_}/stop", Act.BRING, answers(form.Job))
+    @asked(app.post, "/api/jobs/{id_}/stop", Act.BRING, answers(form.Job) | NOT_THERE)
     def stop(id_: str, person: Asking) -> JSONResponse:
         found = jobs.get(id_, person.name if person.account else "")
         found.stop.set()
@@ -139,7 +139,7 @@ def _reading(app: FastAPI, house: House) -> None:
     def plan(person: Asking, as_of: Day = None) -> JSONResponse:
         return JSONResponse(house.desk.plan(as_of, person.levels).as_json())
 
-    @asked(app.get, "/api/why", Act.SEE, answers(form.Why))
+    @asked(app.get, "/api/why", Act.SEE, answers(form.Why) | NOT_THERE)
     def why(person: Asking, path: str, as_of: Day = None, units: Manner = US) -> JSONResponse:
         with shown_in(units):
             return JSONResponse(why_json(house.desk.plan(as_of, person.levels), path))
@@ -159,11 +159,11 @@ def _reading(app: FastAPI, house: House) -> None:
         with shown_in(units):
             return JSONResponse(forms_json(tables, role_of(person.role).writes))
 
-    @asked(app.get, "/api/relief.json", Act.SEE, answers(form.Relief))
+    @asked(app.get, "/api/relief.json", Act.SEE, answers(form.Relief) | NOT_THERE)
     def relief_lines(person: Asking) -> JSONResponse:
         return JSONResponse(_drawn(house.desk, person).as_json())
 
-    @asked(app.get, "/api/relief.png", Act.SEE, file_of("image/png"))
+    @asked(app.get, "/api/relief.png", Act.SEE, file_of("image/png") | NOT_THERE)
     def relief_image(person: Asking) -> Response:
         return Response(_drawn(house.desk, person).png, media_type="image/png")
 
@@ -224,7 +224,7 @@ def _photos(app: FastAPI, house: House) -> None:
     def picture(file: Path) -> bytes:
         return photos.shown(file)
 
-    @asked(app.get, "/api/photos/{sha256}", Act.SEE, file_of("image/jpeg"))
+    @asked(app.get, "/api/photos/{sha256}", Act.SEE, file_of("image/jpeg") | NOT_THERE)
     def photo(person: Asking, sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]) -> Response:
         try:
             file = house.desk.photo(sha256, person.levels)
@@ -246,7 +246,7 @@ def _taking_out(app: FastAPI, house: House) -> None:
         text = ground_geojson(plan.given.tract, sits, siting)
         return _download(text.encode(), geojson, "ground.geojson")
 
-    @asked(app.get, "/api/export/siting.tif", Act.TAKE, file_of(GEOTIFF))
+    @asked(app.get, "/api/export/siting.tif", Act.TAKE, file_of(GEOTIFF) | NOT_THERE)
     def siting_surface(person: Asking) -> Response:
         surface = house.desk.plan(levels=person.levels).sections["siting"].body.surface
         if surface is None:

@@ -13,17 +13,24 @@ from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, Response
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
+from starlette.types import Scope
 
 from fencerow import __version__
 from fencerow.web.account_file import TooSoon
 from fencerow.web.accounts import Accounts
 from fencerow.web.api import add_api
 from fencerow.web.house import House, NoTract
-from fencerow.web.lan.door import Door, Pin
+from fencerow.web.lan.addresses import hosts_of
+from fencerow.web.lan.door import Door, Pin, let_in
+from fencerow.web.listen import in_url, is_loopback, plain
+from fencerow.web.pace import Pace
+from fencerow.web.refusals import Refusals
+from fencerow.web.route import examine_rules
 from fencerow.web.safety import Safety
+from fencerow.web.who import is_known
 from fencerow.words import BadInput, FencerowError, say
 
-HOSTS = ["localhost", "127.0.0.1"]
+HOSTS = ["localhost", "127.0.0.1", "::1"]
 PAGES = Path(str(files(__package__))) / "static"
 
 
@@ -48,14 +55,15 @@ def make_app(
         static: the built pages; those that came with the package where it is left out.
         hosts: addresses and names of this machine on the local net, where it listens there too.
         pin: what lets a phone in by HTTPS.
-        host: the name or address at which other machines ask; left out, this machine alone may.
+        host: the name or address at which other machines ask, `::` or `0.0.0.0` for each of this
+            machine's; left out, this machine alone may.
 
     Raises:
         BadInput: the folder is no tract, or other machines may ask and nobody owns it.
     """
-    networked = host not in ("", *HOSTS)
+    networked = not is_loopback(plain(host))
     if networked:
-        examine_host(host, tract)
+        examine_host(tract)
     app = FastAPI(
         title="Fencerow",
         version=__version__,
@@ -79,20 +87,26 @@ def make_app(
     app.add_middleware(GZipMiddleware, minimum_size=2_000, compresslevel=5)
     if pin is not None:
         app.add_middleware(Door, pin=pin)
-    known = [*HOSTS, *hosts, *([host.lower()] if networked else ())]
+    app.add_middleware(Pace)
+    known = [in_url(one) for one in [*HOSTS, *hosts, *(hosts_of(host) if host else ())]]
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=known, www_redirect=False)
-    app.add_middleware(Safety)
+
+    def knows(scope: Scope) -> bool:
+        asks = Request(scope)
+        return (pin is None or let_in(pin, asks)) and is_known(asks)
+
+    paths = {getattr(route, "path", "") for route in app.routes}
+    app.add_middleware(Safety, knows=knows, refusals=Refusals(paths))
+    examine_rules(app)
     return app
 
 
-def examine_host(host: str, tract: Path | None) -> None:
+def examine_host(tract: Path | None) -> None:
     """Whether a tract may be served to other machines.
 
     Raises:
-        BadInput: the address is no one address, no tract is named, or nobody owns it.
+        BadInput: no tract is named, or nobody owns it.
     """
-    if host in ("0.0.0.0", "::", "*"):
-        raise BadInput("web-host-any", host=host)
     if tract is None:
         raise BadInput("web-host-tract")
     accounts = Accounts(tract)

@@ -25,7 +25,7 @@ from fencerow.web import form
 from fencerow.web.history import history
 from fencerow.web.house import House
 from fencerow.web.roles import Act
-from fencerow.web.route import answers, asked
+from fencerow.web.route import NOT_THERE, answers, asked
 from fencerow.web.who import Asking
 from fencerow.words import say
 
@@ -57,7 +57,7 @@ def add_ground(app: FastAPI, house: House) -> None:
         with shown_in(units):
             return JSONResponse(history(desk.entries(person.levels), place, zone, tasks))
 
-    @asked(app.get, "/api/place", Act.SEE, answers(form.PlaceRecord))
+    @asked(app.get, "/api/place", Act.SEE, answers(form.PlaceRecord) | NOT_THERE)
     def known_of(place: str, person: Asking) -> JSONResponse:
         plan = house.desk.plan(levels=person.levels)
         if place not in plan.given.tract.places:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import socket
-import sys
 import webbrowser
 from collections.abc import Callable
+from contextlib import ExitStack, closing
 
 import uvicorn
 from fastapi import FastAPI
 
-from fencerow.words import BadInput
+from fencerow.web.lan.addresses import hosts_of
+from fencerow.web.listen import LOOPBACK, bound, in_url, plain
+from fencerow.web.wire import config_of
 
-HOST = "127.0.0.1"
+HOST = LOOPBACK
 
 
 def serve(
@@ -22,32 +24,24 @@ def serve(
 
     Args:
         port: on this machine; 0 for one that is free.
-        host: the address or name to answer at.
+        host: the address or name to answer at; `::` or `0.0.0.0` for each that is this machine's.
 
     Raises:
-        BadInput: the port is taken, or is none.
+        BadInput: the port is taken, or is none, or the host is not this machine.
     """
-    with _bound(port, host) as listening:
-        url = f"http://{host}:{listening.getsockname()[1]}/"
+    hosts = hosts_of(host)
+    with ExitStack() as open_:
+        sockets = [open_.enter_context(closing(one)) for one in bound(port, plain(host))]
+        urls = [f"http://{in_url(one)}:{sockets[0].getsockname()[1]}/" for one in hosts]
 
         def started() -> None:
-            ready(url)
+            ready(", ".join(urls))
             if open_pages:
-                webbrowser.open(url)
+                webbrowser.open(urls[0])
 
-        _Telling(uvicorn.Config(app, log_level="warning"), started).run([listening])
-
-
-def _bound(port: int, host: str) -> socket.socket:
-    made = socket.socket()
-    if sys.platform != "win32":  # there it would let a second server share the port
-        made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-    try:
-        made.bind((host, port))
-    except (OSError, OverflowError) as error:
-        made.close()
-        raise BadInput("web-port", port=port, why=getattr(error, "strerror", error)) from None
-    return made
+        # what stands before it, on this machine, may say that the pages came by HTTPS
+        config = config_of(app, forwarded_allow_ips=[LOOPBACK, "::1", *hosts])
+        _Telling(config, started).run(sockets)
 
 
 class _Telling(uvicorn.Server):

@@ -11,10 +11,11 @@ from pydantic import BaseModel, Field
 from fencerow.web import form
 from fencerow.web.accounts import SESSION, Accounts
 from fencerow.web.roles import Act, role_of
-from fencerow.web.route import answers, asked
+from fencerow.web.route import NOT_THERE, TOO_OFTEN, answers, asked
 from fencerow.web.who import COOKIE, accounts_of, person_of
 from fencerow.words import say
 
+ENTERED = answers(form.Me) | NOT_THERE | TOO_OFTEN
 Name = Annotated[str, Field(max_length=200)]
 Password = Annotated[str, Field(max_length=1000)]
 
@@ -50,13 +51,13 @@ def add_sign_in(app: FastAPI) -> None:
             return JSONResponse(_me())
         return JSONResponse(_me(person.name, person.role, person.account))
 
-    @asked(app.post, "/api/sign-in", Act.ENTER, answers(form.Me))
+    @asked(app.post, "/api/sign-in", Act.ENTER, ENTERED)
     def sign_in(given: Given, request: Request) -> JSONResponse:
         accounts = _accounts(request)
         token = accounts.sign_in(given.name, given.password)
         return _entered(request, accounts, token)
 
-    @asked(app.post, "/api/invitation", Act.ENTER, answers(form.Me))
+    @asked(app.post, "/api/invitation", Act.ENTER, ENTERED)
     def invitation(given: Invited, request: Request) -> JSONResponse:
         accounts = _accounts(request)
         token = accounts.accept(given.invitation, given.name, given.password)

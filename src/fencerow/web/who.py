@@ -52,6 +52,15 @@ def person_of(request: Request) -> Person:
     return Person(found.name, found.role, account=True)
 
 
+def is_known(request: Request) -> bool:
+    """Whether somebody who is known asks."""
+    try:
+        person_of(request)
+    except HTTPException:
+        return False
+    return True
+
+
 def may(person: Person, act: Act) -> bool:
     """Whether a person may do something at all."""
     return act in role_of(person.role).acts
@@ -77,7 +86,16 @@ class Needs:
             return
         person = person_of(request)
         if not may(person, self.act):
+            _written_down(request, person, self.act)
             raise HTTPException(403, say("web-may-not", name=person.name, act=self.act.value))
         house: House = request.app.state.house
         if self.act is Act.BRING and house.desk.keeps_from(person.levels):
             raise HTTPException(403, say("web-bring-whole", name=person.name))
+
+
+def _written_down(request: Request, person: Person, act: Act) -> None:
+    """That somebody asked for what they may not: in the audit, where there is one."""
+    accounts = accounts_of(request)
+    if accounts is not None:
+        route = request.scope["route"].path
+        accounts.may_not(person.name, f"{act.value}, {request.method} {route}")

@@ -56,6 +56,15 @@ class Authority:
         """SHA-256 of the certificate, in pairs, as phones show it."""
         return self.certificate.fingerprint(hashes.SHA256()).hex(":").upper()
 
+    def speaks_for(self, host: str) -> bool:
+        """Whether a phone that trusts it believes it at this address or name. One that was made
+        before IPv6 was served does not speak for its addresses."""
+        if _address(host) is None:
+            return True
+        limits = self.certificate.extensions.get_extension_for_class(x509.NameConstraints).value
+        nets = [n.value for n in limits.permitted_subtrees or () if isinstance(n, x509.IPAddress)]
+        return any(ip_address(host) in net for net in nets)  # type: ignore[operator]
+
     @property
     def ends(self) -> datetime:
         """The last moment at which it holds, UTC."""

@@ -50,7 +50,7 @@ class Door:
         request = Request(scope, receive)
         if scope["path"] == ADDRESS:
             await self._at_the_door(request, send)
-        elif self.pin.knows(_token(request)) or scope["path"].startswith(UNASKED):
+        elif let_in(self.pin, request) or scope["path"].startswith(UNASKED):
             await self.app(scope, receive, send)
         elif request.headers.get("sec-fetch-mode", "navigate") == "navigate":
             await _answer(send, 303, b"", location=ADDRESS)
@@ -112,6 +112,11 @@ class Pin:
     def knows(self, token: str) -> bool:
         """Whether a token was given out here."""
         return token != "" and _digest(token) in self._inside
+
+
+def let_in(pin: Pin, request: Request) -> bool:
+    """Whether somebody came through the door, or sits at the machine and needs none."""
+    return request.url.scheme == "http" or pin.knows(_token(request))
 
 
 def allowed_to_listen(tell: Callable[[str], None]) -> Pin:

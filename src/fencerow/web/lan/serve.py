@@ -6,7 +6,7 @@ from __future__ import annotations
 import socket
 import ssl
 from collections.abc import Iterator, Sequence
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Event, Thread
@@ -17,7 +17,8 @@ from starlette.types import ASGIApp
 from fencerow.web.lan.addresses import host_name, lan_addresses
 from fencerow.web.lan.authority import Authority, authority_in, leaf_for, utc_now
 from fencerow.web.lan.setup import SetUp
-from fencerow.web.serve import _bound as bound
+from fencerow.web.listen import bound, in_url, is_address
+from fencerow.web.wire import config_of
 
 LOOK_AGAIN_S = 12 * 3600.0
 """How often a running server looks whether its certificate should be made anew."""
@@ -67,13 +68,12 @@ def listening(
         BadInput: a port is taken, or the authority can't be made or read.
     """
     authority = authority_in(folder, utc_now())
+    hosts = [host for host in hosts if authority.speaks_for(host)]
     file = leaf_for(authority, hosts, utc_now())
-    over_tls = uvicorn.Config(
-        app, log_level="warning", proxy_headers=False, lifespan="off", ssl_certfile=str(file)
-    )
+    over_tls = config_of(app, proxy_headers=False, lifespan="off", ssl_certfile=str(file))
     over_tls.load()
     assert over_tls.ssl is not None
-    addresses = [host for host in hosts if host.replace(".", "").isdecimal()]
+    addresses = [host for host in hosts if is_address(host)]
     with ExitStack() as open_:
         secure = _at_each(addresses, port, open_)
         plain = _at_each(addresses, setup_port, open_)
@@ -81,11 +81,11 @@ def listening(
             authority,
             tuple(hosts),
             over_tls.ssl,
-            tuple(f"https://{host}:{_port(secure)}/" for host in hosts),
-            tuple(f"http://{host}:{_port(plain)}/" for host in hosts),
+            tuple(f"https://{in_url(host)}:{_port(secure)}/" for host in hosts),
+            tuple(f"http://{in_url(host)}:{_port(plain)}/" for host in hosts),
         )
         page = SetUp(authority, lan.hosts, lan.pages)
-        unsafe = uvicorn.Config(page, log_level="warning", proxy_headers=False, lifespan="off")
+        unsafe = config_of(page, proxy_headers=False, lifespan="off")
         open_.enter_context(_beside(over_tls, secure))
         open_.enter_context(_beside(unsafe, plain))
         open_.enter_context(_renewing(lan))
@@ -130,7 +130,8 @@ def _at_each(addresses: Sequence[str], port: int, open_: ExitStack) -> list[sock
     """One socket at each address, all at the same port."""
     made = list[socket.socket]()
     for address in addresses:
-        made.append(open_.enter_context(bound(_port(made) if made else port, address)))
+        for one in bound(_port(made) if made else port, address):
+            made.append(open_.enter_context(closing(one)))
     return made
 
 

@@ -9,6 +9,7 @@ from html import escape
 from starlette.types import Receive, Scope, Send
 
 from fencerow.web.lan.authority import Authority
+from fencerow.web.listen import in_url
 from fencerow.web.safety import HEADERS
 from fencerow.words import say
 
@@ -45,7 +46,7 @@ class SetUp:
 
     def _answer(self, scope: Scope) -> tuple[int, str, bytes]:
         host = dict(scope["headers"]).get(b"host", b"").decode("latin-1").rpartition(":")[0]
-        if scope["method"] != "GET" or host not in self.hosts:
+        if scope["method"] != "GET" or host.lower() not in map(in_url, self.hosts):
             return 400, "text/plain; charset=utf-8", say("lan-setup-only").encode()
         if scope["path"] == "/":
             return 200, "text/html; charset=utf-8", self.page().encode()
