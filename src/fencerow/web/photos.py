@@ -48,6 +48,7 @@ def _opened(source: io.BytesIO | Path) -> Iterator[Image.Image]:
     """An image; whatever goes wrong with it is said as one thing."""
     try:
         with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # what is odd within a picture is no news
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(source, formats=FORMATS) as image:
                 yield image
