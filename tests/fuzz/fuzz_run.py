@@ -41,7 +41,7 @@ def main():
         f"{'door':<22} {'inputs':>9} {'new paths':>9} {'worst s':>8} {'peak MB':>8} {'failures':>8}"
     )
     with ThreadPoolExecutor(asked.at_once) as pool:
-        found = list(pool.map(lambda d: _door(asked, d.name, counts[d.name]), doors))
+        found = list(pool.map(lambda d: _door(asked, d, counts[d.name]), doors))
     inputs, failures = (sum(f[k] for f in found) for k in ("inputs", "failures"))
     paths = sum(f["paths"] or 0 for f in found)
     worst, peak = (max(f[k] for f in found) for k in ("worst_s", "peak_mb"))
@@ -57,16 +57,19 @@ def _asked():
     asks.add_argument("--into", type=Path, default=Path("build/fuzz"))
     asks.add_argument("--seed", type=int, default=int(time.time()))
     asks.add_argument("--one", default="", help=argparse.SUPPRESS)
+    asks.add_argument("--paths", nargs="*", default=[], help=argparse.SUPPRESS)
     return asks.parse_args()
 
 
-def _door(asked, name, count):
+def _door(asked, door, count):
     """Watch over the process of one door; print its line and give its figures."""
+    name = door.name
     slug = re.sub(r"\W+", "-", name)
     report = (asked.into / f"{slug}.json").resolve()
     report.unlink(missing_ok=True)
     words = [sys.executable, __file__, "--one", name, "--inputs", str(count), "--into",
-             str(asked.into.resolve()), "--seed", str(asked.seed)]  # fmt: skip
+             str(asked.into.resolve()), "--seed", str(asked.seed), "--paths",
+             *([] if door.blind else _packages(door))]  # fmt: skip
     with (asked.into / f"{slug}.log").open("wb") as log:
         process = subprocess.Popen(words, stdout=log, stderr=log, cwd=HERE)
         while process.poll() is None:
@@ -86,6 +89,11 @@ def _door(asked, name, count):
         print(f"    {times} x {wrong}")
     sys.stdout.flush()
     return told
+
+
+def _packages(door):
+    """What is looked at for new paths: the modules that read, and those beside them."""
+    return sorted({f"fencerow.{m.rpartition('.')[0]}" for m in door.reads})
 
 
 def _nothing(name):
@@ -136,7 +144,7 @@ class Tally:
 
 def _worker(asked):
     """In the process of one door."""
-    guided = _guide()
+    guided = _guide(asked.paths) if asked.paths else None
     import fuzz_mutations as ways
     from fuzz_doors import DOORS
     from fuzz_guards import Kit, hold_memory
@@ -147,7 +155,7 @@ def _worker(asked):
     for sample in door.samples():  # what is made once is made before memory is held
         tally.take(sample)
     hold_memory()
-    if guided and not door.blind:
+    if guided is not None:
         return _guided(guided, door, ways, tally, asked)
     dice = random.Random(asked.seed)
     while tally.inputs < asked.inputs:
@@ -157,13 +165,13 @@ def _worker(asked):
     return 0
 
 
-def _guide():
-    """Atheris, with the package instrumented as it is imported; None where it is not there."""
+def _guide(packages):
+    """Atheris, with packages instrumented as they are imported; None where it is not there."""
     try:
         import atheris
     except ImportError:
         return None
-    with atheris.instrument_imports(include=["fencerow"], enable_loader_override=False):
+    with atheris.instrument_imports(include=packages, enable_loader_override=False):
         import fuzz_doors  # noqa: F401
     return atheris
 

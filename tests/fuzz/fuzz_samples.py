@@ -256,7 +256,8 @@ TMY3_HOURS = 48
 
 def typical():
     head = ("Date (MM/DD/YYYY),Time (HH:MM),GHI (W/m^2),TotCld (tenths),Dry-bulb (C),"
-            "Dew-point (C),RHum (%),Pressure (mbar),Wdir (degrees),Wspd (m/s),CeilHgt (m)")  # fmt: skip
+            "Dew-point (C),RHum (%),Pressure (mbar),Wdir (degrees),Wspd (m/s),"
+            "CeilHgt (m)")  # fmt: skip
     rows = [
         f"01/0{1 + h // 24}/1988,{h % 24 + 1:02d}:00,0,3,{h / 10},-4,75,990,{h * 7},2.1,77777"
         for h in range(TMY3_HOURS)

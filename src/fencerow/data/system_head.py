@@ -39,6 +39,8 @@ def read_head(folder: Path) -> System:
         BadInput: the file can't be read, or a field is wrong; the message names both.
     """
     file = f"{folder.name}/system.toml"
+    if (folder / "system.toml").is_symlink():
+        raise BadInput("table-link", file=file)
     try:
         content = tomllib.loads((folder / "system.toml").read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
