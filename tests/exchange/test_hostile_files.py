@@ -10,14 +10,18 @@ from datetime import UTC, datetime
 
 import pytest
 
+from fencerow.cli.enter import read_fields
 from fencerow.data import read_table, table_forms
+from fencerow.data.system_head import read_head
 from fencerow.exchange.cards.files import Listed, source_of
 from fencerow.exchange.cards.journal import Journal
 from fencerow.exchange.cards.listing import read_listings
 from fencerow.exchange.cards.reading import read_card
+from fencerow.exchange.checks import read_cases
 from fencerow.exchange.ground import points, read_ground
 from fencerow.exchange.soil_tests import read_soil_tests
 from fencerow.exchange.weather import read_weather
+from fencerow.store import asking
 from fencerow.store.bundle import unpack
 from fencerow.store.sent_cards import Sent
 from fencerow.web import photos
@@ -188,6 +192,25 @@ def test_a_table_of_ones_own_that_is_no_csv(tmp_path, rows):
     (tmp_path / "species_ph.csv").write_text(HEAD + rows)
     with pytest.raises(BadInput, match=r"species_ph\.csv row 2"):
         read_table(tmp_path / "species_ph.csv", table_forms()["species_ph"])
+
+
+@pytest.mark.parametrize("value", ["9" * 5000, "[" * 5000])
+def test_words_of_toml_that_no_reader_ends(tmp_path, value):
+    for name, read in (("system.toml", lambda f: read_head(f.parent)), ("a.toml", read_cases)):
+        (tmp_path / name).write_text(f"id = {value}\n")
+        with pytest.raises(BadInput, match=name):
+            read(tmp_path / name)
+
+
+@pytest.mark.parametrize("memo", ["[" * 100_000, '{"nws": {"url": 1}}', "\0"])
+def test_a_memo_that_cannot_be_read_is_as_good_as_none(tmp_path, memo):
+    (tmp_path / ".asked.json").write_text(memo)
+    assert asking._asked(tmp_path) == {}
+
+
+def test_a_word_that_is_typed_deep():
+    with pytest.raises(BadInput, match="shape"):
+        read_fields(["shape=" + "[" * 100_000])
 
 
 def test_a_table_that_is_a_link_is_not_followed(tmp_path):

@@ -43,7 +43,7 @@ def read_head(folder: Path) -> System:
         raise BadInput("table-link", file=file)
     try:
         content = tomllib.loads((folder / "system.toml").read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         raise BadInput("system-unreadable", file=file, why=error) from None
     _publication(file, content)
     values = _fields(file, content, _TEXTS, _LISTS, _NUMBERS)

@@ -61,7 +61,7 @@ def read_cases(path: Path) -> list[Case]:
     """
     try:
         content = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         raise BadInput("checks-unreadable", file=path.name, why=error) from None
     cases = content.get("case")
     if not isinstance(cases, list) or not cases:
