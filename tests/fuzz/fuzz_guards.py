@@ -1,7 +1,7 @@
 """What no input may do: take long, take much memory, or touch what is not its own.
 
 Python tells of every file, process and socket that it opens (`sys.addaudithook`). Native libraries
-do not; those run in the child process, and `fuzz_run.py --trace` looks at their system calls.
+do not; those run in the child process, whose system calls `test_hostile_native.py` looks at.
 """
 
 import mimetypes
