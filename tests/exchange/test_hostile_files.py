@@ -194,7 +194,7 @@ def test_a_table_of_ones_own_that_is_no_csv(tmp_path, rows):
         read_table(tmp_path / "species_ph.csv", table_forms()["species_ph"])
 
 
-@pytest.mark.parametrize("value", ["9" * 5000, "[" * 5000])
+@pytest.mark.parametrize("value", ["9" * 5000, "[" * 5000, "1\n" + "a." * 40_000 + "b = 1"])
 def test_words_of_toml_that_no_reader_ends(tmp_path, value):
     for name, read in (("system.toml", lambda f: read_head(f.parent)), ("a.toml", read_cases)):
         (tmp_path / name).write_text(f"id = {value}\n")

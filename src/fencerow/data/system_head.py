@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -10,6 +9,7 @@ from typing import Any
 from fencerow.data import Source, add_source, sources
 from fencerow.data.soil_groups import read_soil_groups
 from fencerow.data.system import CropGroup, System
+from fencerow.data.toml_file import read_toml
 from fencerow.words import BadInput
 
 _CHOICES = {
@@ -42,7 +42,7 @@ def read_head(folder: Path) -> System:
     if (folder / "system.toml").is_symlink():
         raise BadInput("table-link", file=file)
     try:
-        content = tomllib.loads((folder / "system.toml").read_text(encoding="utf-8"))
+        content = read_toml(folder / "system.toml")
     except (OSError, ValueError, RecursionError) as error:
         raise BadInput("system-unreadable", file=file, why=error) from None
     _publication(file, content)
