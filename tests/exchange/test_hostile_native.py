@@ -23,7 +23,18 @@ pytestmark = [
     pytest.mark.nightly,
     pytest.mark.skipif(STRACE is None, reason="strace is not here"),
 ]
-SYSTEM = ("/usr/", "/lib", "/etc/ld.so", "/etc/localtime", "/proc/", "/sys/", "/dev/", "/opt/")
+SYSTEM = (
+    "/usr/",
+    "/lib",
+    "/etc/ld.so",
+    "/etc/localtime",
+    "/etc/locale.alias",
+    "/etc/ssl/",
+    "/proc/",
+    "/sys/",
+    "/dev/",
+    "/opt/",
+)
 CANARY = "canary-5d1e-sings"
 VRT = """<VRTDataset rasterXSize="9" rasterYSize="9"><VRTRasterBand band="1" dataType="Float32">
 <SimpleSource><SourceFilename>{}</SourceFilename></SimpleSource></VRTRasterBand></VRTDataset>"""

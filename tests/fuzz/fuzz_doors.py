@@ -254,7 +254,12 @@ def memo_file(kit, data):
 
 
 def answer_of_a_service(kit, data):
-    with patch.object(fetch, "get", lambda url, line, known=None: fetch.Answer(url, data)):
+    def get(url, line, known=None):
+        # a forecast is asked for by a sound answer about its place
+        where = "/points/" in url and (b"validTime" in data or b"hourly" in data)
+        return fetch.Answer(url, sound.points()[0] if where else data)
+
+    with patch.object(fetch, "get", get):
         line = fetch.Line(sleep=lambda _: None)
         answer = fetch.ask("nws", "https://weather.example", 36.1, -79.95, line)
         return asking._read(answer, sound.now()).report

@@ -148,11 +148,12 @@ def _worker(asked):
     guided = _guide(asked.paths) if asked.paths else None
     import fuzz_mutations as ways
     from fuzz_doors import DOORS
-    from fuzz_guards import Kit, hold_memory
+    from fuzz_guards import Kit, hold_memory, warmed
 
     door = next(d for d in DOORS if d.name == asked.one)
     memory = Path("/dev/shm")
     tally = Tally(door, Kit(memory if memory.is_dir() else None), asked)
+    warmed(door, tally.kit)
     for sample in door.samples():  # what is made once is made before memory is held
         tally.take(sample)
     hold_memory()

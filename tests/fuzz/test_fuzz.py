@@ -13,13 +13,13 @@ from pathlib import Path
 import fuzz_requests
 import pytest
 from fuzz_doors import DOORS, OURS, Door
-from fuzz_guards import CANARY, LONGEST, Kit, in_time, tried
+from fuzz_guards import CANARY, LONGEST, Kit, in_time, tried, warmed
 from how_often import often
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import fencerow
-from fencerow.words import BadInput
+from fencerow.words import BadInput, FencerowError
 
 PACKAGE = Path(fencerow.__file__).parent
 READS = {
@@ -72,6 +72,7 @@ def kits(tmp_path_factory):
     def kit(door):
         if door.name not in made:
             made[door.name] = Kit(tmp_path_factory.mktemp("kit"))
+            warmed(door, made[door.name])
         return made[door.name]
 
     yield kit
@@ -106,10 +107,10 @@ def test_a_sound_file_reaches_the_reader(door, kits):
     kit, taken = kits(door), 0
     for sample in list(door.samples())[: often(FEW.get(door.name, 12))]:
         assert tried(door, kit, sample) is None
-        with suppress(BadInput):  # some are sound, and of another tract
+        with suppress(FencerowError):  # some are sound, and of another tract
             door.call(kit, sample)
             taken += 1
-    assert taken or door.name in ("damaged records", "forecast service")
+    assert taken or door.name == "damaged records"
 
 
 def door_of(call, **more):
