@@ -12,7 +12,7 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
 
-.PHONY: demo test nightly pages pages-built lint types rooms unit package lock schemas clean
+.PHONY: demo test nightly fuzz pages pages-built lint types rooms unit package lock schemas clean
 .PHONY: audit audit-python audit-pages audit-licences
 
 demo: $(READY)
@@ -28,6 +28,13 @@ test: $(READY)
 
 nightly: $(READY)
 	HYPOTHESIS_PROFILE=nightly $(BIN)/python -m pytest -n auto
+	$(MAKE) fuzz
+
+# a million hostile inputs through every door; atheris guides them where it can be had
+fuzz: $(READY)
+	if [ "$$(uname)" = Linux ]; then \
+	  $(PIP) install --no-build-isolation -c requirements/versions.txt -e '.[fuzz]'; fi
+	$(BIN)/python -W ignore tests/fuzz/fuzz_run.py --inputs 1000000
 
 pages: pages-built
 	$(BIN)/python hatch_build.py test
@@ -81,7 +88,7 @@ audit-licences:
 lock: $(READY)
 	uv pip compile pyproject.toml --extra dev --universal --python-version 3.11 \
 	  --generate-hashes --no-header --no-emit-index-url -q -o requirements/lock.txt
-	uv pip compile pyproject.toml --extra dev --universal --python-version 3.11 \
+	uv pip compile pyproject.toml --extra dev --extra fuzz --universal --python-version 3.11 \
 	  --no-annotate --no-header --no-emit-index-url -q -o requirements/versions.txt
 
 $(READY): pyproject.toml requirements/lock.txt

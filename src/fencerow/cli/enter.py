@@ -75,7 +75,7 @@ def read_fields(words: Sequence[str]) -> dict[str, Any]:
             raise BadInput("log-no-field", word=word)
         try:
             found[name.strip()] = json.loads(text) if text[:1] in ("[", "{") else text
-        except ValueError:
+        except (ValueError, RecursionError):
             raise BadInput("log-not-json", word=word) from None
     return found
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import csv
 import hashlib
-import io
 import tomllib
 from collections import ChainMap
 from collections.abc import Iterator, Mapping
@@ -219,14 +218,15 @@ def read_table(path: Path, form: TableForm) -> Table:
     Raises:
         BadInput: columns, a cell, a source or a key is wrong; the message names file and row.
     """
+    if path.is_symlink():
+        raise BadInput("table-link", file=path.name)
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         raise BadInput("table-not-text", file=path.name) from None
     lines = [(n, line) for n, line in enumerate(text.splitlines(), 1) if line.strip()]
     lines = [(n, line) for n, line in lines if not line.startswith("#")]
-    reader = csv.reader(io.StringIO("\n".join(line for _, line in lines)))
-    head = [h.strip() for h in next(reader, [])]
+    head = [h.strip() for h in _split(path.name, *lines[0])] if lines else []
     if set(head) != set(form.columns):
         raise BadInput(
             "table-bad-columns",
@@ -236,12 +236,21 @@ def read_table(path: Path, form: TableForm) -> Table:
             extra=", ".join(sorted(set(head) - set(form.columns))) or "none",
         )
     rows: dict[str, Row] = {}
-    for (number, _), values in zip(lines[1:], reader, strict=True):
-        row = _read_row(path.name, number, form, dict(zip(head, values, strict=False)))
+    for number, line in lines[1:]:
+        values = dict(zip(head, _split(path.name, number, line), strict=False))
+        row = _read_row(path.name, number, form, values)
         if row.key in rows:
             raise BadInput("table-two-rows", file=path.name, row=number, key=row.key)
         rows[row.key] = row
     return Table(form, rows)
+
+
+def _split(file: str, number: int, line: str) -> list[str]:
+    """The cells of one line; none goes on in the next."""
+    try:
+        return next(csv.reader([line]), [])
+    except csv.Error as error:
+        raise BadInput("csv-broken", file=file, row=number, why=error) from None
 
 
 def _read_row(file: str, number: int, form: TableForm, values: Mapping[str, str]) -> Row:

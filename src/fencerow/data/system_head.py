@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -10,6 +9,7 @@ from typing import Any
 from fencerow.data import Source, add_source, sources
 from fencerow.data.soil_groups import read_soil_groups
 from fencerow.data.system import CropGroup, System
+from fencerow.data.toml_file import read_toml
 from fencerow.words import BadInput
 
 _CHOICES = {
@@ -39,9 +39,11 @@ def read_head(folder: Path) -> System:
         BadInput: the file can't be read, or a field is wrong; the message names both.
     """
     file = f"{folder.name}/system.toml"
+    if (folder / "system.toml").is_symlink():
+        raise BadInput("table-link", file=file)
     try:
-        content = tomllib.loads((folder / "system.toml").read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        content = read_toml(folder / "system.toml")
+    except (OSError, ValueError, RecursionError) as error:
         raise BadInput("system-unreadable", file=file, why=error) from None
     _publication(file, content)
     values = _fields(file, content, _TEXTS, _LISTS, _NUMBERS)

@@ -8,7 +8,6 @@ position when the function answers with several values).
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from importlib import import_module
@@ -17,6 +16,7 @@ from typing import Any
 
 from fencerow.data import HERE, sources
 from fencerow.data.systems import systems
+from fencerow.data.toml_file import read_toml
 from fencerow.figure import Basis
 from fencerow.plan.order.published import outcomes
 from fencerow.words import BadInput, OutsideRange
@@ -60,8 +60,8 @@ def read_cases(path: Path) -> list[Case]:
         BadInput: the file or one of its cases is not in the form; the message names it.
     """
     try:
-        content = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        content = read_toml(path)
+    except (OSError, ValueError, RecursionError) as error:
         raise BadInput("checks-unreadable", file=path.name, why=error) from None
     cases = content.get("case")
     if not isinstance(cases, list) or not cases:

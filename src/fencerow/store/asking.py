@@ -133,7 +133,7 @@ def _asked(home: Path) -> dict[str, dict[str, Any]]:
             and datetime.fromisoformat(memo["at"]).utcoffset() is not None
             and all(isinstance(v, str) for pair in memo["validators"].items() for v in pair)
         }
-    except (OSError, ValueError, TypeError, KeyError, AttributeError):
+    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return {}
 
 

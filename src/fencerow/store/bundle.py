@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path, PurePosixPath
 from typing import IO
 
+from fencerow.exchange.ground.archive import BROKEN
 from fencerow.store import files, record
 from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES
 from fencerow.store.log import Receipt
@@ -125,7 +126,7 @@ def _copied(folder: Path, file: Path, where: Path) -> bool:
 def _opened(bundle: Path) -> zipfile.ZipFile:
     try:
         return zipfile.ZipFile(bundle)
-    except (OSError, zipfile.BadZipFile) as error:
+    except BROKEN as error:
         raise BadInput("store-bundle", file=bundle, why=str(error)) from None
 
 
@@ -133,7 +134,7 @@ def _entries(bundle: Path, held: zipfile.ZipFile) -> Iterator[Entry]:
     try:
         with held.open(LOG) as lines:
             yield from _lines(bundle, lines)
-    except (KeyError, zipfile.BadZipFile, OSError, EOFError) as error:
+    except (KeyError, *BROKEN) as error:
         raise BadInput("store-bundle", file=bundle, why=str(error)) from None
 
 
@@ -151,13 +152,13 @@ def _lines(bundle: Path, lines: IO[bytes]) -> Iterator[Entry]:
 
 def _members(bundle: Path, held: zipfile.ZipFile) -> Iterator[tuple[zipfile.ZipInfo, Path]]:
     """The files of a bundle that belong to a tract, each with its place within the folder."""
-    infos = [i for i in held.infolist() if i.filename != LOG and not i.is_dir()]
+    infos = [i for i in held.infolist() if i.filename != LOG and not i.filename.endswith("/")]
     if len(infos) > MOST_FILES or sum(i.file_size for i in infos) > MOST_BYTES:
         raise BadInput("store-bundle-large", file=bundle)
     for info in infos:
         path = PurePosixPath(info.filename)
         plain = all(p not in ("", ".", "..") and "\\" not in p and ":" not in p for p in path.parts)
-        if not plain or path.is_absolute() or path.parts[0] not in HOMES:
+        if not plain or path.is_absolute() or not path.parts or path.parts[0] not in HOMES:
             raise BadInput("store-bundle-name", file=bundle, name=info.filename)
         yield info, Path(*path.parts)
 
@@ -187,6 +188,6 @@ def _stream(held: zipfile.ZipFile, member: zipfile.ZipInfo, part: Path) -> None:
                 if left < 0:
                     raise zipfile.BadZipFile("longer than it says")
                 out.write(chunk)
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError) as error:
+    except BROKEN as error:
         name = held.filename
         raise BadInput("store-bundle", file=name, why=f"{member.filename}: {error}") from None

@@ -226,7 +226,7 @@ def entry_of(row: Row) -> Entry:
         fields = {n: row[n] for n in Entry.__dataclass_fields__}
         plain = {**fields, "parents": json.loads(row["parents"]), "body": json.loads(row["body"])}
         return _as_written(Entry.from_json(plain), row)
-    except (ValueError, TypeError, AttributeError):
+    except (ValueError, TypeError, AttributeError, RecursionError):
         raise BadInput("store-entry-damaged", entry=row["id"]) from None
 
 
@@ -238,7 +238,7 @@ def variant_of(row: Row) -> Entry:
     """
     try:
         return _as_written(Entry.from_json(json.loads(row["entry"])), row)
-    except (ValueError, TypeError, KeyError, AttributeError):
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         raise BadInput("store-entry-damaged", entry=row["id"]) from None
 
 

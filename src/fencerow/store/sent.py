@@ -24,6 +24,8 @@ def entry_of(row: Row, author: str) -> Entry:
     Raises:
         BadInput: one of them is wrong.
     """
+    if not isinstance(row, dict):
+        raise BadInput("web-bad-entry", why=type(row).__name__)
     signed = {**row, "author": row.get("author") or author}
     wrong = signed.keys() ^ Entry.__dataclass_fields__.keys()
     wrong |= {name for name, types in _TYPES.items() if not isinstance(row.get(name), types)}

@@ -45,10 +45,11 @@ class Sent:
 
     def open(self, name: str) -> BinaryIO:
         """The small picture of a photo; one that was not sent is as one that can't be read."""
-        said = self.journal.get(self._keys.get(name, ""))
-        if said is None:
+        said = self.journal.get(self._keys.get(name, "")) or {}
+        held = str(said.get("sha256", ""))
+        if not held.isalnum():  # a name that is no digest leads elsewhere
             raise FileNotFoundError(2, "not sent", name)
-        return (self.folder / str(said["sha256"])).open("rb")
+        return (self.folder / held).open("rb")
 
     @cached_property
     def _keys(self) -> dict[str, str]:

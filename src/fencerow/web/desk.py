@@ -159,7 +159,8 @@ class Desk:
     def take(self, rows: Sequence[intake.Row], person: Person | None = None) -> form.Receipt:
         """Entries from a page; those of a person who signed in are signed by the account."""
         self._copied()
-        ids = [row["id"] for row in rows if isinstance(row.get("id"), str)]
+        sound = (row for row in rows if isinstance(row, dict))
+        ids = [row["id"] for row in sound if isinstance(row.get("id"), str)]
         held = {e.id: e for e in self.store.held(i for i in ids if i.isprintable())}
         writer = None
         if person is not None and person.account:

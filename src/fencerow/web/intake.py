@@ -35,9 +35,9 @@ def take(
     read: list[Entry] = []
     for row in rows:
         try:
-            read.append(_signed(row, author, held.get(str(row.get("id"))), writer))
+            read.append(_signed(row, author, held.get(_id(row)), writer))
         except BadInput as error:
-            refused.append({"id": str(row.get("id", "")), "text": str(error)})
+            refused.append({"id": _id(row), "text": str(error)})
     receipt = store.take(read)
     return {
         "stored": list(receipt.stored),
@@ -45,6 +45,12 @@ def take(
         "clashed": list(receipt.clashed),
         "refused": refused,
     }
+
+
+def _id(row: object) -> str:
+    """The id that a page gave a row, fit to be sent back."""
+    id_ = str(row.get("id", "")) if isinstance(row, dict) else ""
+    return id_.encode("utf-8", "backslashreplace").decode()
 
 
 def _signed(row: Row, author: str, held: Entry | None, writer: Writer | None) -> Entry:
@@ -55,7 +61,8 @@ def _signed(row: Row, author: str, held: Entry | None, writer: Writer | None) ->
     """
     if writer is None:
         return entry_of(row, author if held is None else held.author)
-    entry = entry_of({**row, "author": author if held is None else held.author}, author)
+    known = author if held is None else held.author
+    entry = entry_of({**row, "author": known} if isinstance(row, dict) else row, author)
     if held is not None and entry.digest() != held.digest():
         entry = replace(entry, author=author)
     writer.check(entry)

@@ -14,6 +14,8 @@ from fencerow.words import BadInput
 
 FORMATS = ("JPEG", "PNG", "WEBP")
 WIDEST = 1600
+MOST_PIXELS = 60_000_000
+"""Twice what a camera of today makes; a picture of one colour packs as many into 0.3 MB."""
 
 
 def examined(content: bytes) -> bytes:
@@ -36,8 +38,10 @@ def shown(file: Path) -> bytes:
     """
     with _opened(file) as image:
         image.draft("RGB", (WIDEST * 2, WIDEST * 2))
-        upright = ImageOps.exif_transpose(image).convert("RGB")
-        upright.thumbnail((WIDEST, WIDEST))
+        # made small before it is turned: each whole copy of a large one is hundreds of MB
+        plain = image.convert("RGB") if image.mode in ("P", "1") else image
+        plain.thumbnail((WIDEST, WIDEST))
+        upright = ImageOps.exif_transpose(plain).convert("RGB")
         out = io.BytesIO()
         upright.save(out, "JPEG", quality=82)
         return out.getvalue()
@@ -48,8 +52,11 @@ def _opened(source: io.BytesIO | Path) -> Iterator[Image.Image]:
     """An image; whatever goes wrong with it is said as one thing."""
     try:
         with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # what is odd within a picture is no news
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(source, formats=FORMATS) as image:
+                if image.width * image.height > MOST_PIXELS:
+                    raise BadInput("photo-pixels", most=MOST_PIXELS // 1_000_000)
                 yield image
     except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
         raise BadInput("web-photo") from error

@@ -94,10 +94,23 @@ def _spelled(value: object) -> object:
     return day_text(value) if isinstance(value, date) else value
 
 
+MOST_SAID = 4000
+"""Letters of one thing that an error speaks of; twenty wrong rows are fewer."""
+
+
+def _sayable(value: object) -> object:
+    """A text out of a file as it can be said: not without end, and of letters that can be sent."""
+    if not isinstance(value, str):
+        return value
+    text = value.encode("utf-8", "backslashreplace").decode()
+    return text if len(text) <= MOST_SAID else f"{text[:MOST_SAID]} ..."
+
+
 class FencerowError(Exception):
     """Every error that Fencerow raises on purpose; `str()` is one paragraph for the person."""
 
     def __init__(self, message_id: str, /, **params: object) -> None:
+        params = {name: _sayable(value) for name, value in params.items()}
         self.message = Message.of(message_id, **params)
         super().__init__(message_id, params)
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import BinaryIO, Protocol
 
+from fencerow.exchange.ground.archive import BROKEN
 from fencerow.words import BadInput
 
 
@@ -91,7 +92,8 @@ class Zip:
         found = [
             Listed(m.filename, m.file_size, m.CRC, "cards-locked" if m.flag_bits & 1 else "")
             for m in self.archive.infolist()
-            if not m.is_dir()
+            if m.filename
+            and not m.is_dir()
             and not m.filename.startswith("__MACOSX/")
             and not PurePosixPath(m.filename).name.startswith("._")
         ]
@@ -116,7 +118,7 @@ def source_of(path: Path) -> Iterator[Source]:
             yield Zip(path.name, archive)
     except OSError as error:
         raise BadInput("cards-nothing", file=path, why=error.strerror or error) from None
-    except zipfile.BadZipFile:
+    except BROKEN:
         raise BadInput("cards-no-card", file=path) from None
 
 

@@ -59,5 +59,5 @@ class Journal:
                 try:
                     key, said = json.loads(line)
                     yield str(key), dict(said)
-                except (ValueError, TypeError):
+                except (ValueError, TypeError, RecursionError):
                     continue

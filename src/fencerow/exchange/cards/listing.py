@@ -54,9 +54,12 @@ def read_listings(files: Iterable[Path]) -> list[Line]:
     """
     found = []
     for path in files:
-        with path.open(encoding="utf-8", newline="") as file:
-            reader = csv.reader(file)
-            if tuple(next(reader, ())) != COLUMNS:
-                raise BadInput("cards-listing", file=path)
-            found += [Line(r[0], r[1], r[3]) for r in reader if len(r) == 5 and r[3]]
+        try:
+            with path.open(encoding="utf-8", newline="") as file:
+                reader = csv.reader(file)
+                if tuple(next(reader, ())) != COLUMNS:
+                    raise BadInput("cards-listing", file=path)
+                found += [Line(r[0], r[1], r[3]) for r in reader if len(r) == 5 and r[3]]
+        except (UnicodeDecodeError, csv.Error):
+            raise BadInput("cards-listing", file=path) from None
     return found

@@ -20,6 +20,7 @@ def preview(file: BinaryIO) -> bytes | None:
     """
     try:
         with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # what is odd within a picture is no news
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(file, formats=("JPEG",)) as image:
                 image.draft("RGB", (WIDEST, WIDEST))

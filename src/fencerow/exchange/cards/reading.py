@@ -7,9 +7,7 @@ looked at. What was read is handed to a journal.
 from __future__ import annotations
 
 import hashlib
-import zipfile
-import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import PurePosixPath
@@ -18,6 +16,7 @@ from typing import BinaryIO
 from fencerow.exchange.cards import exif
 from fencerow.exchange.cards.files import Listed, Source
 from fencerow.exchange.cards.journal import Journal
+from fencerow.exchange.ground.archive import BROKEN
 from fencerow.words import BadInput, say
 
 Going = Callable[[int, int, str], None]
@@ -25,7 +24,7 @@ PHOTOS = (".jpg", ".jpeg", ".jpe")
 MOST_FILES = 200_000
 MOST_BYTES = 100 * 2**20
 """A photo of more than this is none that a camera wrote."""
-UNREADABLE = (OSError, zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError)
+UNREADABLE = BROKEN
 """What a folder or a zip raises of a file that can't be read."""
 _CHUNK, _TAIL, _EVERY = 1 << 20, 1 << 16, 50
 
@@ -76,14 +75,22 @@ def read_card(source: Source, journal: Journal, going: Going) -> list[Photo]:
 
 
 def _known(journal: Journal, file: Listed) -> Photo | None:
+    """A photo as a journal has it; None where its line says what no photo could have said."""
     held = journal.get(file.key)
-    if held is None:
+    if held is None or not _sound(held):
         return None
     try:
         photo = Photo(file.name, **held)  # type: ignore[arg-type]
-    except TypeError:
+        return replace(photo, at=datetime.fromisoformat(str(photo.at)) if photo.at else None)
+    except (TypeError, ValueError):
         return None
-    return replace(photo, at=datetime.fromisoformat(str(photo.at)) if photo.at else None)
+
+
+def _sound(held: Mapping[str, object]) -> bool:
+    offset, at = held.get("offset_min"), str(held.get("at", ""))
+    texts = all(isinstance(held.get(name, ""), str) for name in ("sha256", "wrong", "doubt"))
+    in_a_day = offset is None or (isinstance(offset, int | float) and abs(offset) < 1440)
+    return texts and in_a_day and len(at) <= len("2026-11-01T07:00:00.000000")
 
 
 def _read(source: Source, journal: Journal, file: Listed) -> Photo:

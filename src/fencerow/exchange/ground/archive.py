@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 import zipfile
 import zlib
 from collections.abc import Iterator
@@ -9,6 +10,12 @@ from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 
 from fencerow.words import BadInput
+
+BROKEN = (
+    zipfile.BadZipFile, zlib.error, struct.error, EOFError, OSError, NotImplementedError,
+    RuntimeError, ValueError, IndexError,
+)  # fmt: skip
+"""What is raised of an archive that is damaged, or made so that it cannot be read."""
 
 MOST_MEMBERS = 2000
 MOST_RATIO = 100
@@ -30,13 +37,13 @@ def opened(path: Path) -> Iterator[zipfile.ZipFile]:
             for member in archive.infolist():
                 _look_at(path.name, member)
             yield archive
-    except (zipfile.BadZipFile, zlib.error, EOFError) as error:
+    except BROKEN as error:
         raise BadInput("zip-broken", file=path.name, why=error) from None
 
 
 def _look_at(file: str, member: zipfile.ZipInfo) -> None:
     name = member.filename.replace("\\", "/")
-    if name.startswith("/") or ":" in name or ".." in PurePosixPath(name).parts:
+    if not name or name.startswith("/") or ":" in name or ".." in PurePosixPath(name).parts:
         raise BadInput("zip-climbs", file=file, member=member.filename)
     if member.flag_bits & 0x1:
         raise BadInput("zip-locked", file=file, member=member.filename)

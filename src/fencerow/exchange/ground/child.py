@@ -224,16 +224,20 @@ def lidar(request: Request) -> Answer:
     return found
 
 
+def answered(request: Request) -> Answer:
+    """What comes of a request, or what is wrong with the file."""
+    try:
+        return {"vector": vector, "raster": raster, "lidar": lidar}[request["task"]](request)
+    except FileError as error:
+        return error.answer
+    except MemoryError:
+        return {"problem": "guard-memory", "most_mb": request["limits"]["memory_mb"]}
+
+
 def main() -> None:
     request: Request = json.load(sys.stdin)
     limit(**request["limits"])
-    try:
-        answer = {"vector": vector, "raster": raster, "lidar": lidar}[request["task"]](request)
-    except FileError as error:
-        answer = error.answer
-    except MemoryError:
-        answer = {"problem": "guard-memory", "most_mb": request["limits"]["memory_mb"]}
-    Path(request["answer"]).write_text(json.dumps(answer), encoding="utf-8")
+    Path(request["answer"]).write_text(json.dumps(answered(request)), encoding="utf-8")
 
 
 if __name__ == "__main__":

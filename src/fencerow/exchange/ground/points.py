@@ -51,6 +51,9 @@ def _read(laspy: Any, request: dict[str, Any], wrong: Callable[..., Exception]) 
         header = source.header
         if header.point_count > MOST_POINTS:
             raise wrong("lidar-too-many", most=MOST_POINTS // 1_000_000)
+        size = Path(request["path"]).stat().st_size
+        if header.point_count > size:  # packed as well as can be, a point takes some bytes
+            raise wrong("lidar-claims", count=header.point_count, size=size)
         system = _system(header, wrong)
         place = _Place(system, header, request, wrong)
         read = 0

@@ -38,7 +38,10 @@ def looks_csv(lines: Sequence[str]) -> bool:
 
 
 def _head(lines: Sequence[str]) -> list[str]:
-    return [name.strip() for name in next(csv.reader(lines[:1]), [])]
+    try:
+        return [name.strip() for name in next(csv.reader(lines[:1]), [])]
+    except csv.Error:  # a line that is no CSV has no columns
+        return []
 
 
 def parse_fixed(file: str, lines: Sequence[str], station: str | None = None) -> Weather:

@@ -80,13 +80,12 @@ def parse_tmy3(file: str, lines: Sequence[str]) -> Weather:
 
 
 def _station(file: str, line: str) -> tuple[Station, float]:
-    fields = next(csv.reader([line]))
     try:
-        id_, name, state, *rest = fields
+        id_, name, state, *rest = next(csv.reader([line]), [])
         zone_h, latitude, longitude, elevation = (float(text) for text in rest)
         if abs(latitude) > 90 or abs(longitude) > 180 or abs(zone_h) > 14:
             raise ValueError
-    except ValueError:
+    except (ValueError, csv.Error):
         raise BadInput("weather-tmy3-station", file=file, value=line[:80]) from None
     place = f"{name.strip()}, {state}"
     return Station(id_, place, latitude, longitude, elevation, "nrel-tmy3"), zone_h
