@@ -21,6 +21,7 @@ from fencerow.web.api import add_api
 from fencerow.web.house import House, NoTract
 from fencerow.web.lan.door import Door, Pin
 from fencerow.web.safety import Safety
+from fencerow.web.shelf_json import add_shelf
 from fencerow.words import BadInput, FencerowError, say
 
 HOSTS = ["localhost", "127.0.0.1"]
@@ -37,6 +38,7 @@ def make_app(
     hosts: Sequence[str] = (),
     pin: Pin | None = None,
     host: str = "",
+    house: House | None = None,
 ) -> FastAPI:
     """The application for the tracts of one folder.
 
@@ -49,13 +51,26 @@ def make_app(
         hosts: addresses and names of this machine on the local net, where it listens there too.
         pin: what lets a phone in by HTTPS.
         host: the name or address at which other machines ask; left out, this machine alone may.
+        house: what stands behind it, where it is one tract of many (`shelf_app.py`).
 
     Raises:
         BadInput: the folder is no tract, or other machines may ask and nobody owns it.
     """
     networked = host not in ("", *HOSTS)
-    if networked:
+    if networked and house is None:
         examine_host(host, tract)
+    around = shelf or (tract.absolute().parent if tract is not None else Path())
+    if house is None:
+        one_tract = bool(hosts) and tract is not None
+        house = House(around, author, tract, as_of, networked, one_tract)
+    app = bare(author, house)
+    add_api(app, house)
+    add_shelf(app)
+    return dressed(app, static, [*hosts, *([host] if networked else ())], pin)
+
+
+def bare(author: str, house: House) -> FastAPI:
+    """An application without routes."""
     app = FastAPI(
         title="Fencerow",
         version=__version__,
@@ -65,12 +80,14 @@ def make_app(
         strict_content_type=True,
         generate_unique_id_function=lambda route: route.name.strip("_"),
     )
-    app.state.author = author
-    around = shelf or (tract.absolute().parent if tract is not None else Path())
-    app.state.house = House(
-        around, author, tract, as_of, networked, bool(hosts) and tract is not None
-    )
-    add_api(app, app.state.house)
+    app.state.author, app.state.house = author, house
+    return app
+
+
+def dressed(
+    app: FastAPI, static: Path | None, hosts: Sequence[str], pin: Pin | None = None
+) -> FastAPI:
+    """An application with the pages behind its routes, and all that keeps it around them."""
     _add_pages(app, static or PAGES)
     app.add_exception_handler(FencerowError, _ours)
     app.add_exception_handler(RequestValidationError, _malformed)
@@ -79,7 +96,7 @@ def make_app(
     app.add_middleware(GZipMiddleware, minimum_size=2_000, compresslevel=5)
     if pin is not None:
         app.add_middleware(Door, pin=pin)
-    known = [*HOSTS, *hosts, *([host.lower()] if networked else ())]
+    known = [*HOSTS, *(host.lower() for host in hosts)]
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=known, www_redirect=False)
     app.add_middleware(Safety)
     return app
