@@ -276,8 +276,8 @@ def _work(lines: Sequence[Line], now: datetime, day: date | None) -> Iterator[Su
                 found.append((job.hours, term))
                 tracts.add(known.key)
     if len(tracts) > 1:
-        hours = quantity(sum(h for h, _ in found), "h")
-        title = Message.of("shelf-work", hours=hours, tracts=len(tracts), jobs=len(found))
+        total = quantity(sum(h for h, _ in found), "h")
+        title = Message.of("shelf-work", hours=total, tracts=len(tracts), jobs=len(found))
         yield Sum(title, tuple(term for _, term in found))
 
 

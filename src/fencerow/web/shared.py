@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from fencerow.web.account_file import Account
 from fencerow.web.accounts import Accounts
-from fencerow.words import BadInput
 
 
 class SharedAccounts(Accounts):
@@ -45,9 +43,10 @@ class SharedAccounts(Accounts):
         return super().sign_in(name, *more, **named)
 
     def sign_out(self, token: str, everywhere: bool = False) -> None:
-        """End a session wherever it is of."""
-        super().sign_out(token, everywhere)
-        with suppress(BadInput):
+        """End a session, of the folder too where it counts here."""
+        if super().signed_in(token) is not None:
+            super().sign_out(token, everywhere)
+        elif self.signed_in(token) is not None:
             self._around.sign_out(token, everywhere)
 
     def _knows(self, name: str) -> bool:

@@ -15,6 +15,7 @@ from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
 from threading import BoundedSemaphore, Lock
+from time import monotonic
 
 from fastapi import FastAPI
 
@@ -53,6 +54,8 @@ IN_MEMORY = 4
 """Tracts whose pages' plans stay in memory; of the others the list is known."""
 PATIENCE_S = 1.5
 """How long the list waits for records that do not answer."""
+ADDRESS_PATIENCE_S = 20.0
+"""And an address, for the record that it may be of."""
 Clock = Callable[[], datetime]
 
 
@@ -68,8 +71,8 @@ class Opened:
     glances: dict[str, Kept] = field(default_factory=dict)
     failed: dict[str, tuple[str, date, str]] = field(default_factory=dict)
     """Plans that could not be worked: of which state and day, and why."""
-    looking: dict[object, Future[None]] = field(default_factory=dict)
-    """Looks that were begun, by what they look for."""
+    looking: dict[object, tuple[Future[None], float]] = field(default_factory=dict)
+    """Looks that were begun, by what they look for, and when."""
 
     @property
     def short(self) -> str:
@@ -189,7 +192,7 @@ class Shelf:
 
     # ---- looking
 
-    def _opened_now(self) -> list[Opened]:
+    def _opened_now(self, patience_s: float = PATIENCE_S) -> list[Opened]:
         """The tracts that stand in the folder now; those that are new are opened."""
         found = tracts_of(self.folder)
         with self._lock:
@@ -201,21 +204,27 @@ class Shelf:
                 if known is None or known.found.mark != one.mark:
                     self._opened[one.folder] = Opened(one)
             tracts = [self._opened[f.folder] for f in found]
-        self._await((o, "id", partial(_open, o)) for o in tracts if not o.id)
+        opening = [(o, "id", partial(_open, o)) for o in tracts if not o.id]
+        self._await(opening, patience_s)
         return tracts
 
     def _look_at(self, seen: Iterable[tuple[Opened, Person]]) -> None:
-        self._await((o, p.levels, partial(_look, o, p.levels)) for o, p in seen if o.id)
+        looks = [(o, p.levels, partial(_look, o, p.levels)) for o, p in seen if o.id]
+        self._await(looks, PATIENCE_S)
 
-    def _await(self, tasks: Iterable[tuple[Opened, object, Callable[[], None]]]) -> None:
-        """Look into some tracts, and wait a little; one that is slow is not waited for twice."""
-        begun = []
+    def _await(
+        self, tasks: Iterable[tuple[Opened, object, Callable[[], None]]], patience_s: float
+    ) -> None:
+        """Look into some tracts, and wait a little; what has long been slow is not waited for."""
+        now, fresh = monotonic(), []
         for opened, what, task in tasks:
-            before = opened.looking.get(what)
-            if before is None or before.done():
-                opened.looking[what] = self._looks.submit(task)
-                begun.append(opened.looking[what])
-        wait(begun, PATIENCE_S)
+            with self._lock:
+                before = opened.looking.get(what)
+                if before is None or before[0].done():
+                    before = opened.looking[what] = self._looks.submit(task), now
+            if now - before[1] < patience_s:
+                fresh.append(before[0])
+        wait(fresh, patience_s)
 
     # ---- the tracts themselves
 
@@ -226,7 +235,8 @@ class Shelf:
         for opened in known:
             if any(f == opened.found for f in tracts_of(self.folder)):
                 return opened
-        found = (o for o in self._opened_now() if o.id and o.short == short)
+        tracts = self._opened_now(ADDRESS_PATIENCE_S)
+        found = (o for o in tracts if o.id and o.short == short)
         return next(found, None)
 
     def app(self, opened: Opened) -> FastAPI:
