@@ -184,11 +184,12 @@ def _of(known: Known, today: date) -> Message | None:
 def _of_hand(hand: AtHand, now: datetime) -> Iterator[tuple[str, Cell]]:
     said, loud = [], False
     for out in hand.outs:
-        late = out.overdue(now)
+        late, at = out.overdue(now), out.back_by or out.left
         loud = loud or late
-        message = "shelf-out" if not late else "shelf-not-back"
-        at = out.back_by or out.left
-        message += "" if out.back_by else "-open"
+        if out.back_by is None:
+            message = "shelf-not-back-open" if late else "shelf-out-open"
+        else:
+            message = "shelf-not-back" if late else "shelf-out"
         day = "" if at.date() == now.astimezone(at.tzinfo).date() else _short(at.date(), now.date())
         when = " ".join(p for p in (day, clock_text(at)) if p)
         said.append((not late, Message.of(message, who=Way(out.who, "/closed"), where=out.where,
@@ -247,13 +248,21 @@ def _plots(glance: Glance) -> Iterator[Message]:
 
 
 def _buy(buy: Buy, today: date) -> Message:
-    message = "shelf-buy"
-    parts: dict[str, str] = {"name": buy.name, "bags": Way(_bags(buy), buy.path)}
+    said: dict[str, str] = {"name": buy.name, "bags": Way(_bags(buy), buy.path)}
     if buy.by is not None:
-        message, parts["by"] = "shelf-buy-by", Way(_short(buy.by, today), buy.by_path)
+        said["by"] = Way(_short(buy.by, today), buy.by_path)
     if buy.cost is not None:
-        message, parts["cost"] = f"{message}-cost", Way(quantity(buy.cost, "usd"), buy.cost_path)
-    return Message.of(message, **parts)
+        said["cost"] = Way(quantity(buy.cost, "usd"), buy.cost_path)
+    return Message.of(_BUY["by" in said, "cost" in said], **said)
+
+
+_BUY = {
+    (False, False): "shelf-buy",
+    (False, True): "shelf-buy-cost",
+    (True, False): "shelf-buy-by",
+    (True, True): "shelf-buy-by-cost",
+}
+"""How a purchase is said, by whether its day and its cost are known."""
 
 
 def _bags(buy: Buy, packages: float | None = None) -> str:
