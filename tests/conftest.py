@@ -70,6 +70,6 @@ def worked_once(request):
         return make_plan(given, ChainMap({} if cache is None else cache, worked))
 
     with pytest.MonkeyPatch.context() as patch:
-        for door in ("web.desk", "plan.plan"):
+        for door in ("web.desk", "plan.plan", "store.shelf"):
             patch.setattr(f"fencerow.{door}.make_plan", remembering)
         yield

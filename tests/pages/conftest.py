@@ -85,9 +85,11 @@ class Server:
         self.url = f"http://127.0.0.1:{self.port}/"
         self.running = None
 
+    def app(self):
+        return make_app(self.tract, shelf=self.shelf, as_of=self.as_of)
+
     def start(self):
-        app = make_app(self.tract, shelf=self.shelf, as_of=self.as_of)
-        config = uvicorn.Config(app, "127.0.0.1", self.port, log_level="critical")
+        config = uvicorn.Config(self.app(), "127.0.0.1", self.port, log_level="critical")
         self.running = uvicorn.Server(config)
         self.thread = Thread(target=self.running.run, daemon=True)
         self.thread.start()

@@ -2,6 +2,7 @@ import { mount } from "svelte";
 import "./styles/tokens.css";
 import "./styles/base.css";
 import App from "./App.svelte";
+import { BASE } from "./lib/base";
 import { startTheme } from "./lib/theme.svelte";
 import { startUnits } from "./lib/units.svelte";
 
@@ -9,4 +10,7 @@ startTheme();
 startUnits();
 const target = document.getElementById("app");
 if (target === null) throw new Error("the shell has no place for the pages");
-mount(App, { target });
+if (BASE === "" && location.pathname === "/tracts") {
+  const { default: Tracts } = await import("./pages/tracts/index.svelte");
+  mount(Tracts, { target });
+} else mount(App, { target });

@@ -8,7 +8,11 @@ declare const __KEPT__: string[];
 declare const __VERSION__: string;
 
 const worker = self as unknown as ServiceWorkerGlobalScope;
-const NAME = `fencerow-${__VERSION__}`;
+/** Which tract of its server these pages are of; empty where it is the only one. */
+const TRACT = /^\/t\/[^/]*?([0-9a-z]+)\/$/.exec(new URL(worker.registration.scope).pathname)?.[1] ?? "";
+/** Each tract keeps its own set, so that none drops what another still uses. */
+const PREFIX = TRACT === "" ? "fencerow-" : `fencerow-tract-${TRACT}-`;
+const NAME = PREFIX + __VERSION__;
 
 worker.addEventListener("install", (event) => {
   event.waitUntil(caches.open(NAME).then((cache) => cache.addAll(__KEPT__)));
@@ -26,7 +30,7 @@ worker.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== location.origin) return;
-  if (url.pathname.startsWith("/api/")) return;
+  if (/^(\/t\/[^/]+)?\/api\//.test(url.pathname)) return;
   event.respondWith(answer(request, url));
 });
 
@@ -37,8 +41,11 @@ async function answer(request: Request, url: URL): Promise<Response> {
   return kept ?? fetch(request);
 }
 
+const ours = (name: string): boolean =>
+  name.startsWith(PREFIX) && (TRACT !== "" || !name.startsWith("fencerow-tract-"));
+
 async function dropOld(): Promise<void> {
   const names = await caches.keys();
-  const old = names.filter((name) => name.startsWith("fencerow-") && name !== NAME);
+  const old = names.filter((name) => ours(name) && name !== NAME);
   await Promise.all(old.map((name) => caches.delete(name)));
 }

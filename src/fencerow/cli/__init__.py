@@ -505,6 +505,19 @@ def calendar_(
     typer.echo(say("cli-calendar-done", file=out))
 
 
+@app.command(help=say("cli-tracts"))
+def tracts(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help=say("cli-tracts-folder"))],
+    known: Annotated[bool, typer.Option("--known", help=say("cli-tracts-known"))] = False,
+    as_of: AsOf = None,
+    units: Units = Manner.US,
+) -> None:
+    from fencerow.cli.tracts import tell_tracts
+
+    with shown_in(units):
+        tell_tracts(folder, as_of.date() if as_of else None, _now(), known)
+
+
 @app.command(help=say("cli-serve"))
 def serve(
     tract: Annotated[Path | None, typer.Argument(help=say("cli-serve-tract"))] = None,
@@ -529,10 +542,10 @@ def _serve(
     tract: Path | None, port: int, as_of: date | None, author: str, open_: bool,
     host: str = "127.0.0.1",
 ) -> None:  # fmt: skip
-    from fencerow.web import make_app
+    from fencerow.web import app_for
     from fencerow.web.serve import serve as answer
 
-    made = make_app(tract, author=author, as_of=as_of, host=host)
+    made = app_for(tract, author=author, as_of=as_of, host=host)
     name = tract or Path.cwd()
     answer(made, port, lambda url: typer.echo(say("cli-serve-at", name=name, url=url)), open_, host)
 

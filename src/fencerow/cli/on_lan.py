@@ -23,14 +23,14 @@ def serve_on_lan(
     Raises:
         BadInput: no private net, a port that is taken, or an authority that can't be kept.
     """
-    from fencerow.web import make_app
+    from fencerow.web import app_for
     from fencerow.web.lan.door import allowed_to_listen
     from fencerow.web.lan.serve import hosts_here, listening
     from fencerow.web.serve import serve
 
     pin = allowed_to_listen(lambda drawn: typer.echo(say("lan-said-pin", pin=drawn)))
     hosts = hosts_here(address)
-    app = make_app(tract, author=author, as_of=as_of, hosts=hosts, pin=pin)
+    app = app_for(tract, author=author, as_of=as_of, hosts=hosts, pin=pin)
     folder = config_folder() / "lan"
     with listening(app, folder, hosts, port, port + 1 if port else 0) as lan:
 

@@ -22,8 +22,11 @@ As = Annotated[str, typer.Option("--role", help=say("cli-people-as"))]
 
 def _accounts(tract: Path) -> Accounts:
     from fencerow.store import Store
+    from fencerow.store.shelf import is_shelf
     from fencerow.web.accounts import Accounts
 
+    if is_shelf(tract):  # those of a folder open all the tracts in it
+        return Accounts(tract)
     return Accounts(Store.open(tract).folder)
 
 

@@ -63,6 +63,13 @@ def own_tables(store: Store) -> Tables:
     return tables.with_folder(own) if own.is_dir() else tables
 
 
+def own_files(folder: Path) -> tuple[tuple[str, int], ...]:
+    """The tract's own tables and systems, and when each was last written."""
+    homes = (folder / name for name in (OWN_TABLES, OWN_SYSTEMS))
+    found = (path for home in homes for path in home.rglob("*") if path.is_file())
+    return tuple(sorted((str(path), path.stat().st_mtime_ns) for path in found))
+
+
 S = TypeVar("S", DailySeries, HourlySeries)
 
 

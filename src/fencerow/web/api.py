@@ -78,7 +78,7 @@ class Folder(BaseModel):
 
 def add_api(app: FastAPI, house: House) -> None:
     """Every route under /api."""
-    jobs = Jobs()
+    jobs = app.state.jobs = Jobs()
     add_sign_in(app)
     _house(app, house, jobs)
     _jobs(app, jobs)

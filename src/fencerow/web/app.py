@@ -27,6 +27,7 @@ from fencerow.web.pace import Pace
 from fencerow.web.refusals import Refusals
 from fencerow.web.route import examine_rules
 from fencerow.web.safety import Safety
+from fencerow.web.shelf_json import add_shelf
 from fencerow.web.who import is_known
 from fencerow.words import BadInput, FencerowError, say
 
@@ -44,6 +45,7 @@ def make_app(
     hosts: Sequence[str] = (),
     pin: Pin | None = None,
     host: str = "",
+    house: House | None = None,
 ) -> FastAPI:
     """The application for the tracts of one folder.
 
@@ -57,13 +59,26 @@ def make_app(
         pin: what lets a phone in by HTTPS.
         host: the name or address at which other machines ask, `::` or `0.0.0.0` for each of this
             machine's; left out, this machine alone may.
+        house: what stands behind it, where it is one tract of many (`shelf_app.py`).
 
     Raises:
         BadInput: the folder is no tract, or other machines may ask and nobody owns it.
     """
     networked = not is_loopback(plain(host))
-    if networked:
+    if networked and house is None:
         examine_host(tract)
+    around = shelf or (tract.absolute().parent if tract is not None else Path())
+    if house is None:
+        one_tract = bool(hosts) and tract is not None
+        house = House(around, author, tract, as_of, networked, one_tract)
+    app = bare(author, house)
+    add_api(app, house)
+    add_shelf(app)
+    return dressed(app, static, [*hosts, *(hosts_of(host) if networked else ())], pin)
+
+
+def bare(author: str, house: House) -> FastAPI:
+    """An application without routes."""
     app = FastAPI(
         title="Fencerow",
         version=__version__,
@@ -73,12 +88,14 @@ def make_app(
         strict_content_type=True,
         generate_unique_id_function=lambda route: route.name.strip("_"),
     )
-    app.state.author = author
-    around = shelf or (tract.absolute().parent if tract is not None else Path())
-    app.state.house = House(
-        around, author, tract, as_of, networked, bool(hosts) and tract is not None
-    )
-    add_api(app, app.state.house)
+    app.state.author, app.state.house = author, house
+    return app
+
+
+def dressed(
+    app: FastAPI, static: Path | None, hosts: Sequence[str], pin: Pin | None = None
+) -> FastAPI:
+    """An application with the pages behind its routes, and all that keeps it around them."""
     _add_pages(app, static or PAGES)
     app.add_exception_handler(FencerowError, _ours)
     app.add_exception_handler(RequestValidationError, _malformed)
@@ -88,7 +105,7 @@ def make_app(
     if pin is not None:
         app.add_middleware(Door, pin=pin)
     app.add_middleware(Pace)
-    known = [in_url(one) for one in [*HOSTS, *hosts, *(hosts_of(host) if host else ())]]
+    known = [in_url(host) for host in [*HOSTS, *hosts]]
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=known, www_redirect=False)
 
     def knows(scope: Scope) -> bool:

@@ -7,10 +7,10 @@ or a terminal may write to the same folder.
 
 from __future__ import annotations
 
-import hashlib
 import logging
 from collections import ChainMap
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from pathlib import Path, PurePath
@@ -21,7 +21,8 @@ from zoneinfo import ZoneInfo
 from fencerow.plan.graph import Given, Recent
 from fencerow.plan.plan import Plan, make_plan
 from fencerow.store import Store, backups
-from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, forecast_of, given_of
+from fencerow.store.given import forecast_of, given_of, own_files
+from fencerow.store.shelf import mark_of
 from fencerow.tract.entry import Entry
 from fencerow.tract.fold import Folded
 from fencerow.tract.veil import veiled
@@ -48,6 +49,7 @@ class Standing:
 
 
 Levels = frozenset[str]
+Told = Callable[[Standing, Levels | None], None]
 
 
 @dataclass
@@ -71,7 +73,11 @@ class Sight:
 
 
 class Desk:
-    """A tract as the pages see it. `as_of` fixes the day, as for an invented tract."""
+    """A tract as the pages see it. `as_of` fixes the day, as for an invented tract.
+
+    Of many tracts only so many plans are worked at once as `turns` lets through; `told` hears of
+    each that was made, for the list of tracts.
+    """
 
     def __init__(
         self,
@@ -79,19 +85,20 @@ class Desk:
         author: str,
         as_of: date | None = None,
         now: Callable[[], datetime] = lambda: datetime.now(UTC),
+        turns: AbstractContextManager[object] | None = None,
+        told: Told = lambda *_: None,
     ) -> None:
         self.store = Store.open(folder)
         self.author, self._as_of, self.now = author, as_of, now
         self.tract_id = self.store.entries()[0].id
+        self._turns, self._told = turns or nullcontext(), told
         self._lock = Lock()
         self._all = Sight(None)
         self._sights: dict[Levels, Sight] = {}
 
     def log(self) -> tuple[int, str]:
         """How many entries there are, and a digest that is another as soon as one is new."""
-        entries, clashes = self.store.size()
-        text = repr((self.tract_id, entries, clashes, [e.id for e in self.store.log(1)]))
-        return entries + clashes, hashlib.sha256(text.encode()).hexdigest()[:16]
+        return mark_of(self.store, self.tract_id)
 
     def standing(self, as_of: date | None = None, levels: Levels | None = None) -> Standing:
         """The plan of the record as it stands, for a day: as asked, else as fixed, else today.
@@ -105,15 +112,17 @@ class Desk:
         with self._lock:
             count, digest = self.log()
             sight = self._sight(levels)
-            given = self._given_at(sight, key := (digest, self._own_files()))
+            given = self._given_at(sight, key := (digest, own_files(self.store.folder)))
             today = self.now().astimezone(ZoneInfo(given.tract.about.body.zone)).date()
             day = _day(as_of or self._as_of or today)
             if (key, day, today) not in sight.standings:
                 forecast = forecast_of(self.store, given.tract, day)
-                plan = make_plan(replace(given, as_of=day, forecast=forecast), sight.cache)
+                with self._turns:
+                    plan = make_plan(replace(given, as_of=day, forecast=forecast), sight.cache)
                 made = Standing(plan, self.tract_id, count, digest, today)
                 sight.standings[key, day, today] = made
                 _trim(sight.standings, KEPT_STANDINGS)
+                self._told(made, levels)
             return sight.standings[key, day, today]
 
     def plan(self, as_of: date | None = None, levels: Levels | None = None) -> Plan:
@@ -133,7 +142,8 @@ class Desk:
         with self._lock:
             sight = self._sight(levels)
             tract = (sight.folded or self.store.folded()).extend(added).tract
-            return make_plan(replace(given, tract=tract), ChainMap({}, sight.cache))
+            with self._turns:
+                return make_plan(replace(given, tract=tract), ChainMap({}, sight.cache))
 
     def entries(self, levels: Levels | None = None) -> list[Entry]:
         """The log, as far as it may be seen."""
@@ -180,7 +190,7 @@ class Desk:
         the places that may be seen, or its edge would tell of the others."""
         with self._lock:
             sight = self._sight(levels)
-            grid = self._given_at(sight, (self.log()[1], self._own_files())).grid
+            grid = self._given_at(sight, (self.log()[1], own_files(self.store.folder))).grid
             if grid is None:
                 return None
             if sight.relief is None or sight.relief.digest != grid.digest:
@@ -215,12 +225,6 @@ class Desk:
             if (old.tract.places, old.tract.datasets) == (tract.places, tract.datasets):
                 return replace(old, tract=tract)
         return given_of(self.store, date.min, tract=left)
-
-    def _own_files(self) -> tuple[tuple[str, int], ...]:
-        """The tract's own tables and systems, and when each was last written."""
-        folders = (self.store.folder / name for name in (OWN_TABLES, OWN_SYSTEMS))
-        found = (path for folder in folders for path in folder.rglob("*") if path.is_file())
-        return tuple(sorted((str(path), path.stat().st_mtime_ns) for path in found))
 
 
 def base_name(name: str) -> str:

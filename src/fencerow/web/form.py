@@ -645,6 +645,66 @@ class House(TypedDict):
     tracts: list[KnownTract]
 
 
+class Linked(TypedDict):
+    """A piece of a sentence, and the page that it leads to, where it does."""
+
+    text: str
+    href: NotRequired[str]
+
+
+Sentence = list[Linked]
+
+
+class ShelfCell(TypedDict):
+    """What a column says of a tract: the first sentence, and those that open behind it."""
+
+    id: str
+    loud: bool
+    said: list[Sentence]
+
+
+class ShelfLine(TypedDict):
+    """A tract among others: its address where it can be opened, one's role on it, what it asks for,
+    and of when this is, where it is not of this moment."""
+
+    name: str
+    folder: str
+    state: str
+    role: str
+    address: str
+    need: str
+    of: str
+    trouble: bool
+    cells: list[ShelfCell]
+
+
+class ShelfSum(TypedDict):
+    """A sum over tracts, and what it is summed from."""
+
+    title: str
+    terms: list[Sentence]
+
+
+class ShelfColumn(TypedDict):
+    """A column of the list of tracts."""
+
+    id: str
+    name: str
+
+
+class Shelf(TypedDict):
+    """All tracts that one may see, the most urgent first. `signs` where one signs in to all of them
+    here; `left` plans are still to come."""
+
+    lead: str
+    day: str
+    columns: list[ShelfColumn]
+    lines: list[ShelfLine]
+    sums: list[ShelfSum]
+    signs: bool
+    left: int
+
+
 class Opened(TypedDict):
     """The tract that is open now."""
 

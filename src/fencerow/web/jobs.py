@@ -108,6 +108,11 @@ class Jobs:
             raise BadInput("job-none", id=id_)
         return job
 
+    @property
+    def running(self) -> bool:
+        """Whether some work goes on."""
+        return any(job.running for job in list(self._jobs.values()))
+
     def _forget(self) -> None:
         ended = [i for i, job in self._jobs.items() if not job.running]
         for id_ in ended[: max(0, len(self._jobs) - KEPT)]:

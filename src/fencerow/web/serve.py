@@ -1,4 +1,4 @@
-"""Serve a tract: on this machine alone, or at an address of it that other machines reach."""
+"""Serve: on this machine alone, or at an address of it that other machines reach."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Callable
 from contextlib import ExitStack, closing
 
 import uvicorn
-from fastapi import FastAPI
+from starlette.types import ASGIApp
 
 from fencerow.web.lan.addresses import hosts_of
 from fencerow.web.listen import LOOPBACK, bound, in_url, plain
@@ -18,7 +18,7 @@ HOST = LOOPBACK
 
 
 def serve(
-    app: FastAPI, port: int, ready: Callable[[str], None], open_pages: bool, host: str = HOST
+    app: ASGIApp, port: int, ready: Callable[[str], None], open_pages: bool, host: str = HOST
 ) -> None:
     """Answer until Ctrl-C; the address is said, and the browser opened, once there is an answer.
 

@@ -2,6 +2,7 @@
  * The server, asked. Paths, questions and answers are held to the schema of the API.
  * `NoAnswer` is the only sign that it is gone; the browser's own is not one.
  */
+import { rooted } from "./base";
 import type { paths } from "../../generated/api";
 import type { Entry, Job } from "./form";
 import { inUnits } from "./units.svelte";
@@ -66,7 +67,7 @@ export function postFile<P extends With<"post">>(
 
 /** A picture's bytes. */
 export async function getPicture(path: string): Promise<Blob> {
-  const answer = await fetch(path, { signal: AbortSignal.timeout(FILE_PATIENCE_MS) }).catch((error: unknown) => {
+  const answer = await fetch(rooted(path), { signal: AbortSignal.timeout(FILE_PATIENCE_MS) }).catch((error: unknown) => {
     throw new NoAnswer(String(error));
   });
   if (!answer.ok || !(answer.headers.get("content-type") ?? "").startsWith("image/")) throw new NoAnswer(`${answer.status}`);
@@ -76,7 +77,7 @@ export async function getPicture(path: string): Promise<Blob> {
 async function ask<T>(path: string, query: Values, init: RequestInit = {}): Promise<T> {
   let answer: Response;
   try {
-    answer = await fetch(inUnits(addressOf(path, query)), { signal: AbortSignal.timeout(PATIENCE_MS), ...init });
+    answer = await fetch(inUnits(rooted(addressOf(path, query))), { signal: AbortSignal.timeout(PATIENCE_MS), ...init });
   } catch (error) {
     throw new NoAnswer(String(error));
   }

@@ -2,6 +2,7 @@
  * What this device keeps to read in the field, beside the state: relief and the workings that were
  * opened. A database of its own: what is written down (store.ts) never waits for it.
  */
+import { own } from "./base";
 import { openDB, type DBSchema, type IDBPDatabase } from "idb";
 import type { Relief, State, Why } from "./form";
 import { reading } from "./units.svelte";
@@ -32,7 +33,7 @@ const THE_ONE = "relief";
 let opened: Promise<IDBPDatabase<Field>> | undefined;
 
 function field(): Promise<IDBPDatabase<Field>> {
-  opened ??= openDB<Field>("fencerow-field", 1, {
+  opened ??= openDB<Field>(own("fencerow-field"), 1, {
     upgrade(db) {
       db.createObjectStore("relief");
       db.createObjectStore("workings");

@@ -45,6 +45,11 @@ export type Why = Schemas["Why"];
 export type Entry = Schemas["Entries"]["entries"][number];
 export type Receipt = Schemas["Receipt"];
 export type Job = Schemas["Job"];
+/** All tracts of a server. */
+export type Tracts = Schemas["Shelf"];
+export type TractLine = Tracts["lines"][number];
+export type TractCell = TractLine["cells"][number];
+export type Sentence = TractCell["said"][number];
 export type House = Schemas["House"];
 export type NewTract = Schemas["NewTract"];
 /** A field of a form, and the forms of all kinds. */

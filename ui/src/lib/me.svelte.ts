@@ -2,7 +2,7 @@
 import { get, post } from "./api";
 import { forgetField } from "./field";
 import type { Me } from "./form";
-import { shelf } from "./store";
+import { forgetList, shelf } from "./store";
 
 /** What stays on the device whoever uses it: its name, and a walk that is half counted. */
 const STAYS = ["device", "count-walk"];
@@ -54,6 +54,7 @@ export async function forget(): Promise<void> {
     if (!STAYS.includes(key)) await db.delete("own", key);
   }
   await forgetField();
+  await forgetList();
   await globalThis.caches?.delete(PICTURES);
 }
 

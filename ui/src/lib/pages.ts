@@ -1,4 +1,5 @@
 /** The pages, in their order. A page is a folder under `pages/` with an `index.svelte`. */
+import { rooted } from "./base";
 import type { Component } from "svelte";
 
 export const PAGES = [
@@ -21,7 +22,7 @@ type Loaded = { default: Component };
 const found = import.meta.glob<Loaded>(["../pages/*/index.svelte", "../pages/*/*/index.svelte", "!../pages/year/*"]);
 
 /** The way to a page: the year is home. */
-export const pathOf = (page: PageName): string => (page === "year" ? "/" : `/${page}`);
+export const pathOf = (page: PageName): string => rooted(page === "year" ? "/" : `/${page}`);
 
 /** The folder of a page; a part of it that has a folder of its own, as `tally/photos`, is a page
  * within it. */

@@ -1,4 +1,5 @@
 /** Photos of notes: kept on this device by their SHA-256 until the server has them. */
+import { rooted } from "./base";
 import { postFile } from "./api";
 import type { Entry } from "./form";
 import { shelf } from "./store";
@@ -6,7 +7,7 @@ import { shelf } from "./store";
 export const MOST_BYTES = 20 * 1024 * 1024;
 
 /** Where a photo that is in the record is shown from. */
-export const addressOf = (sha256: string): string => `/api/photos/${sha256}`;
+export const addressOf = (sha256: string): string => rooted(`/api/photos/${sha256}`);
 
 /** Whether this address lets a page name a photo by its bytes: only a secure one does. */
 export const canKeep = (): boolean => globalThis.crypto?.subtle !== undefined;

@@ -1,4 +1,5 @@
 /** Where we are: the first part of the path is the page, what follows is the page's own. */
+import { rooted, within } from "./base";
 
 export interface Place {
   page: string;
@@ -7,7 +8,7 @@ export interface Place {
 }
 
 export function readPath(path: string, search = ""): Place {
-  const [page = "", ...rest] = path.split("/").filter(Boolean).map(decodeURIComponent);
+  const [page = "", ...rest] = within(path).split("/").filter(Boolean).map(decodeURIComponent);
   return { page: page || "year", rest, query: new URLSearchParams(search) };
 }
 
@@ -20,7 +21,7 @@ class Route {
 
   /** Go to a path of these pages. */
   go(path: string): void {
-    history.pushState(null, "", path);
+    history.pushState(null, "", rooted(within(path)));
     this.#read();
     scrollTo(0, 0);
   }
@@ -38,10 +39,12 @@ export function followLinks(node: HTMLElement): () => void {
     const link = (event.target as Element).closest("a");
     const plainClick = event.button === 0 && !event.metaKey && !event.ctrlKey && !event.shiftKey;
     if (link === null || !plainClick || link.target || link.hasAttribute("download")) return;
-    if (link.origin !== location.origin || link.pathname.startsWith("/api/")) return;
+    if (link.origin !== location.origin || link.pathname === "/tracts") return;
+    const path = within(link.pathname);
+    if (path.startsWith("/api/") || path.startsWith("/t/")) return;
     if (link.hash !== "" && link.pathname === location.pathname) return;
     event.preventDefault();
-    route.go(link.pathname + link.search);
+    route.go(path + link.search);
   };
   node.addEventListener("click", follow);
   return () => node.removeEventListener("click", follow);

@@ -1,4 +1,5 @@
 /** What the shell knows of itself: whether it can open offline, whether a newer one is here. */
+import { rooted } from "./base";
 import { say } from "./words";
 
 class Shell {
@@ -24,7 +25,7 @@ class Shell {
     workers.addEventListener("controllerchange", () => {
       if (hadOne) location.reload();
     });
-    const kept = await workers.register("/sw.js");
+    const kept = await workers.register(rooted("/sw.js"));
     this.#watch(kept);
     kept.addEventListener("updatefound", () => this.#watch(kept));
   }

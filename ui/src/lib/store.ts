@@ -1,4 +1,5 @@
 /** What this device keeps: the record as last seen, what waits to be sent, what was refused. */
+import { APART, own } from "./base";
 import { openDB, type DBSchema, type IDBPDatabase } from "idb";
 import type { Entry, State } from "./form";
 
@@ -23,10 +24,19 @@ interface Shelf extends DBSchema {
   photos: { key: string; value: Blob };
 }
 
+const NAME = "fencerow";
 let opened: Promise<IDBPDatabase<Shelf>> | undefined;
 
 export function shelf(): Promise<IDBPDatabase<Shelf>> {
-  opened ??= openDB<Shelf>("fencerow", 2, {
+  opened ??= open(own(NAME)).catch((error: unknown) => {
+    opened = undefined;
+    throw error;
+  });
+  return opened;
+}
+
+function open(name: string): Promise<IDBPDatabase<Shelf>> {
+  return openDB<Shelf>(name, 2, {
     upgrade(db, from) {
       db.createObjectStore("photos");
       if (from > 0) return;
@@ -35,11 +45,18 @@ export function shelf(): Promise<IDBPDatabase<Shelf>> {
       db.createObjectStore("seen");
       db.createObjectStore("own");
     },
-  }).catch((error: unknown) => {
-    opened = undefined;
-    throw error;
   });
-  return opened;
+}
+
+/** Under what the list of all tracts is kept, before the tracts, as last seen. */
+export const LIST = "tracts";
+
+/** Let go of the list: who is signed out of a tract no longer sees its line. */
+export async function forgetList(): Promise<void> {
+  if (APART === "") return;
+  const front = await open(NAME);
+  await front.delete("own", LIST);
+  front.close();
 }
 
 /** The name of this device in the record: made once, kept here. */

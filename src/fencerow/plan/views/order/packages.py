@@ -15,13 +15,17 @@ def packages_text(bought: Purchase) -> str:
     """'3 bags of 50 lb', '12 tons in bulk'; nothing where that is not known."""
     if not bought.packages.known:
         return ""
-    if bought.sold_by == "ton":
-        size = in_both(bought.packages.number(), "ton", printed=True)
-        return Told(say("view-tons", size=size), bought.packages)
-    count = f"{bought.packages.number():.0f}"
-    size = in_both(bought.package_lb.number(), "lb", printed=True)
-    words = say("view-bags" if count != "1" else "view-bag", count=count, size=size)
-    return Told(words, bought.packages)
+    lb = bought.package_lb.number()
+    return Told(packages_words(bought.packages.number(), bought.sold_by, lb), bought.packages)
+
+
+def packages_words(packages: float, sold_by: str, package_lb: float) -> str:
+    """Packages of one size, or tons in bulk."""
+    if sold_by == "ton":
+        return say("view-tons", size=in_both(packages, "ton", printed=True))
+    count = f"{packages:.0f}"
+    size = in_both(package_lb, "lb", printed=True)
+    return say("view-bags" if count != "1" else "view-bag", count=count, size=size)
 
 
 def need_text(bought: Purchase) -> str:
