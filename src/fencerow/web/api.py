@@ -29,6 +29,7 @@ from fencerow.web.forms import forms_json
 from fencerow.web.ground import add_ground
 from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
+from fencerow.web.people import add_people
 from fencerow.web.relief import Relief
 from fencerow.web.roles import Act, role_of
 from fencerow.web.route import GEOJSON, TAKES_BYTES, answers, asked, file_of
@@ -80,6 +81,7 @@ def add_api(app: FastAPI, house: House) -> None:
     """Every route under /api."""
     jobs = Jobs()
     add_sign_in(app)
+    add_people(app, house)
     _house(app, house, jobs)
     _jobs(app, jobs)
     _reading(app, house)

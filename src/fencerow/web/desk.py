@@ -24,6 +24,7 @@ from fencerow.store import Store, backups
 from fencerow.store.given import OWN_SYSTEMS, OWN_TABLES, forecast_of, given_of
 from fencerow.tract.entry import Entry
 from fencerow.tract.fold import Folded
+from fencerow.tract.model import Tract
 from fencerow.tract.veil import veiled
 from fencerow.web import form, intake
 from fencerow.web.relief import Relief, draw_relief
@@ -134,6 +135,11 @@ class Desk:
             sight = self._sight(levels)
             tract = (sight.folded or self.store.folded()).extend(added).tract
             return make_plan(replace(given, tract=tract), ChainMap({}, sight.cache))
+
+    def tract(self, levels: Levels | None = None) -> Tract:
+        """What the record comes to, as far as it may be seen; nothing is planned for it."""
+        with self._lock:
+            return (self._sight(levels).folded or self.store.folded()).tract
 
     def entries(self, levels: Levels | None = None) -> list[Entry]:
         """The log, as far as it may be seen."""

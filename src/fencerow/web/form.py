@@ -617,6 +617,77 @@ class Me(TypedDict):
     account: bool
     acts: list[str]
     writes: list[str]
+    could: dict[str, list[str]]
+    """Of what they may not do or write: the roles that may."""
+
+
+class At(TypedDict):
+    """A device on which somebody is signed in: since when, and when it was last seen."""
+
+    device: str
+    since: str
+    last: str
+
+
+class PersonOfTract(TypedDict):
+    """Somebody who may sign in. `may` says what whoever asks may do about them: change the role,
+    remove, sign out."""
+
+    name: str
+    role: str
+    since: str
+    last: str
+    self: bool
+    at: list[At]
+    may: list[str]
+
+
+class OpenInvitation(TypedDict):
+    """An invitation that nobody has taken; `may` says whether whoever asks may take it back."""
+
+    id: int
+    role: str
+    name: str
+    ends: str
+    may: bool
+
+
+class NamedPlace(TypedDict):
+    """A place by its id and name."""
+
+    id: str
+    name: str
+
+
+class People(TypedDict):
+    """Who may sign in, who is invited, and the roles that whoever asks may give. Without accounts
+    whoever sits at the machine is the owner, and may make the first one (`may_begin`)."""
+
+    accounts: bool
+    may_begin: bool
+    roles: list[str]
+    people: list[PersonOfTract]
+    invitations: list[OpenInvitation]
+    shown_to_all: list[NamedPlace]
+    """Places where somebody sits or watches, that everybody sees."""
+
+
+class Code(TypedDict):
+    """What lets one person in, once; it is told this one time."""
+
+    code: str
+
+
+class AuditLine(TypedDict):
+    """What was done to an account, or was refused, and by whom; `by` is empty for the terminal and
+    for what people do with their own."""
+
+    at: str
+    what: str
+    name: str
+    note: str
+    by: str
+    refused: bool
 
 
 class Job(TypedDict):
