@@ -157,9 +157,10 @@ def _reading(app: FastAPI, house: House) -> None:
 
     @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
     def forms(person: Asking, units: Manner = US) -> JSONResponse:
-        tables = house.desk.plan(levels=person.levels).given.tables
+        tables, role = house.desk.plan(levels=person.levels).given.tables, role_of(person.role)
         with shown_in(units):
-            return JSONResponse(forms_json(tables, role_of(person.role).writes))
+            made = forms_json(tables, role.writes, role.sees, house.accounts() is not None)
+            return JSONResponse(made)
 
     @asked(app.get, "/api/relief.json", Act.SEE, answers(form.Relief))
     def relief_lines(person: Asking) -> JSONResponse:

@@ -46,6 +46,10 @@ class Standing:
     count: int
     digest: str
     today: date
+    log: tuple[Entry, ...]
+    """The log as it may be seen."""
+    whole: tuple[Entry, ...]
+    """All of the log: by it, what may be written is judged."""
 
 
 Levels = frozenset[str]
@@ -112,7 +116,9 @@ class Desk:
             if (key, day, today) not in sight.standings:
                 forecast = forecast_of(self.store, given.tract, day)
                 plan = make_plan(replace(given, as_of=day, forecast=forecast), sight.cache)
-                made = Standing(plan, self.tract_id, count, digest, today)
+                whole = self.store.folded().entries
+                log = whole if sight.folded is None else sight.folded.entries
+                made = Standing(plan, self.tract_id, count, digest, today, log, whole)
                 sight.standings[key, day, today] = made
                 _trim(sight.standings, KEPT_STANDINGS)
             return sight.standings[key, day, today]

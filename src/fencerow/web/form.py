@@ -33,6 +33,8 @@ class Kept(TypedDict):
     body: Body
     visibility: NotRequired[str]
     """Who sees it, where not all do."""
+    shut: NotRequired[list[str]]
+    """What whoever asks may not do with it, though they write its kind: change, remove."""
 
 
 class Place(TypedDict):
@@ -45,6 +47,8 @@ class Place(TypedDict):
     entry: str
     visibility: str
     body: Body
+    shut: list[str]
+    """What whoever asks may not do with it, though they draw places: change, remove."""
 
 
 class Piece(TypedDict):
@@ -426,12 +430,42 @@ class Finding(TypedDict):
     text: str
 
 
+class Head(TypedDict):
+    """One of the words that stand side by side: what would be written again to take it, and who
+    said it, when, on which device. `may` says whether whoever asks may write it."""
+
+    kind: str
+    subject: str
+    body: Body
+    happened_on: str | None
+    visibility: str
+    author: str
+    device: str
+    said_at: str
+    removes: bool
+    may: bool
+
+
+class TwiceRow(TypedDict):
+    """A field in words, as each of the heads has it."""
+
+    label: str
+    values: list[str]
+    differs: bool
+
+
 class Conflict(TypedDict):
-    """A thing of which two words stand side by side."""
+    """A thing of which two words stand side by side, or one that can't be read. A word that names
+    all of `parents` settles it; without any, it can't be settled here."""
 
     subject: str
     entries: list[str]
     text: str
+    title: str
+    clash: bool
+    parents: list[str]
+    heads: list[Head]
+    rows: list[TwiceRow]
 
 
 class Beginning(TypedDict):
@@ -597,15 +631,27 @@ class PlaceKind(TypedDict):
 
     name: str
     outlines: list[str]
+    visibility: str
+    """Who sees a new one, unless who draws it says otherwise."""
+
+
+class Level(TypedDict):
+    """A level of who sees a thing, in words."""
+
+    value: str
+    name: str
 
 
 class Forms(TypedDict):
     """For each kind of entry and of place its fields, in order; the kinds of place; the plants and
-    their names."""
+    their names; the levels of who sees a thing that whoever asks may choose, and whether people
+    sign in here."""
 
     kinds: dict[str, list[Field]]
     places: dict[str, PlaceKind]
     species: dict[str, str]
+    levels: list[Level]
+    shared: bool
 
 
 class Me(TypedDict):

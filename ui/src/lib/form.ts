@@ -4,7 +4,7 @@ import type { components } from "../../generated/api";
 type Schemas = components["schemas"];
 
 /** The form of the state that these pages read; what was kept in another is not shown. */
-export const FORM = 4;
+export const FORM = 5;
 
 export type Kept = Schemas["Kept"];
 export type Place = Schemas["Place"];
@@ -52,6 +52,11 @@ export type SaidField = Schemas["Field"];
 export type Forms = Schemas["Forms"];
 /** Who uses a page, and what they may do. */
 export type Me = Schemas["Me"];
+export type People = Schemas["People"];
+export type PersonOfTract = Schemas["PersonOfTract"];
+export type AuditLine = Schemas["AuditLine"];
+/** Words that stand side by side on one thing. */
+export type Conflict = Schemas["Conflict"];
 export type Relief = Schemas["Relief"];
 export type PlaceKind = Schemas["PlaceKind"];
 export type Part = Schemas["Part"];

@@ -61,9 +61,10 @@ class Seen {
     setInterval(() => {
       if (this.standing !== "fresh" && this.#waiting === 0) void this.refresh();
     }, 15_000);
-    addEventListener("online", () => void this.refresh());
+    const again = (): void => void Promise.all([me.ask(), this.refresh()]);
+    addEventListener("online", again);
     document.addEventListener("visibilitychange", () => {
-      if (!document.hidden) void this.refresh();
+      if (!document.hidden) again();
     });
   }
 
@@ -119,6 +120,7 @@ class Seen {
     const known = this.place(draft.subject) ?? this.thing(draft.subject)?.kept;
     const visibility = draft.visibility ?? known?.visibility ?? "all";
     if (draft.parents !== undefined) return { ...draft, visibility };
+    if (draft.happened_on === undefined && known !== undefined && "on" in known) draft = { ...draft, happened_on: known.on };
     const head = outbox.headOf(draft.subject) ?? this.entryOf(draft.subject);
     return { ...draft, visibility, parents: head === undefined ? [] : [head] };
   }
