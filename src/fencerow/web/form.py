@@ -47,7 +47,7 @@ class Place(TypedDict):
     entry: str
     visibility: str
     body: Body
-    shut: list[str]
+    shut: NotRequired[list[str]]
     """What whoever asks may not do with it, though they draw places: change, remove."""
 
 

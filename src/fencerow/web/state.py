@@ -131,7 +131,7 @@ Shut = Callable[[str], list[str]]
 
 def _place(kept: Kept[Any], shut: Shut) -> form.Place:
     body = dump("place", kept.body)
-    return {
+    made: form.Place = {
         "id": kept.id,
         "kind": body["kind"],
         "name": body["name"],
@@ -139,8 +139,10 @@ def _place(kept: Kept[Any], shut: Shut) -> form.Place:
         "entry": kept.entry,
         "visibility": kept.visibility,
         "body": body,
-        "shut": shut(kept.id),
     }
+    if found := shut(kept.id):
+        made["shut"] = found
+    return made
 
 
 def _begun(step: Beginning) -> form.Beginning:

@@ -60,7 +60,8 @@ def _title(heads: Sequence[Entry], names: Names) -> str:
     entry = next((e for e in heads if e.kind != "remove"), heads[0])
     kind = str(entry.body.get("kind", entry.kind)) if entry.kind == "place" else entry.kind
     called = entry.body.get("name") or names.get(entry.subject)
-    about = names.get(str(entry.body.get("place", "")), "")
+    places = [entry.body.get("place"), *(entry.body.get("places") or ())]
+    about = joined(*(names.get(str(place), "") for place in places))
     return joined(name_of(kind) if has_name(kind) else kind, called or about)
 
 

@@ -120,9 +120,10 @@ class Seen {
     const known = this.place(draft.subject) ?? this.thing(draft.subject)?.kept;
     const visibility = draft.visibility ?? known?.visibility ?? "all";
     if (draft.parents !== undefined) return { ...draft, visibility };
-    if (draft.happened_on === undefined && known !== undefined && "on" in known) draft = { ...draft, happened_on: known.on };
+    const on = known !== undefined && "on" in known ? known.on : null;
+    const happened_on = draft.happened_on === undefined ? on : draft.happened_on;
     const head = outbox.headOf(draft.subject) ?? this.entryOf(draft.subject);
-    return { ...draft, visibility, parents: head === undefined ? [] : [head] };
+    return { ...draft, visibility, happened_on, parents: head === undefined ? [] : [head] };
   }
 
   /** The entry that a subject now stands by. */
