@@ -16,6 +16,7 @@ from fencerow.tract.entry import Draft
 from fencerow.tract.read import check
 from fencerow.web.accounts import Accounts
 
+WAIT_MS = 60_000
 PASSWORD = "correct horse battery"
 NAMES = {"guest": "Elm", "hunter": "Dogwood", "crew": "Cedar"}
 PAGES = ("", "ground/mead", "closed", "tally", "tally/count", "tally/photos", "start", "people")
@@ -73,14 +74,15 @@ def sign_in(page, url, name):
 def test_nothing_is_offered_that_is_refused(server, window, role):
     sign_in(window, server.url, NAMES[role])
     writes = set(window.request.get(server.url + "api/me").json()["writes"])
+    # the first plan of a process takes its time
+    assert window.request.get(server.url + "api/state", timeout=WAIT_MS * 4).status == 200
     refused, shown = [], set()
     window.on("response", lambda r: r.status == 403 and refused.append(r.url))
     for path in PAGES:
         window.goto(server.url + path)
         expect(window.locator("main :is(h1, h2, h3, p)").first).to_be_visible()
         expect(window.locator("button.status")).to_contain_text("all sent")
-        for fold in window.locator("main details:not([open]) > summary").all():
-            fold.click()
+        window.evaluate("document.querySelectorAll('main details').forEach(d => { d.open = true })")
         names = {b.inner_text() for b in window.locator("main button:visible").all()}
         asked = {n: CALLED.get(n[5:], n[5:]) for n in names if n.startswith("Add: ")}
         asked |= {n: NEEDS[n] for n in names & set(NEEDS)}
