@@ -297,6 +297,26 @@ def test_wrong_pins_make_the_wait_longer_and_none_opens_twice():
     assert pin.open(right) is None
 
 
+def test_a_phone_is_let_in_again_by_a_server_that_was_started_anew(tmp_path):
+    now, pins, kept = [1.8e9], [], tmp_path / "phones.json"
+
+    def started():
+        return Pin(pins.append, lambda: 0.0, kept, lambda: now[0])
+
+    first = started()
+    first.draw()
+    token = first.open(pins[-1])
+    assert token not in kept.read_text()
+    assert kept.stat().st_mode & 0o077 == 0
+    again = started()
+    assert (again.knows(token), again.knows("x"), again.count) == (True, False, 1)
+    now[0] += 30 * 86400 + 1
+    assert (started().knows(token), started().count) == (False, 0)
+    for spoiled in ("", "[]", '{"a": "b"}', "\0"):
+        kept.write_text(spoiled)
+        assert started().count == 0
+
+
 def test_the_addresses_of_this_machine_are_private_ones(monkeypatch, tmp_path):
     towards = {
         "10.0.0.254": "10.0.0.4", "10.9.0.254": "10.0.0.4", "192.168.7.254": "192.168.7.2",

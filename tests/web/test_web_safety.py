@@ -10,6 +10,8 @@ WRITING = {
     "/api/entries", "/api/try", "/api/import", "/api/photos", "/api/tracts", "/api/tracts/open",
     "/api/tracts/invented", "/api/jobs/{id_}/stop", "/api/split", "/api/sign-in", "/api/sign-out",
     "/api/invitation", "/api/cards/unsent", "/api/cards/photo", "/api/cards/read",
+    "/api/people/first", "/api/people/invite", "/api/people/withdraw", "/api/people/role",
+    "/api/people/remove", "/api/people/sign-out",
 }  # fmt: skip
 
 

@@ -24,11 +24,11 @@ def serve_on_lan(
         BadInput: no private net, a port that is taken, or an authority that can't be kept.
     """
     from fencerow.web import app_for
-    from fencerow.web.lan.door import allowed_to_listen
+    from fencerow.web.lan.door import PHONES, allowed_to_listen
     from fencerow.web.lan.serve import hosts_here, listening
     from fencerow.web.serve import serve
 
-    pin = allowed_to_listen(lambda drawn: typer.echo(say("lan-said-pin", pin=drawn)))
+    pin = allowed_to_listen(lambda drawn: typer.echo(say("lan-said-pin", pin=drawn)), tract)
     hosts = hosts_here(address)
     app = app_for(tract, author=author, as_of=as_of, hosts=hosts, pin=pin)
     folder = config_folder() / "lan"
@@ -43,6 +43,10 @@ def serve_on_lan(
             ends = f"{lan.authority.ends:%Y-%m-%d}"
             typer.echo(say("lan-said-ends", folder=folder, ends=ends))
             typer.echo(say("lan-said-all"))
+            if pin.count:
+                typer.echo(
+                    say("lan-said-in", count=pin.count, file=tract / PHONES if tract else "")
+                )
             pin.draw()
 
         serve(app, port, ready, open_)

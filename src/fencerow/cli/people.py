@@ -47,9 +47,13 @@ def list_(tract: TractFolder) -> None:
     if not accounts.any():
         typer.echo(say("cli-people-nobody"))
         return
+
+    def day(at: str) -> str:
+        return day_text(datetime.fromisoformat(at).date()) if at else say("cli-people-never")
+
     for one in accounts.all():
-        day = day_text(datetime.fromisoformat(one.since).date())
-        typer.echo(say("cli-people-row", name=one.name, role=one.role, day=day))
+        since, last = day(one.since), day(one.last)
+        typer.echo(say("cli-people-row", name=one.name, role=one.role, day=since, last=last))
 
 
 @people_app.command("role", help=say("cli-people-role"))
@@ -66,6 +70,12 @@ def role(
 def remove(tract: TractFolder, name: Name) -> None:
     _accounts(tract).remove(name)
     typer.echo(say("cli-people-removed", name=name))
+
+
+@people_app.command("sign-out", help=say("cli-people-sign-out"))
+def sign_out(tract: TractFolder, name: Name) -> None:
+    count = _accounts(tract).sign_out_all(name)
+    typer.echo(say("cli-people-signed-out", name=name, count=count))
 
 
 @people_app.command("invite", help=say("cli-people-invite"))
@@ -87,5 +97,7 @@ def audit(
 ) -> None:
     for done in _accounts(tract).audit(most):
         what = name_of(f"audit {done.what}")
-        line = say("cli-people-line", at=done.at, what=what, name=done.name, note=done.note)
+        by = say("cli-people-by", name=done.by) if done.by else ""
+        note = "  ".join(part for part in (done.note, by) if part)
+        line = say("cli-people-line", at=done.at, what=what, name=done.name, note=note)
         typer.echo(line.rstrip())

@@ -1,7 +1,9 @@
 """Fold a log into a Tract: pure, and the same whatever order the entries come in.
 
 The heads of a subject are the entries that no other live entry names as parent. One head is the
-state; two are a conflict that a person settles, shown with both, never decided by a clock.
+state; two are a conflict that a person settles, shown with both, never decided by a clock. A word
+that names all the heads as its parents settles them. Of a clash, where one id carries two contents,
+the heads are told apart by their digests: a word that names the id and both digests settles it.
 """
 
 from __future__ import annotations
@@ -32,19 +34,22 @@ class Folded:
     groups: Mapping[str, tuple[Entry, ...]]
     settled: Mapping[str, Settled]
     clashes: tuple[Conflict, ...]
+    variants: Mapping[str, frozenset[str]]
     tract: Tract
 
     @classmethod
     def of(cls, entries: Iterable[Entry]) -> Folded:
         """A whole log, folded."""
         log = tuple(entries)
-        known, clashes = _by_id(log)
+        known, variants = _by_id(log)
         taken_back = frozenset(t for e in known.values() if e.kind == "undo" for t in _targets(e))
-        groups = {s: tuple(g) for s, g in _groups(_live(known).values()).items()}
+        standing = _live(known)
+        clashes = _clashes(log, known, variants, standing)
+        groups = {s: tuple(g) for s, g in _groups(standing.values()).items()}
         settled = {s: _settle(s, _heads(group)) for s, group in sorted(groups.items())}
         nothing = Tract(Kept("tract", "", empty_body()))
         tract = _tract(nothing, settled, clashes, set(FIELD_OF_KIND.values()))
-        return cls(log, known, taken_back, groups, settled, tuple(clashes), tract)
+        return cls(log, known, taken_back, groups, settled, clashes, variants, tract)
 
     def extend(self, more: Iterable[Entry]) -> Folded:
         """The same as the whole log folded anew; only the subjects spoken of are settled again.
@@ -66,11 +71,13 @@ class Folded:
         settled = dict(sorted(settled.items()))
         tract = _tract(self.tract, settled, self.clashes, touched)
         log, known = (*self.entries, *said), {**self.known, **new}
-        return Folded(log, known, self.taken_back, groups, settled, self.clashes, tract)
+        return Folded(
+            log, known, self.taken_back, groups, settled, self.clashes, self.variants, tract
+        )
 
     def _turned_by(self, entry: Entry) -> bool:
         known = entry.id in self.known or entry.id in self.taken_back
-        return known or entry.kind == "undo"
+        return known or entry.kind == "undo" or any(p in self.variants for p in entry.parents)
 
 
 @dataclass(frozen=True)
@@ -127,19 +134,39 @@ def live_heads(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     return {s: _heads(group) for s, group in _groups(_live(known).values()).items()}
 
 
-def _by_id(entries: Iterable[Entry]) -> tuple[dict[str, Entry], list[Conflict]]:
+def _by_id(
+    entries: Iterable[Entry],
+) -> tuple[dict[str, Entry], dict[str, frozenset[str]]]:
+    """The entries by id, of a clash the first by content; and by that id the digests of all."""
     known: dict[str, Entry] = {}
-    subjects: dict[str, set[str]] = defaultdict(set)
+    variants: dict[str, frozenset[str]] = {}
     for entry in entries:
         other = known.setdefault(entry.id, entry)
         if other is not entry and other.digest() != entry.digest():
-            subjects[entry.id] |= {entry.subject, other.subject}
+            both = {entry.digest(), other.digest()}
+            variants[entry.id] = variants.get(entry.id, frozenset()) | both
             known[entry.id] = min(entry, other, key=Entry.digest)
-    clashes = [
+    return known, variants
+
+
+def _clashes(
+    log: Iterable[Entry],
+    known: Mapping[str, Entry],
+    variants: Mapping[str, frozenset[str]],
+    standing: Mapping[str, Entry],
+) -> tuple[Conflict, ...]:
+    """The clashes that no standing word has settled."""
+    if not variants:
+        return ()
+    named = {parent for e in standing.values() for parent in e.parents}
+    subjects: dict[str, set[str]] = defaultdict(set)
+    for entry in log:
+        if entry.id in variants and not variants[entry.id] <= named:
+            subjects[entry.id].add(entry.subject)
+    return tuple(
         Conflict(min(subjects[i]), (i,), Message.of("conflict-clash", entry=i, kind=known[i].kind))
         for i in sorted(subjects)
-    ]
-    return known, clashes
+    )
 
 
 def _live(known: Mapping[str, Entry]) -> dict[str, Entry]:

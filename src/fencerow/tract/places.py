@@ -224,3 +224,6 @@ PLACE_CLASSES: tuple[type[PlaceBase], ...] = (
 PLACE_KINDS: dict[str, type[PlaceBase]] = {
     c.__dataclass_fields__["kind"].default: c for c in PLACE_CLASSES
 }
+
+POSITIONS = (Treestand, Blind, MockScrape, Camera)
+"""The kinds that tell where somebody sits or watches."""

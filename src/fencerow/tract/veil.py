@@ -13,8 +13,8 @@ from dataclasses import replace
 from fencerow.tract.entry import Entry
 from fencerow.tract.fold import live_heads
 
-ALL = "all"
-LEVELS = (ALL, "hunters", "crew", "manager", "owner")
+ALL, HUNTERS = "all", "hunters"
+LEVELS = (ALL, HUNTERS, "crew", "manager", "owner")
 """What `visibility` says: who sees a thing, beside the owner, who sees all."""
 
 

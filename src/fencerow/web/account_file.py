@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -33,15 +33,35 @@ CREATE TRIGGER IF NOT EXISTS audit_stays BEFORE UPDATE ON audit
 CREATE TRIGGER IF NOT EXISTS audit_kept BEFORE DELETE ON audit
     BEGIN SELECT RAISE(ABORT, 'the audit is only added to'); END;
 """
+_GROWN = (
+    "person ADD COLUMN last TEXT NOT NULL DEFAULT ''",
+    "session ADD COLUMN since TEXT NOT NULL DEFAULT ''",
+    "session ADD COLUMN last TEXT NOT NULL DEFAULT ''",
+    "session ADD COLUMN device TEXT NOT NULL DEFAULT ''",
+    "audit ADD COLUMN by TEXT NOT NULL DEFAULT ''",
+)
+"""What the tables were given later; `user_version` counts how often that was done."""
 
 
 @dataclass(frozen=True)
 class Account:
-    """Somebody who may sign in."""
+    """Somebody who may sign in; `last` is when they were last seen, empty where they never were."""
 
     name: str
     role: str
     since: str
+    last: str = ""
+
+
+@dataclass(frozen=True)
+class By:
+    """Who arranges accounts, and people of which roles; left out, whoever is at the terminal."""
+
+    name: str = ""
+    over: frozenset[str] = frozenset(ROLES)
+
+
+AT_THE_TERMINAL = By()
 
 
 @dataclass(frozen=True)
@@ -52,6 +72,8 @@ class Done:
     what: str
     name: str
     note: str
+    by: str = ""
+    """Whose account did it; empty for the terminal, and for what people do with their own."""
 
 
 class AccountFile:
@@ -74,6 +96,7 @@ class AccountFile:
                 db.execute("PRAGMA foreign_keys=ON")
                 if new:
                     db.executescript(_TABLES)
+                _grow(db)
                 db.execute(begin)
                 try:
                     yield db
@@ -84,10 +107,13 @@ class AccountFile:
         except (sqlite3.Error, OSError) as error:
             raise BadInput("account-file", file=self.file, why=error) from None
 
-    def _person(self, db: sqlite3.Connection, name: str) -> sqlite3.Row:
+    def _person(
+        self, db: sqlite3.Connection, name: str, over: Collection[str] = ROLES
+    ) -> sqlite3.Row:
         found = self._found(db, name, removed=False)
         if found is None:
             raise BadInput("account-none", name=name)
+        among(found["role"], over)
         return found
 
     def _found(self, db: sqlite3.Connection, name: str, removed: bool = True) -> sqlite3.Row | None:
@@ -101,18 +127,45 @@ class AccountFile:
         if person["role"] == "owner" and not db.execute(others, (person["id"],)).fetchone():
             raise BadInput("account-last-owner", name=person["name"])
 
-    def _begun(self, db: sqlite3.Connection, role: str) -> None:
+    def _begun(self, db: sqlite3.Connection, role: str, over: Collection[str] = ROLES) -> None:
         """The first account is an owner's: from then on one must sign in."""
         owner = "SELECT 1 FROM person WHERE role = 'owner' AND NOT removed"
         if known(role) != "owner" and not db.execute(owner).fetchone():
             raise BadInput("account-first")
+        among(role, over)
 
-    def _say(self, db: sqlite3.Connection, what: str, name: str, note: str = "") -> None:
-        row = (self._at(), what, name, note)
-        db.execute("INSERT INTO audit (at, what, name, note) VALUES (?, ?, ?, ?)", row)
+    def _say(
+        self, db: sqlite3.Connection, what: str, name: str, note: str = "", by: str = ""
+    ) -> None:
+        row = (self._at(), what, name, note, by)
+        db.execute("INSERT INTO audit (at, what, name, note, by) VALUES (?, ?, ?, ?, ?)", row)
 
     def _at(self, later: timedelta = timedelta()) -> str:
         return (self._now() + later).astimezone(UTC).isoformat(timespec="milliseconds")
+
+
+def _grow(db: sqlite3.Connection) -> None:
+    """Give the tables of an older file what they lack."""
+    if db.execute("PRAGMA user_version").fetchone()[0] > 0:
+        return
+    db.execute("BEGIN IMMEDIATE")
+    if db.execute("PRAGMA user_version").fetchone()[0] == 0:  # nobody else did it meanwhile
+        for column in _GROWN:
+            db.execute(f"ALTER TABLE {column}")
+        db.execute("PRAGMA user_version=1")
+    db.execute("COMMIT")
+
+
+def among(role: str, over: Collection[str]) -> None:
+    """Whether people of a role are among those that somebody arranges.
+
+    Raises:
+        BadInput: they are not.
+    """
+    if role not in over:
+        raise BadInput(
+            "account-not-yours", role=role, want=", ".join(r for r in ROLES if r in over)
+        )
 
 
 class TooSoon(BadInput):

@@ -7,25 +7,45 @@ a person who is taken out must be out.
 
 from __future__ import annotations
 
-import hashlib
-import secrets
 import sqlite3
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import ceil
 
-from fencerow.web.account_file import Account, AccountFile, Done, TooSoon, folded_name, known, named
+from fencerow.tract.entry import new_id
+from fencerow.web.account_file import (
+    AT_THE_TERMINAL,
+    Account,
+    By,
+    Done,
+    TooSoon,
+    among,
+    folded_name,
+    known,
+    named,
+)
+from fencerow.web.sessions import Sessions, digest
 from fencerow.words import BadInput
 
-SESSION = timedelta(days=14)
-"""How long a sign-in lasts, whatever is done with it."""
 INVITED = timedelta(days=7)
+_MISTAKEN = str.maketrans("oil", "011")
 _FORGET = timedelta(days=1)
 """How long wrong passwords are counted against a name."""
 _SAID_AGAIN = timedelta(hours=1)
 
 
-class Accounts(AccountFile):
-    """The accounts of one tract."""
+@dataclass(frozen=True)
+class Invitation:
+    """One that nobody has taken yet; `name` where it is for one person alone."""
+
+    id: int
+    role: str
+    name: str
+    ends: str
+
+
+class Accounts(Sessions):
+    """The accounts of one tract. Who arranges them (`by`) does so among people of some roles."""
 
     def any(self) -> bool:
         """Whether there is any account, so that one must sign in."""
@@ -34,10 +54,10 @@ class Accounts(AccountFile):
     def all(self) -> list[Account]:
         """Who may sign in, as they came."""
         with self._open("BEGIN") as db:
-            rows = db.execute("SELECT name, role, since FROM person WHERE NOT removed ORDER BY id")
-            return [Account(*row) for row in rows]
+            asked = "SELECT name, role, since, last FROM person WHERE NOT removed ORDER BY id"
+            return [Account(*row) for row in db.execute(asked)]
 
-    def add(self, name: str, role: str, password: str) -> Account:
+    def add(self, name: str, role: str, password: str, by: By = AT_THE_TERMINAL) -> Account:
         """A new person, or one who was taken out and comes back.
 
         Raises:
@@ -47,52 +67,95 @@ class Accounts(AccountFile):
 
         shown, kept = named(name), hashed(password)
         with self._open() as db:
-            self._begun(db, role)
-            return self._added(db, shown, role, kept, "person-added")
+            self._begun(db, role, by.over)
+            return self._added(db, shown, role, kept, "person-added", by=by.name)
 
-    def set_role(self, name: str, role: str) -> None:
+    def begin(self, name: str, password: str) -> Account:
+        """The first account, an owner's.
+
+        Raises:
+            BadInput: there is an account already, or the name or the password is none.
+        """
+        from fencerow.web.passwords import hashed
+
+        shown, kept = named(name), hashed(password)
+        with self._open() as db:
+            if db.execute("SELECT 1 FROM person WHERE NOT removed").fetchone():
+                raise BadInput("account-begun")
+            return self._added(db, shown, "owner", kept, "person-added")
+
+    def set_role(self, name: str, role: str, by: By = AT_THE_TERMINAL) -> None:
         """Another role, at once.
 
         Raises:
             BadInput: there is no such person or role, or no owner would be left.
         """
         with self._open() as db:
-            person = self._person(db, name)
+            person = self._person(db, name, by.over)
             if known(role) != "owner":
                 self._owner_left(db, person)
+            among(role, by.over)
             db.execute("UPDATE person SET role = ? WHERE id = ?", (role, person["id"]))
-            self._say(db, "role", person["name"], f"{person['role']} -> {role}")
+            self._say(db, "role", person["name"], f"{person['role']} -> {role}", by.name)
 
-    def remove(self, name: str) -> None:
+    def remove(self, name: str, by: By = AT_THE_TERMINAL) -> None:
         """Take a person out: signed out everywhere, at once. The name stays theirs.
 
         Raises:
             BadInput: there is no such person, or no owner would be left.
         """
         with self._open() as db:
-            person = self._person(db, name)
+            person = self._person(db, name, by.over)
             self._owner_left(db, person)
             db.execute("UPDATE person SET removed = 1, password = '' WHERE id = ?", (person["id"],))
             db.execute("DELETE FROM session WHERE person = ?", (person["id"],))
-            self._say(db, "removed", person["name"])
+            self._say(db, "removed", person["name"], by=by.name)
 
-    def invite(self, role: str, name: str = "", lasts: timedelta = INVITED) -> str:
-        """A token that lets one person in once, to set a password; also for one forgotten, then
-        with the name of an account that is there.
+    def invite(
+        self, role: str, name: str = "", lasts: timedelta = INVITED, by: By = AT_THE_TERMINAL
+    ) -> str:
+        """A code that lets one person in once, to set a password; also for one forgotten, then
+        with the name of an account that is there. It has 80 random bits, in letters that can be
+        read out.
 
         Raises:
-            BadInput: no such role.
+            BadInput: no such role, or one that they who invite may not give or take.
         """
-        token = secrets.token_urlsafe(32)
+        letters = new_id()
         with self._open() as db:
-            self._begun(db, role)
+            self._begun(db, role, by.over)
+            shown = named(name) if name else ""
+            if shown and self._found(db, shown, removed=False):
+                self._person(db, shown, by.over)
             ends = self._at(lasts)
-            row = (_digest(token), role, named(name) if name else "", ends)
+            row = (digest(letters), role, shown, ends)
             db.execute("INSERT INTO invitation (token, role, name, ends) VALUES (?, ?, ?, ?)", row)
-            self._say(db, "invited", row[2], f"{role}, {ends}")
-        return token
+            self._say(db, "invited", shown, f"{role}, {ends}", by.name)
+        return "-".join(letters[i : i + 4] for i in range(0, len(letters), 4))
 
-    def accept(self, token: str, name: str, password: str) -> str:
+    def invitations(self) -> list[Invitation]:
+        """Those that can still be taken, as they were made."""
+        asked = "SELECT rowid, role, name, ends FROM invitation WHERE NOT used AND ends > ?"
+        with self._open("BEGIN") as db:
+            rows = db.execute(f"{asked} ORDER BY rowid", (self._at(),))
+            return [Invitation(*row) for row in rows]
+
+    def withdraw(self, id_: int, by: By = AT_THE_TERMINAL) -> None:
+        """Take an invitation back that nobody has taken.
+
+        Raises:
+            BadInput: there is none of that number, or it is for a role that they may not give.
+        """
+        asked = "SELECT role, name FROM invitation WHERE rowid = ? AND NOT used AND ends > ?"
+        with self._open() as db:
+            row = db.execute(asked, (id_, self._at())).fetchone()
+            if row is None:
+                raise BadInput("account-invitation-gone")
+            among(row["role"], by.over)
+            db.execute("UPDATE invitation SET used = 1 WHERE rowid = ?", (id_,))
+            self._say(db, "withdrawn", row["name"], row["role"], by.name)
+
+    def accept(self, token: str, name: str, password: str, device: str = "") -> str:
         """Take an invitation: set name and password, and be signed in; the session's token.
 
         Raises:
@@ -100,12 +163,13 @@ class Accounts(AccountFile):
         """
         from fencerow.web.passwords import hashed
 
+        token = typed_code(token)
         with self._open() as db:
             self._invitation(db, token)  # before a password is worked for nobody
         kept = hashed(password)
         with self._open() as db:
             row = self._invitation(db, token)
-            db.execute("UPDATE invitation SET used = 1 WHERE token = ?", (_digest(token),))
+            db.execute("UPDATE invitation SET used = 1 WHERE token = ?", (digest(token),))
             shown = row["name"] or named(name)
             if row["name"] and self._found(db, shown, removed=False):
                 person = self._person(db, shown)
@@ -117,9 +181,9 @@ class Accounts(AccountFile):
                 self._say(db, "password", person["name"], row["role"])
             else:
                 self._added(db, shown, row["role"], kept, "joined", back=bool(row["name"]))
-            return self._session(db, shown)
+            return self._session(db, shown, device)
 
-    def sign_in(self, name: str, password: str) -> str:
+    def sign_in(self, name: str, password: str, device: str = "") -> str:
         """A new session's token, for the right password.
 
         Raises:
@@ -128,7 +192,7 @@ class Accounts(AccountFile):
         """
         from fencerow.web.passwords import matches
 
-        folded = _digest(folded_name(name))  # so that no password typed as a name is kept
+        folded = digest(folded_name(name))  # so that no password typed as a name is kept
         with self._open() as db:
             self._waited(db, folded)
             person = self._found(db, name, removed=False)
@@ -141,32 +205,8 @@ class Accounts(AccountFile):
                 self._say(db, "refused", person["name"] if person else "")
             else:
                 db.execute("DELETE FROM wrong WHERE folded = ?", (folded,))
-                return self._session(db, person["name"])
+                return self._session(db, person["name"], device)
         raise BadInput("account-wrong")
-
-    def signed_in(self, token: str) -> Account | None:
-        """Whose session a token is, if it has not ended."""
-        if not token or not self.file.is_file():
-            return None
-        with self._open("BEGIN") as db:
-            row = db.execute(
-                "SELECT name, role, since FROM session JOIN person ON person.id = person"
-                " WHERE token = ? AND ends > ? AND NOT removed",
-                (_digest(token), self._at()),
-            ).fetchone()
-            return None if row is None else Account(*row)
-
-    def sign_out(self, token: str, everywhere: bool = False) -> None:
-        """End a session, or all of the person whose it is."""
-        account = self.signed_in(token)
-        if account is None:
-            return
-        with self._open() as db:
-            one, all_ = "token = ?", "person = (SELECT person FROM session WHERE token = ?)"
-            db.execute(
-                f"DELETE FROM session WHERE {all_ if everywhere else one}", (_digest(token),)
-            )
-            self._say(db, "signed-out-everywhere" if everywhere else "signed-out", account.name)
 
     def may_not(self, name: str, note: str) -> None:
         """Somebody asked for what they may not; said once an hour of the same."""
@@ -180,13 +220,14 @@ class Accounts(AccountFile):
         """What was done, the latest last."""
         with self._open("BEGIN") as db:
             rows = db.execute(
-                "SELECT at, what, name, note FROM audit ORDER BY id DESC LIMIT ?", (most,)
+                "SELECT at, what, name, note, by FROM audit ORDER BY id DESC LIMIT ?", (most,)
             )
             return [Done(*row) for row in rows][::-1]
 
     def _added(
-        self, db: sqlite3.Connection, name: str, role: str, kept: str, what: str, back: bool = True
-    ) -> Account:
+        self, db: sqlite3.Connection, name: str, role: str, kept: str, what: str,
+        back: bool = True, by: str = "",
+    ) -> Account:  # fmt: skip
         """A person; one who was taken out comes back only by the word of who arranges."""
         since, there = self._at(), self._found(db, name)
         if there and (not there["removed"] or not back):
@@ -197,20 +238,12 @@ class Accounts(AccountFile):
             " password = excluded.password, since = excluded.since, removed = 0",
             (name, folded_name(name), role, kept, since),
         )
-        self._say(db, what, name, role)
+        self._say(db, what, name, role, by)
         return Account(name, role, since)
-
-    def _session(self, db: sqlite3.Connection, name: str) -> str:
-        token, person = secrets.token_urlsafe(32), self._person(db, name)
-        db.execute("DELETE FROM session WHERE ends <= ?", (self._at(),))
-        row = (_digest(token), person["id"], self._at(SESSION))
-        db.execute("INSERT INTO session VALUES (?, ?, ?)", row)
-        self._say(db, "signed-in", person["name"])
-        return token
 
     def _invitation(self, db: sqlite3.Connection, token: str) -> sqlite3.Row:
         asked = "SELECT role, name FROM invitation WHERE token = ? AND NOT used AND ends > ?"
-        row: sqlite3.Row | None = db.execute(asked, (_digest(token), self._at())).fetchone()
+        row: sqlite3.Row | None = db.execute(asked, (digest(token), self._at())).fetchone()
         if row is None:
             raise BadInput("account-invitation")
         return row
@@ -234,5 +267,9 @@ class Accounts(AccountFile):
         )
 
 
-def _digest(token: str) -> str:
-    return hashlib.sha256(token.encode()).hexdigest()
+def typed_code(code: str) -> str:
+    """The letters of a code, however it was typed: without dashes, an o as the zero it is.
+
+    None of its letters is one that can be taken for another.
+    """
+    return "".join(c for c in code.lower() if c.isalnum()).translate(_MISTAKEN)

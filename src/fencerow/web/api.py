@@ -29,6 +29,7 @@ from fencerow.web.forms import forms_json
 from fencerow.web.ground import add_ground
 from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
+from fencerow.web.people import add_people
 from fencerow.web.relief import Relief
 from fencerow.web.roles import Act, role_of
 from fencerow.web.route import GEOJSON, NOT_THERE, TAKES_BYTES, answers, asked, file_of
@@ -80,6 +81,7 @@ def add_api(app: FastAPI, house: House) -> None:
     """Every route under /api."""
     jobs = app.state.jobs = Jobs()
     add_sign_in(app)
+    add_people(app, house)
     _house(app, house, jobs)
     _jobs(app, jobs)
     _reading(app, house)
@@ -155,9 +157,10 @@ def _reading(app: FastAPI, house: House) -> None:
 
     @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
     def forms(person: Asking, units: Manner = US) -> JSONResponse:
-        tables = house.desk.plan(levels=person.levels).given.tables
+        tables, role = house.desk.plan(levels=person.levels).given.tables, role_of(person.role)
         with shown_in(units):
-            return JSONResponse(forms_json(tables, role_of(person.role).writes))
+            made = forms_json(tables, role.writes, role.sees, house.accounts() is not None)
+            return JSONResponse(made)
 
     @asked(app.get, "/api/relief.json", Act.SEE, answers(form.Relief) | NOT_THERE)
     def relief_lines(person: Asking) -> JSONResponse:

@@ -25,6 +25,7 @@ from fencerow.store.given import forecast_of, given_of, own_files
 from fencerow.store.shelf import mark_of
 from fencerow.tract.entry import Entry
 from fencerow.tract.fold import Folded
+from fencerow.tract.model import Tract
 from fencerow.tract.veil import veiled
 from fencerow.web import form, intake
 from fencerow.web.relief import Relief, draw_relief
@@ -46,6 +47,10 @@ class Standing:
     count: int
     digest: str
     today: date
+    log: tuple[Entry, ...]
+    """The log as it may be seen."""
+    whole: tuple[Entry, ...]
+    """All of the log: by it, what may be written is judged."""
 
 
 Levels = frozenset[str]
@@ -119,7 +124,9 @@ class Desk:
                 forecast = forecast_of(self.store, given.tract, day)
                 with self._turns:
                     plan = make_plan(replace(given, as_of=day, forecast=forecast), sight.cache)
-                made = Standing(plan, self.tract_id, count, digest, today)
+                whole = self.store.folded().entries
+                log = whole if sight.folded is None else sight.folded.entries
+                made = Standing(plan, self.tract_id, count, digest, today, log, whole)
                 sight.standings[key, day, today] = made
                 _trim(sight.standings, KEPT_STANDINGS)
                 self._told(made, levels)
@@ -144,6 +151,11 @@ class Desk:
             tract = (sight.folded or self.store.folded()).extend(added).tract
             with self._turns:
                 return make_plan(replace(given, tract=tract), ChainMap({}, sight.cache))
+
+    def tract(self, levels: Levels | None = None) -> Tract:
+        """What the record comes to, as far as it may be seen; nothing is planned for it."""
+        with self._lock:
+            return (self._sight(levels).folded or self.store.folded()).tract
 
     def entries(self, levels: Levels | None = None) -> list[Entry]:
         """The log, as far as it may be seen."""

@@ -33,6 +33,8 @@ class Kept(TypedDict):
     body: Body
     visibility: NotRequired[str]
     """Who sees it, where not all do."""
+    shut: NotRequired[list[str]]
+    """What whoever asks may not do with it, though they write its kind: change, remove."""
 
 
 class Place(TypedDict):
@@ -45,6 +47,8 @@ class Place(TypedDict):
     entry: str
     visibility: str
     body: Body
+    shut: NotRequired[list[str]]
+    """What whoever asks may not do with it, though they draw places: change, remove."""
 
 
 class Piece(TypedDict):
@@ -426,12 +430,42 @@ class Finding(TypedDict):
     text: str
 
 
+class Head(TypedDict):
+    """One of the words that stand side by side: what would be written again to take it, and who
+    said it, when, on which device. `may` says whether whoever asks may write it."""
+
+    kind: str
+    subject: str
+    body: Body
+    happened_on: str | None
+    visibility: str
+    author: str
+    device: str
+    said_at: str
+    removes: bool
+    may: bool
+
+
+class TwiceRow(TypedDict):
+    """A field in words, as each of the heads has it."""
+
+    label: str
+    values: list[str]
+    differs: bool
+
+
 class Conflict(TypedDict):
-    """A thing of which two words stand side by side."""
+    """A thing of which two words stand side by side, or one that can't be read. A word that names
+    all of `parents` settles it; without any, it can't be settled here."""
 
     subject: str
     entries: list[str]
     text: str
+    title: str
+    clash: bool
+    parents: list[str]
+    heads: list[Head]
+    rows: list[TwiceRow]
 
 
 class Beginning(TypedDict):
@@ -597,15 +631,27 @@ class PlaceKind(TypedDict):
 
     name: str
     outlines: list[str]
+    visibility: str
+    """Who sees a new one, unless who draws it says otherwise."""
+
+
+class Level(TypedDict):
+    """A level of who sees a thing, in words."""
+
+    value: str
+    name: str
 
 
 class Forms(TypedDict):
     """For each kind of entry and of place its fields, in order; the kinds of place; the plants and
-    their names."""
+    their names; the levels of who sees a thing that whoever asks may choose, and whether people
+    sign in here."""
 
     kinds: dict[str, list[Field]]
     places: dict[str, PlaceKind]
     species: dict[str, str]
+    levels: list[Level]
+    shared: bool
 
 
 class Me(TypedDict):
@@ -617,6 +663,77 @@ class Me(TypedDict):
     account: bool
     acts: list[str]
     writes: list[str]
+    could: dict[str, list[str]]
+    """Of what they may not do or write: the roles that may."""
+
+
+class At(TypedDict):
+    """A device on which somebody is signed in: since when, and when it was last seen."""
+
+    device: str
+    since: str
+    last: str
+
+
+class PersonOfTract(TypedDict):
+    """Somebody who may sign in. `may` says what whoever asks may do about them: change the role,
+    remove, sign out."""
+
+    name: str
+    role: str
+    since: str
+    last: str
+    self: bool
+    at: list[At]
+    may: list[str]
+
+
+class OpenInvitation(TypedDict):
+    """An invitation that nobody has taken; `may` says whether whoever asks may take it back."""
+
+    id: int
+    role: str
+    name: str
+    ends: str
+    may: bool
+
+
+class NamedPlace(TypedDict):
+    """A place by its id and name."""
+
+    id: str
+    name: str
+
+
+class People(TypedDict):
+    """Who may sign in, who is invited, and the roles that whoever asks may give. Without accounts
+    whoever sits at the machine is the owner, and may make the first one (`may_begin`)."""
+
+    accounts: bool
+    may_begin: bool
+    roles: list[str]
+    people: list[PersonOfTract]
+    invitations: list[OpenInvitation]
+    shown_to_all: list[NamedPlace]
+    """Places where somebody sits or watches, that everybody sees."""
+
+
+class Code(TypedDict):
+    """What lets one person in, once; it is told this one time."""
+
+    code: str
+
+
+class AuditLine(TypedDict):
+    """What was done to an account, or was refused, and by whom; `by` is empty for the terminal and
+    for what people do with their own."""
+
+    at: str
+    what: str
+    name: str
+    note: str
+    by: str
+    refused: bool
 
 
 class Job(TypedDict):

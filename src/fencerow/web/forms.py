@@ -11,16 +11,28 @@ from pydantic import TypeAdapter
 from fencerow.data import Tables
 from fencerow.manner import Manner, manner, shown, shown_unit, symbol
 from fencerow.tract.bodies import KINDS
-from fencerow.tract.places import PLACE_KINDS
+from fencerow.tract.places import PLACE_KINDS, POSITIONS
+from fencerow.tract.veil import ALL, HUNTERS, LEVELS
 from fencerow.units import UNITS, convert, unit_of
 from fencerow.web import form
 from fencerow.words import has_name, name_of
 
 
-def forms_json(tables: Tables, writes: Collection[str] = KINDS) -> form.Forms:
+def forms_json(
+    tables: Tables,
+    writes: Collection[str] = KINDS,
+    sees: Collection[str] = LEVELS,
+    shared: bool = False,
+) -> form.Forms:
     """The fields of each kind that is written, in order; how a kind of place is drawn; the plants.
 
     A place that may not be drawn has a name all the same, for the legend, and no outline.
+
+    Args:
+        writes: the kinds that whoever asks may write.
+        sees: the levels of what they see, and so may choose.
+        shared: whether people have accounts; then a new treestand, blind, camera or mock scrape
+            is for hunters, unless who draws it says otherwise.
     """
     places = PLACE_KINDS if "place" in writes else {}
     things = {k: KINDS[k][1]._type for k in KINDS if k != "place" and k in writes}
@@ -28,16 +40,20 @@ def forms_json(tables: Tables, writes: Collection[str] = KINDS) -> form.Forms:
     return {
         "kinds": {k: _fields(cls, manner()) for k, cls in classes.items()},
         "places": {
-            k: _place_kind(k, cls.outlines if places else ()) for k, cls in PLACE_KINDS.items()
+            k: _place_kind(k, cls.outlines if places else (), shared and cls in POSITIONS)
+            for k, cls in PLACE_KINDS.items()
         },
+        "levels": [{"value": v, "name": name_of(f"level {v}")} for v in LEVELS if v in sees],
+        "shared": shared,
         "species": {row.key: row.text("common") for row in tables["species"]},
     }
 
 
-def _place_kind(kind: str, outlines: tuple[str, ...]) -> form.PlaceKind:
+def _place_kind(kind: str, outlines: tuple[str, ...], kept_back: bool) -> form.PlaceKind:
     """What a kind of place is called, and the simple outlines that it may be drawn with."""
     simple = [o for o in outlines if not o.startswith("Multi")]
-    return {"name": name_of(kind) if has_name(kind) else kind, "outlines": simple}
+    name = name_of(kind) if has_name(kind) else kind
+    return {"name": name, "outlines": simple, "visibility": HUNTERS if kept_back else ALL}
 
 
 @cache

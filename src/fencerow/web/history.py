@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from fencerow.manner import Amount
 from fencerow.tract.entry import Entry
 from fencerow.tract.fold import live
+from fencerow.tract.veil import ALL, LEVELS
 from fencerow.units import unit_of
 from fencerow.web import form
 from fencerow.words import day_text, has_name, name_of, say
@@ -34,7 +35,7 @@ def history(
         zone: the tract's time zone, for the day of what names none.
         tasks: what the tasks of the year are called, by id.
     """
-    standing, names = live(entries), _names(entries)
+    standing, names = live(entries), names_of(entries)
     rows: list[form.HistoryRow] = [
         {
             "on": _day(entry, zone).isoformat(),
@@ -42,7 +43,7 @@ def history(
             "author": entry.author,
             "kind": entry.kind,
             "what": _kind(entry),
-            "text": _text(entry, before, {**names, **tasks}),
+            "text": joined(_text(entry, before, {**names, **tasks}), _seen_by(entry, before)),
             "counts": "count" in (entry.kind.split("-")[-1], entry.body.get("about")),
             "taken_back": entry.id not in standing,
         }
@@ -91,7 +92,8 @@ def _kind(entry: Entry) -> str:
     return name_of(kind) if has_name(kind) else kind
 
 
-def _names(entries: Iterable[Entry]) -> dict[str, str]:
+def names_of(entries: Iterable[Entry]) -> dict[str, str]:
+    """What things are called, by their ids."""
     return {e.subject: str(e.body["name"]) for e in entries if e.body.get("name")}
 
 
@@ -101,30 +103,47 @@ def _text(entry: Entry, before: Entry | None, names: Mapping[str, str]) -> str:
         case "place":
             return _place(body, before.body if before is not None else None)
         case "note":
-            amount = f"{body['amount']:g} {body.get('unit', '')}" if _is(body.get("amount")) else ""
-            return _joined(body.get("about", ""), amount.strip(), body.get("text", ""))
+            amount = (
+                f"{body['amount']:g} {body.get('unit', '')}"
+                if is_number(body.get("amount"))
+                else ""
+            )
+            return joined(body.get("about", ""), amount.strip(), body.get("text", ""))
         case "done":
             task = str(body["task"])
             called = names.get(task, name_of(task.split(".")[0]))
-            return _joined(called, body.get("part", "done"), body.get("note", ""))
+            return joined(called, body.get("part", "done"), body.get("note", ""))
         case "soil-test":
-            return say("history-test", day=_dated(str(body["sampled_on"])), ph=body["ph"])
+            return say("history-test", day=dated(str(body["sampled_on"])), ph=body["ph"])
         case "remove":
-            return _joined(say("history-removed"), body.get("why", ""))
+            return joined(say("history-removed"), body.get("why", ""))
         case "undo":
             return say("history-undo")
         case _:
             fields = sorted(body.items(), key=lambda f: FIRST.get(f[0], len(FIRST)))
-            return _joined(*(_field(n, v, names) for n, v in fields if n not in LINKS))
+            return joined(*(_field(n, v, names) for n, v in fields if n not in LINKS))
+
+
+def _seen_by(entry: Entry, before: Entry | None) -> str:
+    """Who sees it, where that was changed, or is not everybody from the first word."""
+    was = ALL if before is None else before.visibility
+    if entry.visibility == was or entry.kind in ("remove", "undo"):
+        return ""
+    return say("history-seen-by", who=level_name(entry.visibility))
+
+
+def level_name(level: str) -> str:
+    """Who sees what is marked so; a word that is no level of ours hides from all but the owner."""
+    return name_of(f"level {level if level in LEVELS else 'owner'}")
 
 
 def _place(body: Body, before: Body | None) -> str:
     if before is None:
         drawn = "history-drawn" if body.get("shape") else "history-not-drawn"
-        return _joined(body.get("name", ""), say(drawn))
+        return joined(body.get("name", ""), say(drawn))
     changed = [n for n in {**before, **body} if (body.get(n) or "") != (before.get(n) or "")]
-    others = ", ".join(_label(n) for n in changed if n != "shape")
-    return _joined(
+    others = ", ".join(label_of(n) for n in changed if n != "shape")
+    return joined(
         say("history-redrawn") if "shape" in changed else "",
         say("history-changed", fields=others) if others else "",
     )
@@ -136,28 +155,29 @@ def _field(name: str, value: Any, names: Mapping[str, str]) -> str:
         return ""
     if isinstance(value, list | tuple):
         words = [names.get(v, v) for v in value if isinstance(v, str)]
-        return f"{_label(name)} {', '.join(words)}" if words else ""
+        return f"{label_of(name)} {', '.join(words)}" if words else ""
     if isinstance(value, bool):
-        return f"{_label(name)} {say('yes') if value else say('no')}"
-    if _is(value):
-        said = Amount(value, unit_of(name), printed=True) if _has_unit(name) else f"{value:g}"
-        return f"{_label(name)} {said}"
+        return f"{label_of(name)} {say('yes') if value else say('no')}"
+    if is_number(value):
+        said = Amount(value, unit_of(name), printed=True) if has_unit(name) else f"{value:g}"
+        return f"{label_of(name)} {said}"
     if name in FIRST or name == "note":
         return names.get(value, str(value))
-    return f"{_label(name)} {_dated(str(value))}"
+    return f"{label_of(name)} {dated(str(value))}"
 
 
-def _label(name: str) -> str:
+def label_of(name: str) -> str:
     """What a field is called; its unit is said beside the value."""
-    whole = has_name(name) or not _has_unit(name)
+    whole = has_name(name) or not has_unit(name)
     return name_of(name if whole else name.removesuffix(f"_{unit_of(name)}"))
 
 
-def _has_unit(name: str) -> bool:
+def has_unit(name: str) -> bool:
+    """Whether a field's name ends in the unit that it is in."""
     return bool(unit_of(name)) and name.endswith(f"_{unit_of(name)}")
 
 
-def _dated(text: str) -> str:
+def dated(text: str) -> str:
     """A day as it is said, one of every year too; anything else as it stands."""
     try:
         if _EACH_YEAR.fullmatch(text):
@@ -167,9 +187,11 @@ def _dated(text: str) -> str:
         return text
 
 
-def _is(value: object) -> bool:
+def is_number(value: object) -> bool:
+    """Whether a value of a body is a number; yes and no are none."""
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 
-def _joined(*parts: object) -> str:
+def joined(*parts: object) -> str:
+    """What there is of the parts, with commas between."""
     return ", ".join(str(p) for p in parts if p)

@@ -58,6 +58,11 @@ class House:
             raise NoTract("web-no-tract")
         return self._desk
 
+    @property
+    def is_open(self) -> bool:
+        """Whether a tract is open."""
+        return self._desk is not None
+
     def accounts(self) -> Accounts | None:
         """The accounts of the open tract; None where whoever sits at the machine is the owner."""
         if self._desk is None:

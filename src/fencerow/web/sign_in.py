@@ -8,11 +8,14 @@ from fastapi import FastAPI, HTTPException, Request
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
+from fencerow.tract.bodies import KINDS
 from fencerow.web import form
-from fencerow.web.accounts import SESSION, Accounts
-from fencerow.web.roles import Act, role_of
+from fencerow.web.accounts import Accounts
+from fencerow.web.house import House
+from fencerow.web.roles import Act, role_of, who_may, who_writes
 from fencerow.web.route import NOT_THERE, TOO_OFTEN, answers, asked
-from fencerow.web.who import COOKIE, accounts_of, person_of
+from fencerow.web.sessions import SESSION
+from fencerow.web.who import COOKIE, Person, accounts_of, acts_of, person_of
 from fencerow.words import say
 
 ENTERED = answers(form.Me) | NOT_THERE | TOO_OFTEN
@@ -46,29 +49,29 @@ def add_sign_in(app: FastAPI) -> None:
     @asked(app.get, "/api/me", Act.ENTER, answers(form.Me))
     def me(request: Request) -> JSONResponse:
         try:
-            person = person_of(request)
+            return JSONResponse(_me(request, person_of(request)))
         except HTTPException:
-            return JSONResponse(_me())
-        return JSONResponse(_me(person.name, person.role, person.account))
+            return JSONResponse(_me(request))
 
     @asked(app.post, "/api/sign-in", Act.ENTER, ENTERED)
     def sign_in(given: Given, request: Request) -> JSONResponse:
         accounts = _accounts(request)
-        token = accounts.sign_in(given.name, given.password)
-        return _entered(request, accounts, token)
+        token = accounts.sign_in(given.name, given.password, device_of(request))
+        return entered(request, accounts, token)
 
     @asked(app.post, "/api/invitation", Act.ENTER, ENTERED)
     def invitation(given: Invited, request: Request) -> JSONResponse:
         accounts = _accounts(request)
-        token = accounts.accept(given.invitation, given.name, given.password)
-        return _entered(request, accounts, token)
+        device = device_of(request)
+        token = accounts.accept(given.invitation, given.name, given.password, device)
+        return entered(request, accounts, token)
 
     @asked(app.post, "/api/sign-out", Act.ENTER, answers(form.Me))
     def sign_out(out: Out, request: Request) -> JSONResponse:
         accounts = accounts_of(request)
         if accounts is not None:
             accounts.sign_out(request.cookies.get(COOKIE, ""), out.everywhere)
-        answer = JSONResponse(_me())
+        answer = JSONResponse(_me(request))
         answer.delete_cookie(COOKIE, httponly=True, samesite="lax")
         return answer
 
@@ -80,12 +83,13 @@ def _accounts(request: Request) -> Accounts:
     return found
 
 
-def _entered(request: Request, accounts: Accounts, token: str) -> JSONResponse:
+def entered(request: Request, accounts: Accounts, token: str) -> JSONResponse:
     """The answer to who came in: a new session, and the old one of this browser ended."""
     account = accounts.signed_in(token)
     assert account is not None
     accounts.sign_out(request.cookies.get(COOKIE, ""))
-    answer = JSONResponse(_me(account.name, account.role, True))
+    person = Person(account.name, account.role, account=True)
+    answer = JSONResponse(_me(request, person))
     answer.set_cookie(
         COOKIE, token, max_age=int(SESSION.total_seconds()), httponly=True, samesite="lax",
         secure=request.url.scheme == "https",
@@ -93,7 +97,26 @@ def _entered(request: Request, accounts: Accounts, token: str) -> JSONResponse:
     return answer
 
 
-def _me(name: str = "", role: str = "", account: bool = False) -> form.Me:
-    may = role_of(role)
-    acts, writes = sorted(a.value for a in may.acts), sorted(may.writes)
-    return {"name": name, "role": role, "account": account, "acts": acts, "writes": writes}
+def _me(request: Request, person: Person | None = None) -> form.Me:
+    """Who asks, what they may do, and of the rest who could."""
+    who = person or Person("", "")
+    house: House = request.app.state.house
+    may, acts = role_of(who.role), acts_of(who, house)
+    could = {a.value: who_may(a) for a in Act if a not in acts}
+    could |= {kind: who_writes(kind) for kind in KINDS if kind not in may.writes}
+    return {
+        "name": who.name, "role": who.role, "account": who.account,
+        "acts": sorted(a.value for a in acts), "writes": sorted(may.writes), "could": could,
+    }  # fmt: skip
+
+
+_SYSTEMS = ("Android", "iPhone", "iPad", "Windows", "Macintosh", "CrOS", "Linux")
+_IN_HAND = ("Android", "iPhone", "iPad", "Mobile")
+
+
+def device_of(request: Request) -> str:
+    """What somebody signs in on, in two words, so far as it says so itself."""
+    said = request.headers.get("user-agent", "")
+    system = next((s for s in _SYSTEMS if s in said), "")
+    what = say("device-in-hand" if any(s in said for s in _IN_HAND) else "device-computer")
+    return f"{what}, {system}" if system else what

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, cast
 
 from fencerow.manner import manner, shown, symbol
@@ -27,10 +27,12 @@ from fencerow.tract.read import dump
 from fencerow.web import form
 from fencerow.web.counting import counting_json
 from fencerow.web.desk import Standing
+from fencerow.web.twice import twice_json
 from fencerow.web.who import Person, sees
+from fencerow.web.writer import Writer
 from fencerow.words import Message, name_of, say
 
-FORM = 4
+FORM = 5
 
 
 def state_json(standing: Standing, person: Person) -> form.State:
@@ -38,6 +40,8 @@ def state_json(standing: Standing, person: Person) -> form.State:
     plan = standing.plan
     tract = plan.given.tract
     about = tract.about.body
+    writer = Writer(person, standing.whole, standing.log) if person.account else None
+    shut = writer.shut_off if writer is not None and person.role != "owner" else _nothing
     return {
         "form": FORM,
         "units": manner().value,
@@ -49,20 +53,24 @@ def state_json(standing: Standing, person: Person) -> form.State:
         "today": standing.today.isoformat(),
         "author": person.name,
         "log": {"count": standing.count, "digest": standing.digest},
-        "places": [_place(k) for k in tract.places.values() if sees(person, k.visibility)],
-        "things": _things(tract, person),
+        "places": [
+            _place(k, shut) for k in tract.places.values() if sees(person, k.visibility)
+        ],
+        "things": _things(tract, person, shut),
         "begin": [_begun(b) for b in begin(tract)],
         "missing": [
             {"check": f.check, "about": f.about, "text": str(f.message)}
             for f in examine(plan.given)
         ],
-        "conflicts": [
-            {"subject": c.subject, "entries": list(c.entries), "text": str(c.message)}
-            for c in tract.conflicts
-        ],
+        "conflicts": twice_json(tract, standing.log, writer),
         "counting": plan.tell("counting", counting_json),
         **planned_json(plan),
     }  # fmt: skip
+
+
+def _nothing(_: str) -> list[str]:
+    """An owner may do everything with everything."""
+    return []
 
 
 def planned_json(plan: Plan) -> form.Planned:
@@ -118,9 +126,12 @@ def _shown(values: Iterable[float | None], unit: str) -> list[float | None]:
     return [None if value is None else shown(value, unit) for value in values]
 
 
-def _place(kept: Kept[Any]) -> form.Place:
+Shut = Callable[[str], list[str]]
+
+
+def _place(kept: Kept[Any], shut: Shut) -> form.Place:
     body = dump("place", kept.body)
-    return {
+    made: form.Place = {
         "id": kept.id,
         "kind": body["kind"],
         "name": body["name"],
@@ -129,6 +140,9 @@ def _place(kept: Kept[Any]) -> form.Place:
         "visibility": kept.visibility,
         "body": body,
     }
+    if found := shut(kept.id):
+        made["shut"] = found
+    return made
 
 
 def _begun(step: Beginning) -> form.Beginning:
@@ -139,18 +153,18 @@ def _begun(step: Beginning) -> form.Beginning:
     }  # fmt: skip
 
 
-def _things(tract: Tract, person: Person) -> dict[str, list[form.Kept]]:
+def _things(tract: Tract, person: Person, shut: Shut) -> dict[str, list[form.Kept]]:
     found: dict[str, list[form.Kept]] = {}
     for kind, field in FIELD_OF_KIND.items():
         if kind == "place":
             continue
         held = getattr(tract, field)
         kept = [held] if isinstance(held, Kept) else list(held.values())
-        found[kind] = [_thing(kind, k) for k in kept if sees(person, k.visibility)]
+        found[kind] = [_thing(kind, k, shut) for k in kept if sees(person, k.visibility)]
     return found
 
 
-def _thing(kind: str, kept: Kept[Any]) -> form.Kept:
+def _thing(kind: str, kept: Kept[Any], shut: Shut) -> form.Kept:
     made: form.Kept = {
         "id": kept.id,
         "entry": kept.entry,
@@ -159,6 +173,8 @@ def _thing(kind: str, kept: Kept[Any]) -> form.Kept:
     }
     if kept.visibility != "all":
         made["visibility"] = kept.visibility
+    if found := shut(kept.id):
+        made["shut"] = found
     return made
 
 

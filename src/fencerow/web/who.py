@@ -66,6 +66,16 @@ def may(person: Person, act: Act) -> bool:
     return act in role_of(person.role).acts
 
 
+def acts_of(person: Person, house: House) -> frozenset[Act]:
+    """What a person may do here and now, so that nothing else is offered."""
+    acts = set(role_of(person.role).acts)
+    if Act.BRING in acts and house.is_open and house.desk.keeps_from(person.levels):
+        acts.discard(Act.BRING)
+    if house.one_tract:
+        acts.discard(Act.ARRANGE)
+    return frozenset(acts)
+
+
 def sees(person: Person, visibility: str) -> bool:
     """Whether a person may know of a thing that is marked so."""
     levels = person.levels

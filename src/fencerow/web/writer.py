@@ -34,13 +34,21 @@ class Writer:
         held = self._by_id.get(entry.id)
         if held is not None and held.digest() == entry.digest():
             return  # asked again; nothing is written
-        if not (self._may(entry) and (held is None or self._turns(held))):
+        if not (self.may(entry) and (held is None or self._turns(held))):
             raise BadInput("web-may-not-write", name=self.name, kind=name_of(entry.kind))
         self._by_id[entry.id] = entry
         self._seen.add(entry.id)
         self._said[entry.subject].append(entry)
 
-    def _may(self, entry: Entry) -> bool:
+    def shut_off(self, subject: str) -> list[str]:
+        """What of change and remove they may not do with a thing, though they write its kind."""
+        said = self._said.get(subject, [])
+        changes = all(self._of_theirs(e) for e in said)
+        removes = changes and all(self._turns(e) for e in said if e.kind not in TURNS)
+        return [*([] if changes else ["change"]), *([] if removes else ["remove"])]
+
+    def may(self, entry: Entry) -> bool:
+        """Whether they may write this, anew, in the place of what is held."""
         if not sees(self._person, entry.visibility):
             return False
         if entry.kind == "undo":

@@ -5,6 +5,8 @@ export interface Editing {
   kind: string;
   /** What a new thing begins with. */
   body: Record<string, unknown>;
+  /** Where several words on one thing are settled by this one: all that it replaces, and who sees it. */
+  settles?: { parents: string[]; visibility: string; happened_on: string | null };
 }
 
 class OpenEditing {
@@ -18,6 +20,11 @@ class OpenEditing {
   /** Open the form of a new thing. */
   add(kind: string, body: Record<string, unknown> = {}): void {
     this.now = { subject: null, kind, body };
+  }
+
+  /** Open the form of a word that settles several: it begins with one of them. */
+  settle(kind: string, subject: string, body: Record<string, unknown>, settles: Editing["settles"]): void {
+    this.now = { subject, kind, body, ...(settles && { settles }) };
   }
 
   close(): void {

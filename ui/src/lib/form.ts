@@ -4,7 +4,7 @@ import type { components } from "../../generated/api";
 type Schemas = components["schemas"];
 
 /** The form of the state that these pages read; what was kept in another is not shown. */
-export const FORM = 4;
+export const FORM = 5;
 
 export type Kept = Schemas["Kept"];
 export type Place = Schemas["Place"];
@@ -54,11 +54,19 @@ export type House = Schemas["House"];
 export type NewTract = Schemas["NewTract"];
 /** A field of a form, and the forms of all kinds. */
 export type SaidField = Schemas["Field"];
-export type Forms = Schemas["Forms"];
+export type Level = Schemas["Level"];
+/** A device may still keep forms from before who sees a thing was chosen in them. */
+export type Forms = Omit<Schemas["Forms"], "levels" | "shared" | "places"> &
+  Partial<Pick<Schemas["Forms"], "levels" | "shared">> & { places: Record<string, PlaceKind> };
 /** Who uses a page, and what they may do. */
 export type Me = Schemas["Me"];
+export type People = Schemas["People"];
+export type PersonOfTract = Schemas["PersonOfTract"];
+export type AuditLine = Schemas["AuditLine"];
+/** Words that stand side by side on one thing. */
+export type Conflict = Schemas["Conflict"];
 export type Relief = Schemas["Relief"];
-export type PlaceKind = Schemas["PlaceKind"];
+export type PlaceKind = Omit<Schemas["PlaceKind"], "visibility"> & { visibility?: string };
 export type Part = Schemas["Part"];
 export type HistoryRow = Schemas["HistoryRow"];
 export type Permit = Schemas["Permit"];

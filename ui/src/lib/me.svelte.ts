@@ -9,6 +9,10 @@ const STAYS = ["device", "count-walk"];
 /** Small pictures of visits. */
 const PICTURES = "shots";
 
+interface Shut {
+  shut?: readonly string[];
+}
+
 class Myself {
   /** Null until the server, or this device, has said. */
   now = $state.raw<Me | null>(null);
@@ -32,6 +36,20 @@ class Myself {
   /** Whether entries of a kind may be written. */
   writes(kind: string): boolean {
     return this.now?.writes.includes(kind) ?? true;
+  }
+
+  /** Whether a thing of a kind may be changed, or taken out of the record. */
+  changes(kind: string, thing: Shut | undefined): boolean {
+    return this.writes(kind) && !(thing?.shut ?? []).includes("change");
+  }
+
+  removes(kind: string, thing: Shut | undefined): boolean {
+    return this.writes(kind) && !(thing?.shut ?? []).includes("remove");
+  }
+
+  /** The roles that could do what this person may not. */
+  who(what: string): readonly string[] {
+    return this.now?.could?.[what] ?? [];
   }
 
   async signIn(name: string, password: string, invitation: string): Promise<void> {

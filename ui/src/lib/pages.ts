@@ -15,6 +15,9 @@ export const PAGES = [
 ] as const;
 export type PageName = (typeof PAGES)[number];
 
+/** What is opened from the start, or from one's own name, and stands in no row of pages. */
+export const ASIDE: readonly string[] = ["people", "twice"];
+
 /** What stands in the bar of a phone; the others open from `More`. */
 export const FIRST: readonly PageName[] = ["year", "ground", "work", "sits"];
 

@@ -61,9 +61,10 @@ class Seen {
     setInterval(() => {
       if (this.standing !== "fresh" && this.#waiting === 0) void this.refresh();
     }, 15_000);
-    addEventListener("online", () => void this.refresh());
+    const again = (): void => void Promise.all([me.ask(), this.refresh()]);
+    addEventListener("online", again);
     document.addEventListener("visibilitychange", () => {
-      if (!document.hidden) void this.refresh();
+      if (!document.hidden) again();
     });
   }
 
@@ -119,8 +120,10 @@ class Seen {
     const known = this.place(draft.subject) ?? this.thing(draft.subject)?.kept;
     const visibility = draft.visibility ?? known?.visibility ?? "all";
     if (draft.parents !== undefined) return { ...draft, visibility };
+    const on = known !== undefined && "on" in known ? known.on : null;
+    const happened_on = draft.happened_on === undefined ? on : draft.happened_on;
     const head = outbox.headOf(draft.subject) ?? this.entryOf(draft.subject);
-    return { ...draft, visibility, parents: head === undefined ? [] : [head] };
+    return { ...draft, visibility, happened_on, parents: head === undefined ? [] : [head] };
   }
 
   /** The entry that a subject now stands by. */

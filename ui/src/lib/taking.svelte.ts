@@ -2,6 +2,7 @@
 import { importFile, NoAnswer, stopJob } from "./api";
 import type { Job } from "./form";
 import { inTurn, rulesOf } from "./handing";
+import { me } from "./me.svelte";
 import { seen } from "./state.svelte";
 import { say } from "./words";
 
@@ -37,7 +38,7 @@ export class Taking {
   /** Take what is dropped on an element. */
   drop = (node: HTMLElement): (() => void) => {
     const over = (event: DragEvent): void => {
-      if (!event.dataTransfer?.types.includes("Files")) return;
+      if (!event.dataTransfer?.types.includes("Files") || !me.may("bring")) return;
       event.preventDefault();
       this.over = true;
     };
@@ -45,7 +46,7 @@ export class Taking {
       if (!node.contains(event.relatedTarget as Node | null)) this.over = false;
     };
     const drop = (event: DragEvent): void => {
-      if (!event.dataTransfer?.files.length) return;
+      if (!event.dataTransfer?.files.length || !me.may("bring")) return;
       event.preventDefault();
       this.over = false;
       void this.take([...event.dataTransfer.files]);

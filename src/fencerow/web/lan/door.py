@@ -2,7 +2,8 @@
 
 A phone proves that its bearer saw this machine's terminal: it types the PIN that stands there,
 once. Each PIN opens for one phone; a new one then stands in the terminal. What lets a phone in is a
-random token in a cookie, of which only a digest is held, in memory: it ends with the server.
+random token in a cookie, of which only a digest is held: in a file of the tract's folder, so that a
+phone comes in again after the server was started anew, for 30 days. Without that file nobody is in.
 """
 
 from __future__ import annotations
@@ -13,8 +14,10 @@ import json
 import secrets
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from html import escape
 from http.cookies import CookieError, SimpleCookie
+from pathlib import Path
 from urllib.parse import parse_qs
 
 from starlette.requests import Request
@@ -26,6 +29,7 @@ ADDRESS = "/api/door"
 """Under /api, which the service worker leaves alone, so that it can be reached on every phone."""
 COOKIE = "__Host-fencerow-door"
 DAYS = 30
+PHONES = "phones.json"
 SHUT = 423
 """What is answered to who was not let in; 401 is for who must sign in."""
 LONGEST_WAIT_S = 60.0
@@ -77,13 +81,19 @@ class Pin:
     Args:
         tell: is given each new PIN.
         clock: seconds, ever growing.
+        kept: where who came in is kept; None for in memory alone.
+        today: seconds since 1970, for when what is kept ends.
     """
 
     def __init__(
-        self, tell: Callable[[str], None], clock: Callable[[], float] = time.monotonic
+        self,
+        tell: Callable[[str], None],
+        clock: Callable[[], float] = time.monotonic,
+        kept: Path | None = None,
+        today: Callable[[], float] = time.time,
     ) -> None:
-        self._tell, self._clock = tell, clock
-        self._inside = set[bytes]()
+        self._tell, self._clock, self._kept, self._today = tell, clock, kept, today
+        self._inside = _read(kept)
         self._wrong, self._shut_until = 0, clock()
         self._pin = ""
 
@@ -105,13 +115,30 @@ class Pin:
             return None
         self._wrong = 0
         token = secrets.token_urlsafe(32)
-        self._inside.add(_digest(token))
+        self._inside[_digest(token)] = self._today() + DAYS * 86400
+        self._keep()
         self.draw()
         return token
 
     def knows(self, token: str) -> bool:
         """Whether a token was given out here."""
-        return token != "" and _digest(token) in self._inside
+        return token != "" and self._inside.get(_digest(token), 0.0) > self._today()
+
+    @property
+    def count(self) -> int:
+        """How many phones are let in."""
+        return sum(ends > self._today() for ends in self._inside.values())
+
+    def _keep(self) -> None:
+        """Write down who is in; where that can't be, they are let in until the server ends."""
+        self._inside = {d: ends for d, ends in self._inside.items() if ends > self._today()}
+        if self._kept is None:
+            return
+        part = self._kept.with_suffix(".part")
+        with suppress(OSError):
+            part.touch(mode=0o600)
+            part.write_text(json.dumps(self._inside), encoding="utf-8")
+            part.replace(self._kept)
 
 
 def let_in(pin: Pin, request: Request) -> bool:
@@ -119,16 +146,28 @@ def let_in(pin: Pin, request: Request) -> bool:
     return request.url.scheme == "http" or pin.knows(_token(request))
 
 
-def allowed_to_listen(tell: Callable[[str], None]) -> Pin:
+def allowed_to_listen(tell: Callable[[str], None], tract: Path | None = None) -> Pin:
     """What must stand at the door before the server listens on a net: today a PIN.
 
     Where people have accounts, this is the one place that asks for theirs instead.
+
+    Args:
+        tract: the folder of the one tract that is served; who came in is kept there.
     """
-    return Pin(tell)
+    return Pin(tell, kept=None if tract is None else tract / PHONES)
 
 
-def _digest(token: str) -> bytes:
-    return hashlib.sha256(token.encode()).digest()
+def _read(kept: Path | None) -> dict[str, float]:
+    """Who came in before, and until when; nobody where the file is none of ours."""
+    try:
+        found = json.loads(kept.read_text(encoding="utf-8")) if kept is not None else {}
+        return {str(digest): float(ends) for digest, ends in found.items()}
+    except (OSError, ValueError, TypeError, AttributeError):
+        return {}
+
+
+def _digest(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()
 
 
 def _token(request: Request) -> str:

@@ -5,11 +5,19 @@ import type { Geometry } from "./outline";
 
 class Kinds {
   all = $state.raw<Record<string, PlaceKind>>({});
+  #levels = $state.raw<Record<string, string>>({});
 
   /** Ask for them, once; without an answer, and nothing kept, nothing new can be drawn. */
   async load(): Promise<void> {
     if (this.names.length > 0) return;
-    this.all = await forms().then((found) => found.places, () => ({}));
+    const found = await forms().catch(() => null);
+    this.all = found?.places ?? {};
+    this.#levels = Object.fromEntries((found?.levels ?? []).map((one) => [one.value, one.name]));
+  }
+
+  /** Who sees what is marked so, in words. */
+  level(value: string): string {
+    return this.#levels[value] ?? "";
   }
 
   get names(): string[] {
