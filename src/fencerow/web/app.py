@@ -17,7 +17,8 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from fencerow import __version__
 from fencerow.web.account_file import TooSoon
 from fencerow.web.accounts import Accounts
-from fencerow.web.api import add_api
+from fencerow.web.api import PACKED_FROM, add_api
+from fencerow.web.desk import NotYet
 from fencerow.web.house import House, NoTract
 from fencerow.web.lan.door import Door, Pin
 from fencerow.web.safety import Safety
@@ -37,6 +38,7 @@ def make_app(
     hosts: Sequence[str] = (),
     pin: Pin | None = None,
     host: str = "",
+    patience_s: float | None = None,
 ) -> FastAPI:
     """The application for the tracts of one folder.
 
@@ -49,6 +51,8 @@ def make_app(
         hosts: addresses and names of this machine on the local net, where it listens there too.
         pin: what lets a phone in by HTTPS.
         host: the name or address at which other machines ask; left out, this machine alone may.
+        patience_s: how long a page waits for the newest plan before it is shown the last one; left
+            out, until it is there.
 
     Raises:
         BadInput: the folder is no tract, or other machines may ask and nobody owns it.
@@ -68,7 +72,7 @@ def make_app(
     app.state.author = author
     around = shelf or (tract.absolute().parent if tract is not None else Path())
     app.state.house = House(
-        around, author, tract, as_of, networked, bool(hosts) and tract is not None
+        around, author, tract, as_of, networked, bool(hosts) and tract is not None, patience_s
     )
     add_api(app, app.state.house)
     _add_pages(app, static or PAGES)
@@ -76,7 +80,7 @@ def make_app(
     app.add_exception_handler(RequestValidationError, _malformed)
     app.add_exception_handler(HTTPException, _plain)
     # a phone at the edge of coverage fetches a fifth of it
-    app.add_middleware(GZipMiddleware, minimum_size=2_000, compresslevel=5)
+    app.add_middleware(GZipMiddleware, minimum_size=PACKED_FROM, compresslevel=5)
     if pin is not None:
         app.add_middleware(Door, pin=pin)
     known = [*HOSTS, *hosts, *([host.lower()] if networked else ())]
@@ -133,6 +137,8 @@ def _kept(path: str) -> dict[str, str]:
 def _ours(_: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, FencerowError)
     status = 409 if isinstance(error, NoTract) else 429 if isinstance(error, TooSoon) else 400
+    if isinstance(error, NotYet):
+        status = 425
     if isinstance(error, BadInput) and error.message.id in (
         "why-no-path",
         "job-none",

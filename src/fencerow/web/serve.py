@@ -13,6 +13,8 @@ from fastapi import FastAPI
 from fencerow.words import BadInput
 
 HOST = "127.0.0.1"
+PATIENCE_S = 0.1
+"""How long a page waits for the newest plan before it is shown the last one."""
 
 
 def serve(

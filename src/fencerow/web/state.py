@@ -26,17 +26,24 @@ from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
 from fencerow.tract.read import dump
 from fencerow.web import form
 from fencerow.web.counting import counting_json
-from fencerow.web.desk import Standing
+from fencerow.web.desk import Record, Standing
 from fencerow.web.who import Person, sees
 from fencerow.words import Message, name_of, say
 
 FORM = 4
 
 
-def state_json(standing: Standing, person: Person) -> form.State:
-    """Everything that a page opens with, as far as a person may see it."""
+def state_json(standing: Standing, person: Person, record: Record | None = None) -> form.State:
+    """Everything that a page opens with, as far as a person may see it.
+
+    Args:
+        standing: a plan.
+        record: the record as it is now, where the plan may be of an older one.
+    """
     plan = standing.plan
-    tract = plan.given.tract
+    if record is None:
+        record = Record(plan.given.tract, standing.count, standing.digest)
+    tract = record.tract
     about = tract.about.body
     return {
         "form": FORM,
@@ -48,7 +55,8 @@ def state_json(standing: Standing, person: Person) -> form.State:
         "as_of": plan.given.as_of.isoformat(),
         "today": standing.today.isoformat(),
         "author": person.name,
-        "log": {"count": standing.count, "digest": standing.digest},
+        "log": {"count": record.count, "digest": record.digest},
+        "plan": {"count": standing.count, "fresh": standing.digest == record.digest},
         "places": [_place(k) for k in tract.places.values() if sees(person, k.visibility)],
         "things": _things(tract, person),
         "begin": [_begun(b) for b in begin(tract)],
@@ -119,6 +127,13 @@ def _shown(values: Iterable[float | None], unit: str) -> list[float | None]:
 
 
 def _place(kept: Kept[Any]) -> form.Place:
+    """A place as it is told, once: what it says of itself never changes."""
+    found: form.Place = kept.told.get("place") or _place_made(kept)
+    kept.told["place"] = found
+    return found
+
+
+def _place_made(kept: Kept[Any]) -> form.Place:
     body = dump("place", kept.body)
     return {
         "id": kept.id,
@@ -151,6 +166,13 @@ def _things(tract: Tract, person: Person) -> dict[str, list[form.Kept]]:
 
 
 def _thing(kind: str, kept: Kept[Any]) -> form.Kept:
+    """A thing as it is told, once."""
+    found: form.Kept = kept.told.get("thing") or _thing_made(kind, kept)
+    kept.told["thing"] = found
+    return found
+
+
+def _thing_made(kind: str, kept: Kept[Any]) -> form.Kept:
     made: form.Kept = {
         "id": kept.id,
         "entry": kept.entry,

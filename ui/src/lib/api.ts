@@ -3,7 +3,7 @@
  * `NoAnswer` is the only sign that it is gone; the browser's own is not one.
  */
 import type { paths } from "../../generated/api";
-import type { Entry, Job } from "./form";
+import type { Changes, Entry, Job, State } from "./form";
 import { inUnits } from "./units.svelte";
 
 /** The server did not answer, or something in between answered for it. */
@@ -101,7 +101,8 @@ export function addressOf(path: string, query: Values): string {
   return asked.size > 0 ? `${filled}?${asked}` : filled;
 }
 
-export const askState = () => get("/api/state");
+/** The state; where it is said what is held already, perhaps only what is another since. */
+export const askState = (have: string): Promise<State | Changes> => get("/api/state", { have });
 export const askNextYear = (asOf: string) => get("/api/next-year", { as_of: asOf });
 export const askWhy = (path: string) => get("/api/why", { path });
 export const sendEntries = (entries: Entry[], tract: string) => post("/api/entries", { entries, tract });
