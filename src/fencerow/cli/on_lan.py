@@ -30,9 +30,7 @@ def serve_on_lan(
 
     pin = allowed_to_listen(lambda drawn: typer.echo(say("lan-said-pin", pin=drawn)))
     hosts = hosts_here(address)
-    app = make_app(
-        tract, author=author, as_of=as_of, hosts=hosts, pin=pin, patience_s=PATIENCE_S
-    )
+    app = make_app(tract, author=author, as_of=as_of, hosts=hosts, pin=pin, patience_s=PATIENCE_S)
     folder = config_folder() / "lan"
     with listening(app, folder, hosts, port, port + 1 if port else 0) as lan:
 

@@ -505,7 +505,7 @@ class State(Planned):
 
 
 class Changes(TypedDict):
-    """What is another than in the state that a page holds (`of`), and what that makes it (`tag`)."""
+    """What is another than in a state that is held (`of`), and what that makes of it (`tag`)."""
 
     of: str
     tag: str

@@ -1,7 +1,7 @@
 """What a page was told, in parts, so that it is told only what has changed since.
 
-A state is the record's places and things, the sheets of a plan, and a few parts of the whole. A page
-names the tag of the state that it holds, and hears which parts are others now and which are gone.
+A state is the record's places and things, the sheets of a plan, and a few parts of the whole. A
+page names the tag of the state that it holds, and hears which parts are others and which are gone.
 """
 
 from __future__ import annotations
