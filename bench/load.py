@@ -60,7 +60,7 @@ def _lived(store: Store, dice: random.Random, ids, count: int) -> Iterator[Draft
     stands = sorted(i for i, b in by_kind.items() if type(b).__name__ == "Treestand")
     plots = sorted(p.id for p in tract.plots())
     for n in range(count):
-        day = date(AS_OF.year - 3, 1, 1) + timedelta(days=dice.randrange(1100))
+        day = date(AS_OF.year - 1, 2, 1) + timedelta(days=dice.randrange(340))
         if n % 10 < 6 and cameras:
             began = datetime(day.year, day.month, day.day, dice.randrange(24), tzinfo=UTC)
             ended = began + timedelta(minutes=dice.randrange(1, 9))
