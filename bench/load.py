@@ -43,10 +43,10 @@ AIM_MS = 300
 FIRST_PLAN_S = 1800
 
 
-def build_year(home: Path, plots: int, entries: int) -> Path:
+def build_year(home: Path, plots: int, entries: int, sown: int | None) -> Path:
     """The large tract, an eighth of its entries visits of cameras, counts and sits."""
     lived = entries // 8
-    tract = build_large(home / "large", plots, entries - lived)
+    tract = build_large(home / "large", plots, entries - lived, sown)
     store, dice, ids = Store.open(tract), random.Random(SEED + 1), counted_ids("a lived year")
     drafts = list(_lived(store, dice, ids, entries - sum(store.size())))
     store.write(drafts, author="bench", now=lambda: SAID_AT)
@@ -174,6 +174,7 @@ def main() -> None:
     words = argparse.ArgumentParser(description=__doc__)
     for name, usual in (("plots", 200), ("entries", 10_000), ("seconds", 180), ("port", 0)):
         words.add_argument(f"--{name}", type=int, default=usual)
+    words.add_argument("--sown", type=int, help="new plots that are ever sown; all where left out")
     words.add_argument("--folder", type=Path, help="a tract to play on; entries are added to it")
     words.add_argument("--locust", default=shutil.which("locust"), help="where the tool stands")
     asked = words.parse_args()
@@ -181,7 +182,7 @@ def main() -> None:
         sys.exit("locust is not here: pip install locust, and name it with --locust")
     with tempfile.TemporaryDirectory() as made:
         home = Path(made)
-        tract = asked.folder or build_year(home, asked.plots, asked.entries)
+        tract = asked.folder or build_year(home, asked.plots, asked.entries, asked.sown)
         before, people = sum(Store.open(tract).size()), enrol(tract)
         with served(tract, asked.port) as (url, pid):
             print(f"{before} entries; first plans after {wait_for_plans(url, people):.0f} s")

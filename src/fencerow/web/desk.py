@@ -163,8 +163,8 @@ class Desk:
             digest, sight = self.log()[1], self._sight(levels)
             folded = sight.folded or self.store.folded()
             at = (digest, self._own_files()), *self._days(folded.tract, as_of)
-            if at in sight.standings:
-                return sight.standings[at]
+            if (newest := sight.standings.get(at)) is not None:
+                return newest
             before, last = sight.last.get(as_of, (None, None))
         if before is not None and folded.entries[: len(before.entries)] != before.entries:
             last = None  # something was hidden
@@ -215,7 +215,9 @@ class Desk:
         Raises:
             BadInput: there is none.
         """
-        if levels is not None and not any(sha256 in repr(e.body) for e in self.entries(levels)):
+        if levels is not None and not any(
+            sha256 in repr(e.body) for e in reversed(self.entries(levels))
+        ):
             raise BadInput("web-no-photo")
         return self.store.kept_file(sha256, "photo")
 
