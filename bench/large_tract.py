@@ -26,8 +26,9 @@ FIRST_YEAR = 2017
 Ids = Callable[[], str]
 
 
-def build_large(folder: Path, plots: int, entries: int) -> Path:
-    """A tract with so many plots in a folder, and so many entries in all where they suffice.
+def build_large(folder: Path, plots: int, entries: int, sown: int | None = None) -> Path:
+    """A tract with so many plots in a folder, and so many entries in all where they suffice; `sown`
+    of the new plots are ever sown, all where it is left out.
 
     A tenth of a year's plantings are said twice, as when a day is moved; what is left of the count
     is half notes, a third marks of done, and cores pulled again.
@@ -37,7 +38,7 @@ def build_large(folder: Path, plots: int, entries: int) -> Path:
     _write(store, [_plot(n, dice, ids) for n in range(more)])
     _write(store, [_treestand(n, dice, ids) for n in range(more // 10)])
     tract = store.tract()
-    _write(store, list(_plantings(tract, dice, ids, entries)))
+    _write(store, list(_plantings(tract, dice, ids, entries, sown)))
     _write(store, [_moved(p.id, p.body, dice) for p in _some(store.tract(), dice)])
     _write(store, list(_years_of_work(store, dice, ids, entries)))
     return store.folder
@@ -65,10 +66,12 @@ def _treestand(n: int, dice: random.Random, ids: Ids) -> Draft:
     })  # fmt: skip
 
 
-def _plantings(tract: Tract, dice: random.Random, ids: Ids, entries: int) -> Iterator[Draft]:
+def _plantings(
+    tract: Tract, dice: random.Random, ids: Ids, entries: int, sown: int | None
+) -> Iterator[Draft]:
     """Something sown on every new plot every year, a fifth of the count at most; last year's is
     kept on some."""
-    blends, plots = sorted(tract.blends), [p for p in tract.plots() if _is_new(p.body.name)]
+    blends, plots = sorted(tract.blends), [p for p in tract.plots() if _is_new(p.body.name)][:sown]
     years = max(1, min(11, entries // 5 // max(1, len(plots))))
     for year in range(AS_OF.year + 1 - years, AS_OF.year + 1):
         for plot in plots:

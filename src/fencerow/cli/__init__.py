@@ -543,9 +543,10 @@ def _serve(
     host: str = "127.0.0.1",
 ) -> None:  # fmt: skip
     from fencerow.web import app_for
+    from fencerow.web.serve import PATIENCE_S
     from fencerow.web.serve import serve as answer
 
-    made = app_for(tract, author=author, as_of=as_of, host=host)
+    made = app_for(tract, author=author, as_of=as_of, host=host, patience_s=PATIENCE_S)
     name = tract or Path.cwd()
     answer(made, port, lambda url: typer.echo(say("cli-serve-at", name=name, url=url)), open_, host)
 

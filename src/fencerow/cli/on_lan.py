@@ -26,11 +26,11 @@ def serve_on_lan(
     from fencerow.web import app_for
     from fencerow.web.lan.door import PHONES, allowed_to_listen
     from fencerow.web.lan.serve import hosts_here, listening
-    from fencerow.web.serve import serve
+    from fencerow.web.serve import PATIENCE_S, serve
 
     pin = allowed_to_listen(lambda drawn: typer.echo(say("lan-said-pin", pin=drawn)), tract)
     hosts = hosts_here(address)
-    app = app_for(tract, author=author, as_of=as_of, hosts=hosts, pin=pin)
+    app = app_for(tract, author=author, as_of=as_of, hosts=hosts, pin=pin, patience_s=PATIENCE_S)
     folder = config_folder() / "lan"
     with listening(app, folder, hosts, port, port + 1 if port else 0) as lan:
 

@@ -9,9 +9,10 @@ from __future__ import annotations
 import hashlib
 import json
 import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from functools import cached_property
 from typing import Any
 
 _LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
@@ -68,6 +69,12 @@ class Entry:
     visibility: str
     body: Mapping[str, Any]
 
+    @cached_property
+    def words(self) -> frozenset[str]:
+        """Every text of its subject and body, and the parts between its dots: what it may name."""
+        texts = {self.subject, *texts_of(self.body)}
+        return frozenset(part for text in texts for part in (text, *text.split(".")))
+
     def digest(self) -> str:
         """SHA-256 of the content: the same id with another digest is a clash."""
         return hashlib.sha256(canonical(self.as_json()).encode()).hexdigest()
@@ -105,6 +112,19 @@ class Entry:
                 "happened_on": date.fromisoformat(on) if on else None,
             }
         )
+
+
+def texts_of(value: object) -> Iterator[str]:
+    """Every text in a body, however deep, the names of its fields too."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Mapping):
+        for name, part in value.items():
+            yield str(name)
+            yield from texts_of(part)
+    elif isinstance(value, list | tuple):
+        for one in value:
+            yield from texts_of(one)
 
 
 def canonical(value: object) -> str:

@@ -65,6 +65,11 @@ class Kept(Generic[B]):
     on: date | None = None
     visibility: str = "all"
 
+    @cached_property
+    def told(self) -> dict[str, Any]:
+        """What has been told of it, by the teller's word; as it never changes, once is enough."""
+        return {}
+
     def figure(self, name: str, how: str = "entered", unit: str | None = None) -> Figure:
         """A field as a figure of the record; None in the field is 'not known'."""
         value = getattr(self.body, name)

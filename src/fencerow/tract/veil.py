@@ -7,10 +7,10 @@ leaves, can hold what was left out.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
-from fencerow.tract.entry import Entry
+from fencerow.tract.entry import Entry, texts_of
 from fencerow.tract.fold import live_heads
 
 ALL, HUNTERS = "all", "hunters"
@@ -64,11 +64,13 @@ def _any(said: Sequence[Entry], dark: Set[str]) -> bool:
 
 def _speaks_of(entry: Entry, hidden: Set[str]) -> bool:
     """Whether an entry says anything of a hidden thing, but as one of a list of several."""
+    if hidden.isdisjoint(entry.words):
+        return False
     if hidden & set(entry.subject.split(".")):
         return True
     if any(_is_list(v) and set(v) <= hidden for v in entry.body.values() if v):
         return True
-    return any(hidden & set(t.split(".")) for t in _texts(_without(entry, hidden).body))
+    return any(hidden & set(t.split(".")) for t in texts_of(_without(entry, hidden).body))
 
 
 def _without(entry: Entry, hidden: Set[str]) -> Entry:
@@ -88,16 +90,3 @@ def _undoes(entry: Entry, dark: Set[str]) -> bool:
 
 def _is_list(value: object) -> bool:
     return isinstance(value, list | tuple) and all(isinstance(v, str) for v in value)
-
-
-def _texts(value: object) -> Iterator[str]:
-    """Every text in a body, however deep, the names of its fields too."""
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, Mapping):
-        for name, part in value.items():
-            yield str(name)
-            yield from _texts(part)
-    elif isinstance(value, list | tuple):
-        for one in value:
-            yield from _texts(one)

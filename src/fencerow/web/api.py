@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 import tempfile
 from collections.abc import Callable
@@ -23,7 +24,7 @@ from fencerow.packet.chart import chart_pdf
 from fencerow.packet.written import written_html, written_pdf
 from fencerow.web import form, photos
 from fencerow.web.cards import add_cards
-from fencerow.web.desk import Desk, Standing, base_name
+from fencerow.web.desk import Desk, base_name
 from fencerow.web.export import ground_geojson, record_json
 from fencerow.web.forms import forms_json
 from fencerow.web.ground import add_ground
@@ -38,14 +39,16 @@ from fencerow.web.state import (
     next_year_json,
     planned_json,
     sketches_json,
-    state_json,
     why_json,
 )
+from fencerow.web.telling import Telling
 from fencerow.web.who import Asking, Person, may
 from fencerow.words import BadInput, say
 
 Day = date | None
 US = Manner.US
+PACKED_FROM = 2_000
+"""From so many bytes an answer is gzipped."""
 
 
 class Entries(BaseModel):
@@ -127,15 +130,20 @@ def _jobs(app: FastAPI, jobs: Jobs) -> None:
 
 
 def _reading(app: FastAPI, house: House) -> None:
-    @lru_cache(maxsize=4)
-    def shown(standing: Standing, person: Person, units: Manner) -> bytes:
-        with shown_in(units):
-            return bytes(JSONResponse(state_json(standing, person)).body)
+    telling = Telling()
 
-    @asked(app.get, "/api/state", Act.SEE, answers(form.State))
-    def state(person: Asking, as_of: Day = None, units: Manner = US) -> Response:
-        told = shown(house.desk.standing(as_of, person.levels), person, units)
-        return Response(told, media_type="application/json")
+    @asked(app.get, "/api/state", Act.SEE, answers(form.State | form.Changes))
+    def state(
+        request: Request, person: Asking, as_of: Day = None, units: Manner = US,
+        have: str | None = None,
+    ) -> Response:  # fmt: skip
+        desk = house.desk
+        with shown_in(units):
+            if have is None:
+                told = telling.now(desk, person, desk.standing(as_of, person.levels))
+            else:
+                told = telling.now(desk, person, desk.soon(as_of, person.levels))
+        return _packed(request, telling.since(told, have, person))
 
     @asked(app.get, "/api/plan", Act.SEE, answers(dict[str, Any]))
     def plan(person: Asking, as_of: Day = None) -> JSONResponse:
@@ -144,20 +152,21 @@ def _reading(app: FastAPI, house: House) -> None:
     @asked(app.get, "/api/why", Act.SEE, answers(form.Why) | NOT_THERE)
     def why(person: Asking, path: str, as_of: Day = None, units: Manner = US) -> JSONResponse:
         with shown_in(units):
-            return JSONResponse(why_json(house.desk.plan(as_of, person.levels), path))
+            return JSONResponse(why_json(house.desk.soon(as_of, person.levels).plan, path))
 
     @asked(app.get, "/api/sketches", Act.SEE, answers(dict[str, list[form.Sketch]]))
     def sketches(person: Asking, as_of: Day = None, units: Manner = US) -> JSONResponse:
         with shown_in(units):
-            return JSONResponse(sketches_json(house.desk.plan(as_of, person.levels)))
+            return JSONResponse(sketches_json(house.desk.soon(as_of, person.levels).plan))
 
     @asked(app.get, "/api/next-year", Act.SEE, answers(form.NextYear))
     def next_year(person: Asking, as_of: Day = None) -> JSONResponse:
-        return JSONResponse(next_year_json(house.desk.plan(as_of, person.levels)))
+        return JSONResponse(next_year_json(house.desk.soon(as_of, person.levels).plan))
 
     @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
     def forms(person: Asking, units: Manner = US) -> JSONResponse:
-        tables, role = house.desk.plan(levels=person.levels).given.tables, role_of(person.role)
+        tables = house.desk.soon(levels=person.levels).plan.given.tables
+        role = role_of(person.role)
         with shown_in(units):
             made = forms_json(tables, role.writes, role.sees, house.accounts() is not None)
             return JSONResponse(made)
@@ -302,6 +311,14 @@ def _taking_out(app: FastAPI, house: House) -> None:
         with shown_in(units):
             made = written_html(house.desk.plan(as_of, asks.levels), reader, stands)
         return _download(made.encode(), "text/html", f"plan-{reader}.html")
+
+
+def _packed(request: Request, content: bytes) -> Response:
+    """An answer, gzipped here where it may be: a large state would hold up everybody's answers."""
+    head = {"vary": "accept-encoding"}
+    if len(content) > PACKED_FROM and "gzip" in request.headers.get("accept-encoding", ""):
+        content, head = gzip.compress(content, 5), {**head, "content-encoding": "gzip"}
+    return Response(content, media_type="application/json", headers=head)
 
 
 def _said(job: Job) -> JSONResponse:

@@ -18,7 +18,8 @@ from starlette.types import Scope
 from fencerow import __version__
 from fencerow.web.account_file import TooSoon
 from fencerow.web.accounts import Accounts
-from fencerow.web.api import add_api
+from fencerow.web.api import PACKED_FROM, add_api
+from fencerow.web.desk import NotYet
 from fencerow.web.house import House, NoTract
 from fencerow.web.lan.addresses import hosts_of
 from fencerow.web.lan.door import Door, Pin, let_in
@@ -46,6 +47,7 @@ def make_app(
     pin: Pin | None = None,
     host: str = "",
     house: House | None = None,
+    patience_s: float | None = None,
 ) -> FastAPI:
     """The application for the tracts of one folder.
 
@@ -60,6 +62,8 @@ def make_app(
         host: the name or address at which other machines ask, `::` or `0.0.0.0` for each of this
             machine's; left out, this machine alone may.
         house: what stands behind it, where it is one tract of many (`shelf_app.py`).
+        patience_s: how long a page waits for the newest plan before it is shown the last one; left
+            out, until it is there.
 
     Raises:
         BadInput: the folder is no tract, or other machines may ask and nobody owns it.
@@ -70,7 +74,7 @@ def make_app(
     around = shelf or (tract.absolute().parent if tract is not None else Path())
     if house is None:
         one_tract = bool(hosts) and tract is not None
-        house = House(around, author, tract, as_of, networked, one_tract)
+        house = House(around, author, tract, as_of, networked, one_tract, patience_s)
     app = bare(author, house)
     add_api(app, house)
     add_shelf(app)
@@ -101,7 +105,7 @@ def dressed(
     app.add_exception_handler(RequestValidationError, _malformed)
     app.add_exception_handler(HTTPException, _plain)
     # a phone at the edge of coverage fetches a fifth of it
-    app.add_middleware(GZipMiddleware, minimum_size=2_000, compresslevel=5)
+    app.add_middleware(GZipMiddleware, minimum_size=PACKED_FROM, compresslevel=5)
     if pin is not None:
         app.add_middleware(Door, pin=pin)
     app.add_middleware(Pace)
@@ -164,6 +168,8 @@ def _kept(path: str) -> dict[str, str]:
 def _ours(_: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, FencerowError)
     status = 409 if isinstance(error, NoTract) else 429 if isinstance(error, TooSoon) else 400
+    if isinstance(error, NotYet):
+        status = 425
     if isinstance(error, BadInput) and error.message.id in (
         "why-no-path",
         "job-none",

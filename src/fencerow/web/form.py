@@ -510,8 +510,16 @@ class Counting(TypedDict):
     walks: dict[str, Walk]
 
 
+class PlanAt(TypedDict):
+    """How many entries the plan has taken in, and whether these are all that there are."""
+
+    count: int
+    fresh: bool
+
+
 class State(Planned):
-    """Everything that a page opens with."""
+    """Everything that a page opens with. A page that names the `tag` of what it holds is told only
+    what has changed; the plan may then be of an older record, and says so."""
 
     form: int
     units: Literal["us", "metric"]
@@ -526,6 +534,24 @@ class State(Planned):
     missing: list[Finding]
     conflicts: list[Conflict]
     counting: NotRequired[Counting]
+    plan: PlanAt
+    tag: NotRequired[str]
+
+
+class Changes(TypedDict):
+    """What is another than in a state that is held (`of`), and what that makes of it (`tag`)."""
+
+    of: str
+    tag: str
+    now: dict[str, Any]
+    """The parts of a state of which there is one, by their names."""
+    places: list[Place]
+    things: dict[str, list[Kept]]
+    sheets: list[Sheet]
+    order: list[str]
+    """The ids of all sheets, in their order."""
+    gone: list[str]
+    """The ids of places and things that are there no more."""
 
 
 class Step(TypedDict):

@@ -50,7 +50,7 @@ def add_ground(app: FastAPI, house: House) -> None:
     @asked(app.get, "/api/history", Act.SEE, answers(list[form.HistoryRow]))
     def told(place: str, person: Asking, units: Manner = Manner.US) -> JSONResponse:
         desk = house.desk
-        plan = desk.plan(levels=person.levels)
+        plan = desk.soon(levels=person.levels).plan
         year: Year = plan.sections["year"].body
         tasks = {id_: str(task.what) for id_, task in year.tasks.items()}
         zone = plan.given.tract.about.body.zone
@@ -59,7 +59,7 @@ def add_ground(app: FastAPI, house: House) -> None:
 
     @asked(app.get, "/api/place", Act.SEE, answers(form.PlaceRecord) | NOT_THERE)
     def known_of(place: str, person: Asking) -> JSONResponse:
-        plan = house.desk.plan(levels=person.levels)
+        plan = house.desk.soon(levels=person.levels).plan
         if place not in plan.given.tract.places:
             raise HTTPException(404, say("web-not-there", path=place))
         permissions = [_permission(plan, place, p) for p in on_place(plan.given.tract, place)]

@@ -40,10 +40,11 @@ class House:
 
     def __init__(
         self, shelf: Path, author: str, opened: Path | None = None, as_of: date | None = None,
-        networked: bool = False, one_tract: bool = False,
+        networked: bool = False, one_tract: bool = False, patience_s: float | None = None,
     ) -> None:  # fmt: skip
         self.shelf, self.author = shelf.absolute(), author
         self.networked, self.one_tract = networked, networked or one_tract
+        self._patience_s = patience_s
         self._lock = Lock()
         self._desk = None if opened is None else self._sit_at(opened, as_of)
 
@@ -110,7 +111,8 @@ class House:
             raise BadInput("web-one-tract")
 
     def _sit_at(self, folder: Path, as_of: date | None) -> Desk:
-        return Desk(folder, self.author, as_of or day_of(folder))
+        day = as_of or day_of(folder)
+        return Desk(folder, self.author, day, patience_s=self._patience_s)
 
 
 class NoTract(BadInput):

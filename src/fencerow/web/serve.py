@@ -15,6 +15,8 @@ from fencerow.web.listen import LOOPBACK, bound, in_url, plain
 from fencerow.web.wire import config_of
 
 HOST = LOOPBACK
+PATIENCE_S = 0.1
+"""How long a page waits for the newest plan before it is shown the last one."""
 
 
 def serve(

@@ -86,10 +86,11 @@ class Shelf:
     def __init__(
         self, folder: Path, author: str, as_of: date | None = None, networked: bool = False,
         now: Clock = lambda: datetime.now(UTC),
-        build: Callable[[Path, House], FastAPI] | None = None,
+        build: Callable[[Path, House], FastAPI] | None = None, patience_s: float | None = None,
     ) -> None:  # fmt: skip
         self.folder, self.author, self.as_of = folder.absolute(), author, as_of
         self.networked, self.now, self.build = networked, now, build
+        self.patience_s = patience_s
         self.accounts = Accounts(self.folder)
         self.turns = BoundedSemaphore(AT_ONCE)
         self.ahead = Ahead(self.turns, self._planned)
@@ -294,7 +295,7 @@ class TractOfMany(House):
             self._shelf.told(self._opened, standing, levels)
 
         return Desk(folder, self.author, as_of or day_of(folder), self._shelf.now,
-                    self._shelf.turns, told)  # fmt: skip
+                    self._shelf.turns, told, self._shelf.patience_s)  # fmt: skip
 
 
 class Front(House):

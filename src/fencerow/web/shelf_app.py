@@ -45,6 +45,7 @@ def app_for(
     hosts: Sequence[str] = (),
     pin: Pin | None = None,
     host: str = "",
+    patience_s: float | None = None,
 ) -> ASGIApp:
     """The application for a tract, or for all the tracts of a folder; arguments as for `make_app`.
 
@@ -53,14 +54,16 @@ def app_for(
     """
     if place is None or not is_shelf(place):
         return make_app(
-            place, author=author, as_of=as_of, static=static, hosts=hosts, pin=pin, host=host
-        )
-    return make_shelf(place, author, as_of, static, hosts, pin, host)
+            place, author=author, as_of=as_of, static=static, hosts=hosts, pin=pin, host=host,
+            patience_s=patience_s,
+        )  # fmt: skip
+    return make_shelf(place, author, as_of, static, hosts, pin, host, patience_s)
 
 
 def make_shelf(
     folder: Path, author: str = "me", as_of: date | None = None, static: Path | None = None,
     hosts: Sequence[str] = (), pin: Pin | None = None, host: str = "",
+    patience_s: float | None = None,
 ) -> Many:  # fmt: skip
     """The application for all the tracts of a folder.
 
@@ -75,7 +78,7 @@ def make_shelf(
             tract, author=author, as_of=as_of, static=static, hosts=known, pin=pin, house=house
         )
 
-    shelf = Shelf(folder, author, as_of, networked, build=build)
+    shelf = Shelf(folder, author, as_of, networked, build=build, patience_s=patience_s)
     if networked:
         _examine(shelf)
     shelf.begin()

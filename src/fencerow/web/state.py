@@ -26,7 +26,7 @@ from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
 from fencerow.tract.read import dump
 from fencerow.web import form
 from fencerow.web.counting import counting_json
-from fencerow.web.desk import Standing
+from fencerow.web.desk import Record, Standing
 from fencerow.web.twice import twice_json
 from fencerow.web.who import Person, sees
 from fencerow.web.writer import Writer
@@ -35,12 +35,21 @@ from fencerow.words import Message, name_of, say
 FORM = 5
 
 
-def state_json(standing: Standing, person: Person) -> form.State:
-    """Everything that a page opens with, as far as a person may see it."""
+def state_json(standing: Standing, person: Person, record: Record | None = None) -> form.State:
+    """Everything that a page opens with, as far as a person may see it.
+
+    Args:
+        standing: a plan.
+        record: the record as it is now, where the plan may be of an older one.
+    """
     plan = standing.plan
-    tract = plan.given.tract
+    if record is None:
+        record = Record(
+            plan.given.tract, standing.count, standing.digest, standing.log, standing.whole
+        )
+    tract = record.tract
     about = tract.about.body
-    writer = Writer(person, standing.whole, standing.log) if person.account else None
+    writer = Writer(person, record.whole, record.log) if person.account else None
     shut = writer.shut_off if writer is not None and person.role != "owner" else _nothing
     return {
         "form": FORM,
@@ -52,7 +61,8 @@ def state_json(standing: Standing, person: Person) -> form.State:
         "as_of": plan.given.as_of.isoformat(),
         "today": standing.today.isoformat(),
         "author": person.name,
-        "log": {"count": standing.count, "digest": standing.digest},
+        "log": {"count": record.count, "digest": record.digest},
+        "plan": {"count": standing.count, "fresh": standing.digest == record.digest},
         "places": [
             _place(k, shut) for k in tract.places.values() if sees(person, k.visibility)
         ],
@@ -62,7 +72,7 @@ def state_json(standing: Standing, person: Person) -> form.State:
             {"check": f.check, "about": f.about, "text": str(f.message)}
             for f in examine(plan.given)
         ],
-        "conflicts": twice_json(tract, standing.log, writer),
+        "conflicts": twice_json(tract, record.log, writer),
         "counting": plan.tell("counting", counting_json),
         **planned_json(plan),
     }  # fmt: skip
@@ -130,6 +140,14 @@ Shut = Callable[[str], list[str]]
 
 
 def _place(kept: Kept[Any], shut: Shut) -> form.Place:
+    """A place as it is told, once: what it says of itself never changes; and what is shut."""
+    found: form.Place = kept.told.get("place") or _place_made(kept)
+    kept.told["place"] = found
+    closed = shut(kept.id)
+    return {**found, "shut": closed} if closed else found
+
+
+def _place_made(kept: Kept[Any]) -> form.Place:
     body = dump("place", kept.body)
     made: form.Place = {
         "id": kept.id,
@@ -140,8 +158,6 @@ def _place(kept: Kept[Any], shut: Shut) -> form.Place:
         "visibility": kept.visibility,
         "body": body,
     }
-    if found := shut(kept.id):
-        made["shut"] = found
     return made
 
 
@@ -165,6 +181,14 @@ def _things(tract: Tract, person: Person, shut: Shut) -> dict[str, list[form.Kep
 
 
 def _thing(kind: str, kept: Kept[Any], shut: Shut) -> form.Kept:
+    """A thing as it is told, once; and what is shut."""
+    found: form.Kept = kept.told.get("thing") or _thing_made(kind, kept)
+    kept.told["thing"] = found
+    closed = shut(kept.id)
+    return {**found, "shut": closed} if closed else found
+
+
+def _thing_made(kind: str, kept: Kept[Any]) -> form.Kept:
     made: form.Kept = {
         "id": kept.id,
         "entry": kept.entry,
@@ -173,8 +197,6 @@ def _thing(kind: str, kept: Kept[Any], shut: Shut) -> form.Kept:
     }
     if kept.visibility != "all":
         made["visibility"] = kept.visibility
-    if found := shut(kept.id):
-        made["shut"] = found
     return made
 
 

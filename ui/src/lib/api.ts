@@ -4,7 +4,7 @@
  */
 import { rooted } from "./base";
 import type { paths } from "../../generated/api";
-import type { Entry, Job } from "./form";
+import type { Changes, Entry, Job, State } from "./form";
 import { inUnits } from "./units.svelte";
 
 /** The server did not answer, or something in between answered for it. */
@@ -102,7 +102,8 @@ export function addressOf(path: string, query: Values): string {
   return asked.size > 0 ? `${filled}?${asked}` : filled;
 }
 
-export const askState = () => get("/api/state");
+/** The state; where it is said what is held already, perhaps only what is another since. */
+export const askState = (have: string): Promise<State | Changes> => get("/api/state", { have });
 export const askNextYear = (asOf: string) => get("/api/next-year", { as_of: asOf });
 export const askWhy = (path: string) => get("/api/why", { path });
 export const sendEntries = (entries: Entry[], tract: string) => post("/api/entries", { entries, tract });

@@ -39,6 +39,8 @@ export type Year = Schemas["Year"];
 export type Planned = Schemas["Planned"];
 export type ForageYear = Schemas["ForageYear"];
 export type State = Schemas["State"];
+/** What is another than in the state that is held. */
+export type Changes = Schemas["Changes"];
 export type Beginning = Schemas["Beginning"];
 export type Step = Schemas["Step"];
 export type Why = Schemas["Why"];

@@ -34,6 +34,7 @@ export function state(parts: Partial<State> = {}): State {
     begin: [],
     missing: [],
     conflicts: [],
+    plan: { count: 0, fresh: true },
     ...parts,
   };
 }

@@ -3,6 +3,7 @@ import { askState, NoAnswer, Refused } from "./api";
 import { todayHere } from "./days";
 import { undoOf, type Draft } from "./entry";
 import { FORM } from "./form";
+import { changed } from "./changed";
 import { forget, me } from "./me.svelte";
 import type { Entry, Kept, Place, Sheet, State } from "./form";
 import { outbox } from "./outbox.svelte";
@@ -18,6 +19,8 @@ export type Standing = "checking" | "fresh" | "silent" | "refused" | "none" | "o
 const NO_TRACT = 409;
 const NOT_LET_IN = 423;
 const NOBODY = 401;
+const SOON_MS = 1_000;
+const LATER_MS = 20_000;
 
 class Seen {
   state = $state.raw<State | null>(null);
@@ -29,6 +32,8 @@ class Seen {
   /** Whether this device must be let in first. */
   shut = $state(false);
   #asked = 0;
+  #again: ReturnType<typeof setTimeout> | undefined;
+  #pause = SOON_MS;
   /** How many questions are not answered yet: a slow answer is waited for, not asked for anew. */
   #waiting = 0;
 
@@ -40,6 +45,12 @@ class Seen {
   /** Whether what is shown is still in other units than those that are read. */
   get otherUnits(): boolean {
     return this.state !== null && (this.state.units ?? "us") !== reading.units;
+  }
+
+  /** How many entries the plan has taken in, where there are newer ones. */
+  get behind(): number | null {
+    const plan = this.state?.plan;
+    return plan?.fresh === false ? plan.count : null;
   }
 
   /** Read in other units from now on. Until the server answers, what is shown is as last seen. */
@@ -73,8 +84,15 @@ class Seen {
     const turn = ++this.#asked;
     this.#waiting++;
     try {
-      const state = await askState().finally(() => this.#waiting--);
+      const held = this.state;
+      const answer = await askState(held?.tag ?? "").finally(() => this.#waiting--);
       if (turn !== this.#asked) return;
+      const state = "of" in answer ? changed(held, answer) : answer;
+      if (state === null) {
+        // it is not what is held here that this changes: all of it is asked for
+        this.state = null;
+        return await this.refresh();
+      }
       this.state = state;
       this.at = new Date();
       this.standing = "fresh";
@@ -84,6 +102,7 @@ class Seen {
       outbox.tract = tractId(state);
       await this.#keep(state).catch(() => undefined);
       if (first) void outbox.flush();
+      this.#lookAgain(state.plan.fresh);
     } catch (error) {
       if (turn !== this.#asked) return;
       if (error instanceof NoAnswer) this.#silent();
@@ -172,6 +191,13 @@ class Seen {
 
   sheetsUnder(prefix: string): Sheet[] {
     return this.state?.sheets.filter((s) => s.id.startsWith(prefix)) ?? [];
+  }
+
+  /** The plan is being worked anew: ask for it again, ever less often. */
+  #lookAgain(fresh: boolean): void {
+    clearTimeout(this.#again);
+    this.#pause = fresh ? SOON_MS : Math.min(2 * this.#pause, LATER_MS);
+    if (!fresh) this.#again = setTimeout(() => void this.refresh(), this.#pause / 2);
   }
 
   #silent(): void {

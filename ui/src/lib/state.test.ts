@@ -126,8 +126,35 @@ test("read in other units, what is shown is as last seen, and says so, until the
   vi.stubGlobal("fetch", asked);
   await seen.refresh();
   expect([seen.standing, seen.otherUnits]).toEqual(["fresh", false]);
-  expect(asked.mock.calls.map((c: unknown[]) => c[0])).toEqual(["/api/state?units=metric"]);
+  expect(asked.mock.calls.map((c: unknown[]) => c[0])).toEqual(["/api/state?have=&units=metric"]);
   seen.read("us");
+});
+
+test("what has changed is laid onto what is held; what does not fit is asked for whole", async () => {
+  const seen = new Seen();
+  const kept = (id: string, text: string) => ({ id, entry: `e-${text}`, on: null, body: { text } });
+  const sheet = (id: string) => ({ id, title: id, under: "", under_parts: [], tables: [], said: [], drawings: [] });
+  const first = state({
+    tag: "a", sheets: [sheet("one"), sheet("two")], things: { note: [kept("n1", "x"), kept("n3", "y")], done: [kept("d1", "z")] },
+  });
+  const changes = {
+    of: "a", tag: "b", now: { as_of: "2027-05-05", plan: { count: 2, fresh: false } }, places: [],
+    things: { note: [kept("n2", "new"), kept("n3", "other")] }, sheets: [sheet("three")], order: ["three", "one"], gone: ["n1"],
+  };
+  const asked = vi.fn();
+  asked.mockResolvedValueOnce(json(first)).mockResolvedValueOnce(json(changes));
+  asked.mockResolvedValueOnce(json({ ...changes, of: "other" })).mockResolvedValue(json(state({ tag: "whole" })));
+  vi.stubGlobal("fetch", asked);
+  await seen.refresh();
+  const done = seen.things("done");
+  await seen.refresh();
+  expect(asked.mock.calls[1]?.[0]).toBe("/api/state?have=a");
+  expect(seen.things("note").map((n) => n.body.text)).toEqual(["new", "other"]);
+  expect(seen.things("done")).toBe(done);
+  expect(seen.state?.sheets.map((s) => s.id)).toEqual(["three", "one"]);
+  expect([seen.state?.as_of, seen.behind]).toEqual(["2027-05-05", 2]);
+  await seen.refresh();
+  expect([seen.state?.tag, seen.behind, asked.mock.calls.at(-1)?.[0]]).toEqual(["whole", null, "/api/state?have="]);
 });
 
 test("a device that is not let in says so, and asks again", async () => {

@@ -146,6 +146,8 @@ export const WORDS = {
   "status-silent": "no answer from the server",
   "status-refused": "the server will not say: {why}",
   "status-shut": "this phone is not let in",
+  "status-behind": "plan as of entry {count}, being worked anew",
+  "status-behind-why": "What was written since is in the record and on the map. The sheets follow by themselves as soon as the plan is worked.",
   "status-units": "figures in other units",
   "status-waits-1": "1 note waits",
   "status-waits": "{count} notes wait",

@@ -118,8 +118,12 @@ class Ledger:
         names = [self.known[i].name for i in rows]
         runs = {c: in_months(self.grown_of(c, names), months) for c in self.grown}
 
+        first, last = min(weeks), max(weeks) + 1
+
         def pick(grown: Floats) -> Any:
-            return of_crops(grown[..., list(rows), :] * acres, weeks)
+            # no more weeks are multiplied than are asked for: all of many crops' is hundreds of MB
+            part = of_year(grown)[..., first:last][..., list(rows), :] * acres
+            return part[..., [w - first for w in weeks]].sum(axis=(-2, -1))
 
         return ranged(runs, pick, "lb")
 

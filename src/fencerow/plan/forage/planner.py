@@ -22,7 +22,7 @@ from fencerow.plan.forage.ledger import (
 from fencerow.plan.forage.plots import forage_plot
 from fencerow.plan.forage.runs import of_year
 from fencerow.plan.forage.said import forage_said
-from fencerow.plan.forage.series import YEARS, ranged
+from fencerow.plan.forage.series import YEARS, Weekly, ranged
 from fencerow.plan.forage.short import short_chance, short_counts, usual_short
 from fencerow.plan.graph import Given
 from fencerow.plan.learning.factors import factors
@@ -34,20 +34,26 @@ from fencerow.words import Message
 def forage(given: Given, earlier: Mapping[str, Section]) -> Section:
     """What every plot grows and keeps, week by week, against what the deer ask of it."""
     places = earlier["ground"].body
-    acres = {p: g.acres for p, g in places.items() if g.acres is not None and g.acres.known}
     boundary = next((g.acres for g in places.values() if g.kind == "boundary"), None)
-    ledger = Ledger.of(given, acres, factors(earlier))
+    ledger = ledger_of(given, earlier)
     body = _body(given, ledger, boundary)
     return Section("forage", body, tuple(forage_said(given, body, ledger.shown, boundary)))
 
 
+def ledger_of(given: Given, earlier: Mapping[str, Section]) -> Ledger:
+    """The ledger of the plots whose acres are known, with what was learned where that is there."""
+    places = earlier["ground"].body
+    acres = {p: g.acres for p, g in places.items() if g.acres is not None and g.acres.known}
+    return Ledger.of(given, acres, factors(earlier))
+
+
 def _body(given: Given, ledger: Ledger, boundary: Figure | None) -> Forage:
-    runs, opens = ledger.runs, _opens(given, ledger)
+    runs, opens = ledger.runs, opens_of(given, ledger)
     herd = ledger.herd
     planted = {s.plot for s in ledger.shown}
     return Forage(
         need=ledger.weekly("lb", herd, of_year),
-        asked=ledger.weekly("lb", runs, lambda b: of_year(b.asked)),
+        asked=asked_of(ledger),
         eaten=ledger.weekly("lb", runs, lambda b: of_year(b.eaten).sum(axis=-2)),
         short=ledger.weekly("lb", runs, lambda b: of_year(b.short)),
         standing=ledger.weekly("lb", runs, lambda b: of_year(b.standing).sum(axis=-2)),
@@ -124,7 +130,12 @@ def _month(ledger: Ledger, needed: HerdNeed, weeks: Sequence[int]) -> Month:
     )
 
 
-def _opens(given: Given, ledger: Ledger) -> Figure | None:
+def asked_of(ledger: Ledger) -> Weekly:
+    """What the deer look for in the plots, week by week."""
+    return ledger.weekly("lb", ledger.runs, lambda b: of_year(b.asked))
+
+
+def opens_of(given: Given, ledger: Ledger) -> Figure | None:
     """The day on which the first season of the year opens."""
     seasons = given.tract.seasons.values()
     opening = [k for k in seasons if ledger.span.start <= k.body.opens <= ledger.span.end]

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from functools import cached_property
 
 from fencerow.figure import Figure, assume, work_parts
-from fencerow.plan.forage.body import Forage, ForagePlot
-from fencerow.plan.forage.planner import forage
+from fencerow.plan.forage.body import ForagePlot
+from fencerow.plan.forage.ledger import Ledger
+from fencerow.plan.forage.planner import asked_of, ledger_of, opens_of
+from fencerow.plan.forage.plots import forage_plot
 from fencerow.plan.forage.series import Weekly
 from fencerow.plan.graph import Given
 from fencerow.plan.section import Section
@@ -18,22 +21,32 @@ from fencerow.science.forage import caged
 
 @dataclass(frozen=True)
 class Model:
-    """The model of one tract-year, run without anything that was learned."""
+    """The model of one tract-year, run without anything that was learned; a plot is looked at where
+    somebody was there."""
 
-    body: Forage
+    given: Given
+    ledger: Ledger
     start: date
     end: date
+    plots: dict[str, ForagePlot | None] = field(default_factory=dict)
 
     @classmethod
     def of(cls, given: Given, ground: Section, day: date) -> Model:
         """The model of the year that holds a day."""
         start, end = year_of(given.tract, day)
         year = replace(given, as_of=min(given.as_of, end))
-        return cls(forage(year, {"ground": ground}).body, start, end)
+        return cls(year, ledger_of(year, {"ground": ground}), start, end)
 
     def plot(self, place: str) -> ForagePlot | None:
         """A plot of that year; None where nothing is counted on it."""
-        return self.body.plots.get(place)
+        if place not in self.plots:
+            self.plots[place] = self._plot(place)
+        return self.plots[place]
+
+    @cached_property
+    def asked(self) -> Weekly:
+        """What the deer look for in the plots, week by week."""
+        return asked_of(self.ledger)
 
     def grown(self, place: str, since: Figure, on: Figure, case: str = "likely") -> Figure:
         """What grows on a plot from a day to another [lb/ac]."""
@@ -51,11 +64,17 @@ class Model:
     def per_deer(self, since: Figure, on: Figure) -> float | None:
         """What one deer looks for in the plots in a day, over a period [lb/day]."""
         days = self._days(since.value, on.value)
-        asked = [self._at(self.body.asked, d, "likely") for d in days]
+        asked = [self._at(self.asked, d, "likely") for d in days]
         known = [a / 7 for a in asked if a is not None]
         return sum(known) / len(known) if known else None
 
     # ---- within
+
+    def _plot(self, place: str) -> ForagePlot | None:
+        if all(crop.plot != place for crop in self.ledger.shown):
+            return None
+        found = next(p for p in self.given.tract.plots() if p.id == place)
+        return forage_plot(self.ledger, found, opens_of(self.given, self.ledger))
 
     def _over(
         self, place: str, name: str, since: Figure, on: Figure, case: str, per_week: bool

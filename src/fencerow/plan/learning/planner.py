@@ -167,7 +167,7 @@ class _Plot:
         )
         if not asked or not count.number():
             return None
-        inputs = {"deer": count, "asked": found.body.asked.figure(0)}
+        inputs = {"deer": count, "asked": found.asked.figure(0)}
         each = work_parts(caged.over_period, inputs, daily_lb_ac=[asked / count.number()])
         span = work(timing.days_after, due_date=visit.since, done_date=visit.on)
         return work(
