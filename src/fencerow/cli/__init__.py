@@ -14,7 +14,8 @@ from fencerow.cli import keeping
 from fencerow.cli.people import people_app
 from fencerow.cli.weather import weather_app
 from fencerow.manner import Manner, shown_in
-from fencerow.words import BadInput, FencerowError, say
+from fencerow.words import BadInput, FencerowError, Language, say, spoken_in
+from fencerow.words.language import STARTED_IN
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -34,10 +35,28 @@ AsJson = Annotated[bool, typer.Option("--json", help=say("cli-json"))]
 def main() -> None:
     """Run the terminal; what a person entered wrongly ends in one paragraph and exit code 2."""
     try:
-        app()
+        app(args=_language_first(sys.argv[1:]))
     except FencerowError as error:
         sys.stderr.write(f"{error}\n")
         sys.exit(2)
+
+
+def _language_first(typed: list[str]) -> list[str]:
+    """The language holds for every command, so it may be typed behind one as well."""
+    if "--language" not in typed[1:-1]:
+        return typed
+    at = typed.index("--language")
+    return [*typed[at : at + 2], *typed[:at], *typed[at + 2 :]]
+
+
+@app.callback()
+def spoken(
+    context: typer.Context,
+    in_: Annotated[
+        Language, typer.Option("--language", envvar="FENCEROW_LANGUAGE", help=say("cli-language"))
+    ] = STARTED_IN,
+) -> None:
+    context.with_resource(spoken_in(in_))
 
 
 def _now() -> datetime:

@@ -41,7 +41,7 @@ from fencerow.web.state import (
     why_json,
 )
 from fencerow.web.who import Asking, Person, may
-from fencerow.words import BadInput, say
+from fencerow.words import BadInput, Language, language, say
 
 Day = date | None
 US = Manner.US
@@ -126,13 +126,13 @@ def _jobs(app: FastAPI, jobs: Jobs) -> None:
 
 def _reading(app: FastAPI, house: House) -> None:
     @lru_cache(maxsize=4)
-    def shown(standing: Standing, person: Person, units: Manner) -> bytes:
+    def shown(standing: Standing, person: Person, units: Manner, _: Language) -> bytes:
         with shown_in(units):
             return bytes(JSONResponse(state_json(standing, person)).body)
 
     @asked(app.get, "/api/state", Act.SEE, answers(form.State))
     def state(person: Asking, as_of: Day = None, units: Manner = US) -> Response:
-        told = shown(house.desk.standing(as_of, person.levels), person, units)
+        told = shown(house.desk.standing(as_of, person.levels), person, units, language())
         return Response(told, media_type="application/json")
 
     @asked(app.get, "/api/plan", Act.SEE, answers(dict[str, Any]))

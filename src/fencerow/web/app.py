@@ -21,6 +21,7 @@ from fencerow.web.api import add_api
 from fencerow.web.house import House, NoTract
 from fencerow.web.lan.door import Door, Pin
 from fencerow.web.safety import Safety
+from fencerow.web.speech import Speech
 from fencerow.words import BadInput, FencerowError, say
 
 HOSTS = ["localhost", "127.0.0.1"]
@@ -82,6 +83,7 @@ def make_app(
     known = [*HOSTS, *hosts, *([host.lower()] if networked else ())]
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=known, www_redirect=False)
     app.add_middleware(Safety)
+    app.add_middleware(Speech)  # the outermost: what the others say, too
     return app
 
 

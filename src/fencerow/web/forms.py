@@ -14,7 +14,7 @@ from fencerow.tract.bodies import KINDS
 from fencerow.tract.places import PLACE_KINDS
 from fencerow.units import UNITS, convert, unit_of
 from fencerow.web import form
-from fencerow.words import has_name, name_of
+from fencerow.words import Language, has_name, language, name_of, value_of
 
 
 def forms_json(tables: Tables, writes: Collection[str] = KINDS) -> form.Forms:
@@ -26,11 +26,11 @@ def forms_json(tables: Tables, writes: Collection[str] = KINDS) -> form.Forms:
     things = {k: KINDS[k][1]._type for k in KINDS if k != "place" and k in writes}
     classes: Mapping[str, Any] = things | places
     return {
-        "kinds": {k: _fields(cls, manner()) for k, cls in classes.items()},
+        "kinds": {k: _fields(cls, manner(), language()) for k, cls in classes.items()},
         "places": {
             k: _place_kind(k, cls.outlines if places else ()) for k, cls in PLACE_KINDS.items()
         },
-        "species": {row.key: row.text("common") for row in tables["species"]},
+        "species": {row.key: value_of(row.text("common")) for row in tables["species"]},
     }
 
 
@@ -41,7 +41,7 @@ def _place_kind(kind: str, outlines: tuple[str, ...]) -> form.PlaceKind:
 
 
 @cache
-def _fields(cls: Any, _: Manner) -> list[form.Field]:
+def _fields(cls: Any, _: Manner, __: Language) -> list[form.Field]:
     schema = TypeAdapter(cls).json_schema()
     return _fields_of(schema, schema)
 

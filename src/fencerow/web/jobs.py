@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import multiprocessing as mp
 from collections.abc import Callable
+from contextvars import copy_context
 from dataclasses import dataclass, field
 from functools import partial
 from multiprocessing.connection import Connection
@@ -16,7 +17,7 @@ from typing import Any
 
 from fencerow.store.going import Stopped
 from fencerow.tract.entry import new_id
-from fencerow.words import BadInput, FencerowError, say
+from fencerow.words import BadInput, FencerowError, Language, language, say, spoken_in
 
 KEPT = 50
 PATIENCE_S = 5.0
@@ -73,7 +74,9 @@ class Jobs:
             job = Job(new_id(), by=by)
             self._jobs[job.id] = self._by_key[key] = job
             self._forget()
-        Thread(target=_watch, args=(job, task, inputs, after), daemon=True).start()
+        # what it says, it says in the language of whoever asked
+        watch = copy_context().run
+        Thread(target=watch, args=(_watch, job, task, inputs, after), daemon=True).start()
         return job
 
     def get(self, id_: str, by: str = "") -> Job:
@@ -97,7 +100,7 @@ class Jobs:
 def _watch(job: Job, task: Task, inputs: tuple[Any, ...], after: Callable[[], None] | None) -> None:
     """Run a job in a process and hear what it says, until it has ended."""
     here, there = _SPAWN.Pipe()
-    process = _SPAWN.Process(target=_work, args=(there, task, inputs), daemon=True)
+    process = _SPAWN.Process(target=_work, args=(there, task, inputs, language()), daemon=True)
     process.start()
     there.close()
     try:
@@ -135,10 +138,11 @@ def _hear(job: Job, here: Connection) -> None:
             job.state, job.text = what, value
 
 
-def _work(there: Connection, task: Task, inputs: tuple[Any, ...]) -> None:
+def _work(there: Connection, task: Task, inputs: tuple[Any, ...], spoken: Language) -> None:
     """In the process: do the task, and say how it goes."""
     try:
-        there.send(("done", task(*inputs, partial(_tell, there))))
+        with spoken_in(spoken):
+            there.send(("done", task(*inputs, partial(_tell, there))))
     except Stopped as stopped:
         there.send(("stopped", str(stopped)))
     except FencerowError as error:

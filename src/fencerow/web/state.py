@@ -28,7 +28,7 @@ from fencerow.web import form
 from fencerow.web.counting import counting_json
 from fencerow.web.desk import Standing
 from fencerow.web.who import Person, sees
-from fencerow.words import Message, name_of, say
+from fencerow.words import Message, language, name_of, say
 
 FORM = 4
 
@@ -41,6 +41,7 @@ def state_json(standing: Standing, person: Person) -> form.State:
     return {
         "form": FORM,
         "units": manner().value,
+        "language": language().value,
         "tract": {
             "id": standing.tract_id, "name": about.name, "story": about.story,
             "state": about.state, "zone": about.zone,
@@ -60,7 +61,7 @@ def state_json(standing: Standing, person: Person) -> form.State:
             {"subject": c.subject, "entries": list(c.entries), "text": str(c.message)}
             for c in tract.conflicts
         ],
-        "counting": plan.tell("counting", counting_json),
+        "counting": plan.tell(f"counting {language()}", counting_json),
         **planned_json(plan),
     }  # fmt: skip
 
@@ -68,15 +69,15 @@ def state_json(standing: Standing, person: Person) -> form.State:
 def planned_json(plan: Plan) -> form.Planned:
     """What a plan says, without the record: what a trial of a change answers with."""
     often = {i: s for i, s in plan.sections.items() if i in OFTEN}
-    seldom_told = plan.tell(f"sheets {manner()}", _sheets)
-    seldom_said = plan.tell(f"said {manner()}", lambda p: _all_said(p, p.sections))
+    seldom_told = plan.tell(f"sheets {manner()} {language()}", _sheets)
+    seldom_said = plan.tell(f"said {manner()} {language()}", lambda p: _all_said(p, p.sections))
     return {
         "sheets": [*seldom_told, *_told_sheets(plan, often_sheets(plan))],
         "axis": _axis(plan.sections["year"].body),
         "ribbon": cast(form.RibbonData, draw_ribbon(plan)),
         "weeks": _table(weeks_table(plan), plan.nodes),
         "forage": _forage(plan.sections["forage"].body),
-        "year": plan.tell(f"year {manner()}", _year),
+        "year": plan.tell(f"year {manner()} {language()}", _year),
         "said": [*seldom_said, *_all_said(plan, often)],
     }
 
@@ -287,6 +288,8 @@ def why_json(plan: Plan, typed: str) -> form.Why:
     """
     path = plan.path(typed)
     figure = plan.nodes.at(path)
-    unchecked = say("tell-unchecked", basis=figure.basis.text) if figure.basis.unchecked else None
+    unchecked = (
+        say("tell-unchecked", basis=name_of(figure.basis.text)) if figure.basis.unchecked else None
+    )
     steps = [cast(form.Step, vars(step)) for step in explain(plan.nodes, path)]
     return {"path": path, "title": steps[0]["name"], "steps": steps, "unchecked": unchecked}
