@@ -2,11 +2,13 @@ import { mount } from "svelte";
 import "./styles/tokens.css";
 import "./styles/base.css";
 import App from "./App.svelte";
+import { startLanguage } from "./lib/language.svelte";
 import { startTheme } from "./lib/theme.svelte";
 import { startUnits } from "./lib/units.svelte";
 
 startTheme();
 startUnits();
+await startLanguage();
 const target = document.getElementById("app");
 if (target === null) throw new Error("the shell has no place for the pages");
 mount(App, { target });

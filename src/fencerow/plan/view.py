@@ -114,6 +114,8 @@ def _said_anew(table: Ruled) -> Ruled:
     the language that is spoken."""
 
     def anew(cell: str) -> str:
-        return cell if isinstance(cell, Told) else value_of(str(cell))
+        words = value_of(str(cell))
+        return Told(words, cell.figure) if isinstance(cell, Told) else words
 
-    return replace(table, rows=tuple(tuple(map(anew, row)) for row in table.rows))
+    heads = tuple(replace(c, name=anew(c.name)) for c in table.columns)
+    return replace(table, columns=heads, rows=tuple(tuple(map(anew, r)) for r in table.rows))

@@ -37,7 +37,7 @@ def forms_json(tables: Tables, writes: Collection[str] = KINDS) -> form.Forms:
 def _place_kind(kind: str, outlines: tuple[str, ...]) -> form.PlaceKind:
     """What a kind of place is called, and the simple outlines that it may be drawn with."""
     simple = [o for o in outlines if not o.startswith("Multi")]
-    return {"name": name_of(kind) if has_name(kind) else kind, "outlines": simple}
+    return {"name": name_of(kind) if has_name(kind) else value_of(kind), "outlines": simple}
 
 
 @cache
@@ -103,10 +103,14 @@ def _holds(schema: Mapping[str, Any], field: Mapping[str, Any], unit: str) -> fo
     return {
         "type": "fixed" if "const" in field else field.get("format") or field.get("type", "object"),
         "choices": choices,
-        "names": {c: name_of(f"choice {c}") for c in choices if has_name(f"choice {c}")},
+        "names": {c: name for c in choices if (name := _choice(c)) != c},
         "least": _as_typed(field.get("minimum", field.get("exclusiveMinimum")), unit),
         "most": _as_typed(field.get("maximum", field.get("exclusiveMaximum")), unit),
     }
+
+
+def _choice(choice: str) -> str:
+    return name_of(f"choice {choice}") if has_name(f"choice {choice}") else value_of(choice)
 
 
 def _stored(unit: str) -> form.Stored | None:

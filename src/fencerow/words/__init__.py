@@ -117,12 +117,16 @@ def name_of(identifier: str) -> str:
 
 def _name(identifier: str) -> str:
     spaced = identifier.replace("_", " ").replace("-", " ")
-    return _spoken(language())["names"].get(identifier, spaced)
+    return _spoken(language())["names"].get(identifier) or value_of(spaced)
 
 
 def value_of(text: str) -> str:
-    """What a table or the record says in its own words: 'silt loam' is 'franco limoso'."""
-    return _spoken(language())["values"].get(text, text)
+    """What a table or the record says in its own words: 'silt loam' is 'franco limoso'.
+
+    The dagger behind it stays.
+    """
+    bare = text.removesuffix("†")
+    return _spoken(language())["values"].get(bare, bare) + text[len(bare) :]
 
 
 def listed(parts: Iterable[str], between: str = ", ") -> str:
