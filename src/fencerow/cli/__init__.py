@@ -6,9 +6,10 @@ import json
 import sys
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
 
 from fencerow.cli import keeping
 from fencerow.cli.people import people_app
@@ -17,7 +18,19 @@ from fencerow.manner import Manner, shown_in
 from fencerow.words import BadInput, FencerowError, Language, say, spoken_in
 from fencerow.words.language import STARTED_IN
 
+
+class Commands(TyperGroup):
+    """The commands; the language holds for each of them, so it may be typed behind one as well."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        if "--language" in args[1:-1]:
+            at = args.index("--language")
+            args = [*args[at : at + 2], *args[:at], *args[at + 2 :]]
+        return super().parse_args(ctx, args)
+
+
 app = typer.Typer(
+    cls=Commands,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -35,18 +48,10 @@ AsJson = Annotated[bool, typer.Option("--json", help=say("cli-json"))]
 def main() -> None:
     """Run the terminal; what a person entered wrongly ends in one paragraph and exit code 2."""
     try:
-        app(args=_language_first(sys.argv[1:]))
+        app()
     except FencerowError as error:
         sys.stderr.write(f"{error}\n")
         sys.exit(2)
-
-
-def _language_first(typed: list[str]) -> list[str]:
-    """The language holds for every command, so it may be typed behind one as well."""
-    if "--language" not in typed[1:-1]:
-        return typed
-    at = typed.index("--language")
-    return [*typed[at : at + 2], *typed[:at], *typed[at + 2 :]]
 
 
 @app.callback()

@@ -102,7 +102,8 @@ def say(message_id: str, /, **params: object) -> str:
 
 
 def _sentence(message_id: str, params: dict[str, object]) -> str:
-    return _spoken(language())["messages"][message_id].format_map(params)
+    given = {k: _spelled(v) if isinstance(v, str) else v for k, v in params.items()}
+    return _spoken(language())["messages"][message_id].format_map(given)
 
 
 def has_name(identifier: str) -> bool:
