@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from fencerow.units import METRIC, UNITS, convert
-from fencerow.words import say
+from fencerow.words import say, value_of
 
 
 class Manner(StrEnum):
@@ -53,7 +53,7 @@ def shown(value: float, unit: str) -> float:
 
 def symbol(unit: str) -> str:
     """How the unit that a unit is shown in is printed: 'lb' is 'kg' in metric."""
-    return UNITS[shown_unit(unit)].symbol
+    return value_of(UNITS[shown_unit(unit)].symbol)
 
 
 def number(value: float, unit: str) -> str:

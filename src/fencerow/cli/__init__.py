@@ -6,18 +6,32 @@ import json
 import sys
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
 
 from fencerow.cli import keeping
 from fencerow.cli.database import database_app
 from fencerow.cli.people import people_app
 from fencerow.cli.weather import weather_app
 from fencerow.manner import Manner, shown_in
-from fencerow.words import BadInput, FencerowError, say
+from fencerow.words import BadInput, FencerowError, Language, say, spoken_in
+from fencerow.words.language import STARTED_IN
+
+
+class Commands(TyperGroup):
+    """The commands; the language holds for each of them, so it may be typed behind one as well."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        if "--language" in args[1:-1]:
+            at = args.index("--language")
+            args = [*args[at : at + 2], *args[:at], *args[at + 2 :]]
+        return super().parse_args(ctx, args)
+
 
 app = typer.Typer(
+    cls=Commands,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -39,6 +53,16 @@ def main() -> None:
     except FencerowError as error:
         sys.stderr.write(f"{error}\n")
         sys.exit(2)
+
+
+@app.callback()
+def spoken(
+    context: typer.Context,
+    in_: Annotated[
+        Language, typer.Option("--language", envvar="FENCEROW_LANGUAGE", help=say("cli-language"))
+    ] = STARTED_IN,
+) -> None:
+    context.with_resource(spoken_in(in_))
 
 
 def _now() -> datetime:

@@ -19,7 +19,7 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.show import cite, value_text
 from fencerow.plan.sketch import Sketch
 from fencerow.plan.view import Ruled, Sheet, sheets
-from fencerow.words import BadInput, name_of, say
+from fencerow.words import BadInput, language, name_of, say, value_of
 
 PAPERS = {"letter": "us-letter", "a4": "a4"}
 _WORDS = (
@@ -60,7 +60,7 @@ def packet_pdf(plan: Plan, paper: str = "letter", person: str = "") -> bytes:
     made: bytes = typst.compile(
         template,
         root=template.parent,
-        sys_inputs={"packet": json.dumps(data | {"paper": PAPERS[paper]})},
+        sys_inputs={"packet": json.dumps(data | {"paper": PAPERS[paper], "lang": language()})},
         ignore_system_fonts=True,
     )
     return made
@@ -130,6 +130,6 @@ def _table(table: Ruled) -> dict[str, Any]:
     return {
         "title": table.title,
         "columns": [{"name": c.name, "number": c.number, "wide": c.wide} for c in table.columns],
-        "rows": [list(r) for r in table.rows],
+        "rows": [[value_of(str(cell)) for cell in row] for row in table.rows],
         "leads": table.leads,
     }

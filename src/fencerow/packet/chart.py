@@ -19,7 +19,8 @@ from fencerow.plan.show import compact_day, value_text
 from fencerow.plan.work.chart import Bar, ChartRow, WallChart
 from fencerow.plan.work.planner import WorkPlan
 from fencerow.plan.work.weeks import Weeks
-from fencerow.words import BadInput, say
+from fencerow.words import BadInput, language, say, value_of
+from fencerow.words.days import short_month
 
 PAPERS = {
     "letter": ("us-letter", 279.4, 215.9, 1.0), "tabloid": ("us-tabloid", 431.8, 279.4, 1.25),
@@ -54,7 +55,7 @@ def chart_pdf(plan: Plan, paper: str = "letter") -> bytes:
     made: bytes = typst.compile(
         template,
         root=template.parent,
-        sys_inputs={"chart": json.dumps(chart_data(plan, paper))},
+        sys_inputs={"chart": json.dumps(chart_data(plan, paper) | {"lang": language()})},
         ignore_system_fonts=True,
     )
     return made
@@ -136,7 +137,7 @@ class Axis:
         found, day = [], date(self.start.year, self.start.month, 1)
         while day <= self.end:
             if (self.end - day).days > 10:
-                found.append({"name": f"{day:%b}", "x": self.at(day)})
+                found.append({"name": short_month(day), "x": self.at(day)})
             day = date(day.year + day.month // 12, day.month % 12 + 1, 1)
         return found
 
@@ -167,7 +168,9 @@ def _bar(bar: Bar, axis: Axis, today: date) -> dict[str, Any]:
     """A bar with its words: beside it to the right, or to the left near the end of the year."""
     x, end = axis.span(bar.first.value, bar.last.value)
     width = max(end - x, _LEAST_BAR_MM)
-    words = bar.kind if bar.count == 1 else say("chart-many", kind=bar.kind, count=bar.count)
+    words = (
+        value_of(bar.kind) if bar.count == 1 else say("chart-many", kind=bar.kind, count=bar.count)
+    )
     words = say("chart-late", job=words) if bar.last.value < today else words
     wide = _LETTER_MM * len(words) + 1.6
     if wide <= width - 1.0:
@@ -288,5 +291,5 @@ def _key(kinds: Mapping[str, None]) -> list[dict[str, str]]:
     """What each pattern on the chart stands for."""
     found: dict[str, list[str]] = {}
     for kind in kinds:
-        found.setdefault(HATCHES.get(kind, OTHER), []).append(kind)
+        found.setdefault(HATCHES.get(kind, OTHER), []).append(value_of(kind))
     return [{"hatch": hatch, "words": ", ".join(names)} for hatch, names in found.items()]

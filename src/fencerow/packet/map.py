@@ -18,6 +18,7 @@ from fencerow.science.ground.grid import utm_epsg
 from fencerow.tract.model import Kept
 from fencerow.tract.places import PlaceBase
 from fencerow.units import convert
+from fencerow.words import value_of
 
 WIDTH_MM, HEIGHT_MM = 180.0, 165.0
 SCALES = (25, 50, 100, 200, 300, 500, 1000, 2000, 5000)
@@ -67,6 +68,7 @@ def draw_map(
         "height": height,
         "features": [f for f in features if f["parts"] or f["point"]],
         "kinds": list(dict.fromkeys(f["kind"] for f in features)),
+        "called": {f["kind"]: value_of(f["kind"]) for f in features},
         "scale": _scale(mm, width),
     }
 

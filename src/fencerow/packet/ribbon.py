@@ -15,6 +15,7 @@ from fencerow.plan.work.planner import WorkPlan
 from fencerow.plan.work.weeks import Weeks
 from fencerow.plan.year import State, Year
 from fencerow.words import name_of, say
+from fencerow.words.days import short_month
 
 WIDTH_MM = 150.0
 
@@ -54,7 +55,7 @@ class _Axis:
         found, day = [], date(self.start.year, self.start.month, 1)
         while day <= self.end:
             if (self.end - day).days > 10:
-                found.append({"name": f"{day:%b}", "x": self.at(day)})
+                found.append({"name": short_month(day), "x": self.at(day)})
             day = date(day.year + day.month // 12, day.month % 12 + 1, 1)
         return found
 

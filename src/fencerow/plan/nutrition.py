@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import partial
 
 from fencerow.data import Row, Tables
 from fencerow.figure import Figure, Worked, formula_of, not_known, work, work_parts
@@ -17,6 +18,8 @@ from fencerow.plan.section import Said, Section, Weight
 from fencerow.science.forage import need
 from fencerow.science.forage import nutrition as science
 from fencerow.science.forage.days import WEEKS
+from fencerow.words import Words, listed
+from fencerow.words.days import month_text
 
 ABOUT = "nutrition"
 SAID = {
@@ -191,4 +194,4 @@ def _said(made: Nutrition) -> Iterator[Said]:
 
 
 def _names(months: Sequence[str]) -> str:
-    return ", ".join(f"{date.fromisoformat(m + '-01'):%b %Y}" for m in months)
+    return listed(Words(partial(month_text, date.fromisoformat(f"{m}-01"))) for m in months)

@@ -58,7 +58,7 @@ from fencerow.plan.work.chart import chart_section
 from fencerow.plan.work.helpers import helpers_section
 from fencerow.plan.year import year
 from fencerow.tract.model import slug_of
-from fencerow.words import BadInput
+from fencerow.words import BadInput, Language, spoken_in
 
 _PLOT_PARTS = ("places", "soil_tests", "permissions", "plantings", "blends", "equipment")
 _ORDER_PARTS = ("permissions", "equipment", "materials", "seed_lots", "arrivals")
@@ -412,9 +412,9 @@ class Plan:
     def as_json(self) -> dict[str, Any]:
         """The plan as JSON values: flat nodes, inputs as references, full precision.
 
-        It is in the trade's units, whatever the person reads in.
+        It is in the trade's units and in English, whatever the person reads in.
         """
-        with shown_in(Manner.US):
+        with shown_in(Manner.US), spoken_in(Language.ENGLISH):
             return self._as_json()
 
     def _as_json(self) -> dict[str, Any]:
@@ -439,9 +439,13 @@ class Plan:
 
 
 def make_plan(given: Given, cache: Cache | None = None) -> Plan:
-    """Plan a tract for a day; with a cache, only what has changed is worked again."""
+    """Plan a tract for a day; with a cache, only what has changed is worked again.
+
+    It is one plan for readers of any language: what it names is in English until it is said.
+    """
     cache = {} if cache is None else cache
-    sections, key = run(STEPS, given, cache)
+    with spoken_in(Language.ENGLISH):
+        sections, key = run(STEPS, given, cache)
     return Plan(given, sections, cache.setdefault(key, Section("told", {})).body)
 
 

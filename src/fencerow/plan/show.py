@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any
+from typing import Any, Self
 
 from fencerow.data import sources
 from fencerow.figure import Assumed, Basis, Cell, Entered, Figure, Formula, Worked
@@ -17,7 +17,9 @@ from fencerow.manner import Amount, Manner, manner, quantity, shown_in
 from fencerow.manner import number as number
 from fencerow.plan.nodes import Nodes
 from fencerow.units import convert, unit_of
-from fencerow.words import day_text, has_name, name_of, say
+from fencerow.words import Words, day_text, has_name, language, name_of, say, value_of
+from fencerow.words import compact_day as compact_day
+from fencerow.words.language import Language
 
 _IDENTIFIER = re.compile(r"[a-z_][a-z0-9_]*")
 
@@ -34,11 +36,13 @@ def value_text(value: Any, unit: str) -> str:
         return quantity(value, unit)
     if isinstance(value, tuple):
         return ", ".join(f"{v:g}" for v in value)
+    if isinstance(value, Basis):
+        return str(name_of(value.text))
     if hasattr(value, "geom_type"):
         return say("outline")
     if hasattr(value, "digest"):
         return say("series", digest=value.digest[:8])
-    return str(value)
+    return value_of(str(value))
 
 
 class Told(str):
@@ -46,7 +50,7 @@ class Told(str):
 
     figure: Figure
 
-    def __new__(cls, words: str, figure: Figure) -> Told:
+    def __new__(cls, words: str, figure: Figure) -> Self:
         told = super().__new__(cls, words)
         told.figure = figure
         return told
@@ -56,18 +60,44 @@ class Told(str):
         return Told(str(self) + mark, self.figure)
 
 
+class ToldValue(Told):
+    """The value of a figure in words, which are said anew where another language is spoken."""
+
+    _speak: Callable[[Figure], str]
+    _said_in: Language
+
+    @classmethod
+    def by(cls, speak: Callable[[Figure], str], figure: Figure) -> Self:
+        told = cls(speak(figure), figure)
+        told._speak, told._said_in = speak, language()
+        return told
+
+    def __str__(self) -> str:
+        same = language() is self._said_in
+        return super().__str__() if same else str(self._speak(self.figure))
+
+    def __format__(self, spec: str) -> str:
+        return format(str(self), spec)
+
+
 def text(figure: Figure) -> str:
     """A figure as it is said, or that it is not known and why."""
-    if figure.known:
-        return Told(value_text(figure.value, figure.unit), figure)
-    return Told(say("not-known", reason=figure.reason) if figure.reason else say("unknown"), figure)
+    return ToldValue.by(_in_full, figure)
 
 
 def brief(figure: Figure | None, absent: str = "") -> str:
     """A figure for a cell of a table: its value, or 'not known'."""
-    if figure is None:
-        return absent
-    return Told(value_text(figure.value, figure.unit) if figure.known else say("unknown"), figure)
+    return absent if figure is None else ToldValue.by(_in_brief, figure)
+
+
+def _in_full(figure: Figure) -> str:
+    if figure.known or not figure.reason:
+        return _in_brief(figure)
+    return say("not-known", reason=figure.reason)
+
+
+def _in_brief(figure: Figure) -> str:
+    return value_text(figure.value, figure.unit) if figure.known else say("unknown")
 
 
 @dataclass(frozen=True)
@@ -94,6 +124,8 @@ def step_text(figure: Figure) -> str:
 
 def label(identifier: str) -> str:
     """The trade's name for a value; its own letters without its unit where there is none."""
+    if isinstance(identifier, Words):  # an input that is called by a sentence
+        return str(identifier)
     unit = "" if has_name(identifier) else unit_of(identifier)
     return name_of(identifier.removesuffix(f"_{unit}") if unit else identifier)
 
@@ -207,11 +239,6 @@ def cite(ids: tuple[str, ...]) -> str:
     return "; ".join(sources()[i].cited for i in ids if i != "definition")
 
 
-def compact_day(day: date) -> str:
-    """A day without its year: 'Sep 4'."""
-    return f"{day:%b} {day.day}"
-
-
 def unchecked_mark(figure: Figure | None) -> str:
     """A dagger after a figure that rests on memory or on common practice."""
     return "†" if figure is not None and figure.known and figure.basis.unchecked else ""
@@ -225,4 +252,4 @@ def compass(figure: Figure | None) -> str:
     if degrees != degrees:
         return say("level")
     points = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
-    return Told(points[int((degrees + 22.5) // 45) % 8], figure)
+    return Told(name_of(points[int((degrees + 22.5) // 45) % 8]), figure)

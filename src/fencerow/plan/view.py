@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Column, Ruled, Sheet
+from fencerow.plan.show import Told
 from fencerow.plan.views.applied import applied_sheets
 from fencerow.plan.views.blends import blend_sheets
 from fencerow.plan.views.burn import burn_sheets
@@ -39,6 +40,7 @@ from fencerow.plan.views.word import word_sheet
 from fencerow.plan.views.work import work_sheet
 from fencerow.plan.views.worked import sat_sheets, worked_sheets
 from fencerow.plan.views.year import year_sheet
+from fencerow.words import Language, language, value_of
 
 __all__ = ["Column", "Ruled", "Sheet", "sheets"]
 
@@ -101,4 +103,19 @@ def seldom_sheets(plan: Plan) -> list[Sheet]:
 
 
 def _trimmed(found: list[Sheet]) -> list[Sheet]:
-    return [replace(s, tables=tuple(t.without_blanks() for t in s.tables if t.rows)) for s in found]
+    ruled = [(s, tuple(t.without_blanks() for t in s.tables if t.rows)) for s in found]
+    if language() is Language.ENGLISH:
+        return [replace(s, tables=tables) for s, tables in ruled]
+    return [replace(s, tables=tuple(map(_said_anew, tables))) for s, tables in ruled]
+
+
+def _said_anew(table: Ruled) -> Ruled:
+    """A table with what was named when it was planned, and what rows of data call a thing, said in
+    the language that is spoken."""
+
+    def anew(cell: str) -> str:
+        words = value_of(str(cell))
+        return Told(words, cell.figure) if isinstance(cell, Told) else words
+
+    heads = tuple(replace(c, name=anew(c.name)) for c in table.columns)
+    return replace(table, columns=heads, rows=tuple(tuple(map(anew, r)) for r in table.rows))

@@ -29,6 +29,7 @@ from fencerow.web.refusals import Refusals
 from fencerow.web.route import examine_rules
 from fencerow.web.safety import Safety
 from fencerow.web.shelf_json import add_shelf
+from fencerow.web.speech import Speech
 from fencerow.web.who import is_known
 from fencerow.words import BadInput, FencerowError, say
 
@@ -118,6 +119,7 @@ def dressed(
 
     paths = {getattr(route, "path", "") for route in app.routes}
     app.add_middleware(Safety, knows=knows, refusals=Refusals(paths))
+    app.add_middleware(Speech)  # the outermost: what the others say, too
     examine_rules(app)
     return app
 

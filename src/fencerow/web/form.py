@@ -523,6 +523,7 @@ class State(Planned):
 
     form: int
     units: Literal["us", "metric"]
+    language: Literal["en", "es"]
     tract: TractName
     as_of: str
     today: str

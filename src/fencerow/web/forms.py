@@ -15,7 +15,7 @@ from fencerow.tract.places import PLACE_KINDS, POSITIONS
 from fencerow.tract.veil import ALL, HUNTERS, LEVELS
 from fencerow.units import UNITS, convert, unit_of
 from fencerow.web import form
-from fencerow.words import has_name, name_of
+from fencerow.words import Language, has_name, language, name_of, value_of
 
 
 def forms_json(
@@ -38,26 +38,26 @@ def forms_json(
     things = {k: KINDS[k][1]._type for k in KINDS if k != "place" and k in writes}
     classes: Mapping[str, Any] = things | places
     return {
-        "kinds": {k: _fields(cls, manner()) for k, cls in classes.items()},
+        "kinds": {k: _fields(cls, manner(), language()) for k, cls in classes.items()},
         "places": {
             k: _place_kind(k, cls.outlines if places else (), shared and cls in POSITIONS)
             for k, cls in PLACE_KINDS.items()
         },
         "levels": [{"value": v, "name": name_of(f"level {v}")} for v in LEVELS if v in sees],
         "shared": shared,
-        "species": {row.key: row.text("common") for row in tables["species"]},
+        "species": {row.key: value_of(row.text("common")) for row in tables["species"]},
     }
 
 
 def _place_kind(kind: str, outlines: tuple[str, ...], kept_back: bool) -> form.PlaceKind:
     """What a kind of place is called, and the simple outlines that it may be drawn with."""
     simple = [o for o in outlines if not o.startswith("Multi")]
-    name = name_of(kind) if has_name(kind) else kind
+    name = name_of(kind) if has_name(kind) else value_of(kind)
     return {"name": name, "outlines": simple, "visibility": HUNTERS if kept_back else ALL}
 
 
 @cache
-def _fields(cls: Any, _: Manner) -> list[form.Field]:
+def _fields(cls: Any, _: Manner, __: Language) -> list[form.Field]:
     schema = TypeAdapter(cls).json_schema()
     return _fields_of(schema, schema)
 
@@ -119,10 +119,14 @@ def _holds(schema: Mapping[str, Any], field: Mapping[str, Any], unit: str) -> fo
     return {
         "type": "fixed" if "const" in field else field.get("format") or field.get("type", "object"),
         "choices": choices,
-        "names": {c: name_of(f"choice {c}") for c in choices if has_name(f"choice {c}")},
+        "names": {c: name for c in choices if (name := _choice(c)) != c},
         "least": _as_typed(field.get("minimum", field.get("exclusiveMinimum")), unit),
         "most": _as_typed(field.get("maximum", field.get("exclusiveMaximum")), unit),
     }
+
+
+def _choice(choice: str) -> str:
+    return name_of(f"choice {choice}") if has_name(f"choice {choice}") else value_of(choice)
 
 
 def _stored(unit: str) -> form.Stored | None:

@@ -14,7 +14,7 @@ from fencerow.tract.fold import live
 from fencerow.tract.veil import ALL, LEVELS
 from fencerow.units import unit_of
 from fencerow.web import form
-from fencerow.words import day_text, has_name, name_of, say
+from fencerow.words import compact_day, day_text, has_name, name_of, say
 
 Body = Mapping[str, Any]
 _EACH_YEAR = re.compile(r"\d\d-\d\d")
@@ -181,7 +181,7 @@ def dated(text: str) -> str:
     """A day as it is said, one of every year too; anything else as it stands."""
     try:
         if _EACH_YEAR.fullmatch(text):
-            return day_text(date.fromisoformat(f"2000-{text}")).removesuffix(", 2000")
+            return compact_day(date.fromisoformat(f"2000-{text}"))
         return day_text(date.fromisoformat(text))
     except ValueError:
         return text

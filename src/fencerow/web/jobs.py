@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import multiprocessing as mp
 from collections.abc import Callable
+from contextvars import copy_context
 from dataclasses import dataclass, field
 from functools import partial
 from multiprocessing.connection import Connection
@@ -16,7 +17,7 @@ from typing import Any
 
 from fencerow.store.going import Stopped
 from fencerow.tract.entry import new_id
-from fencerow.words import BadInput, FencerowError, say
+from fencerow.words import BadInput, FencerowError, Language, language, say, spoken_in
 
 KEPT = 50
 AT_ONCE = 2
@@ -78,7 +79,9 @@ class Jobs:
             self._forget()
             room = self._room.acquire(blocking=False)
             job.text = "" if room else say("job-waits")
-        Thread(target=self._in_turn, args=(room, job, task, inputs, after), daemon=True).start()
+        # what it says, it says in the language of whoever asked
+        turn = partial(copy_context().run, self._in_turn)
+        Thread(target=turn, args=(room, job, task, inputs, after), daemon=True).start()
         return job
 
     def _in_turn(
@@ -123,7 +126,7 @@ class Jobs:
 def _watch(job: Job, task: Task, inputs: tuple[Any, ...], after: Callable[[], None] | None) -> None:
     """Run a job in a process and hear what it says, until it has ended."""
     here, there = _SPAWN.Pipe()
-    process = _SPAWN.Process(target=_work, args=(there, task, inputs), daemon=True)
+    process = _SPAWN.Process(target=_work, args=(there, task, inputs, language()), daemon=True)
     process.start()
     there.close()
     try:
@@ -161,10 +164,11 @@ def _hear(job: Job, here: Connection) -> None:
             job.state, job.text = what, value
 
 
-def _work(there: Connection, task: Task, inputs: tuple[Any, ...]) -> None:
+def _work(there: Connection, task: Task, inputs: tuple[Any, ...], spoken: Language) -> None:
     """In the process: do the task, and say how it goes."""
     try:
-        there.send(("done", task(*inputs, partial(_tell, there))))
+        with spoken_in(spoken):
+            there.send(("done", task(*inputs, partial(_tell, there))))
     except Stopped as stopped:
         there.send(("stopped", str(stopped)))
     except FencerowError as error:

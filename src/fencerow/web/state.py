@@ -30,7 +30,7 @@ from fencerow.web.desk import Record, Standing
 from fencerow.web.twice import twice_json
 from fencerow.web.who import Person, sees
 from fencerow.web.writer import Writer
-from fencerow.words import Message, name_of, say
+from fencerow.words import Message, language, name_of, say
 
 FORM = 5
 
@@ -54,6 +54,7 @@ def state_json(standing: Standing, person: Person, record: Record | None = None)
     return {
         "form": FORM,
         "units": manner().value,
+        "language": language().value,
         "tract": {
             "id": standing.tract_id, "name": about.name, "story": about.story,
             "state": about.state, "zone": about.zone,
@@ -73,7 +74,7 @@ def state_json(standing: Standing, person: Person, record: Record | None = None)
             for f in examine(plan.given)
         ],
         "conflicts": twice_json(tract, record.log, writer),
-        "counting": plan.tell("counting", counting_json),
+        "counting": plan.tell(f"counting {language()}", counting_json),
         **planned_json(plan),
     }  # fmt: skip
 
@@ -86,15 +87,15 @@ def _nothing(_: str) -> list[str]:
 def planned_json(plan: Plan) -> form.Planned:
     """What a plan says, without the record: what a trial of a change answers with."""
     often = {i: s for i, s in plan.sections.items() if i in OFTEN}
-    seldom_told = plan.tell(f"sheets {manner()}", _sheets)
-    seldom_said = plan.tell(f"said {manner()}", lambda p: _all_said(p, p.sections))
+    seldom_told = plan.tell(f"sheets {manner()} {language()}", _sheets)
+    seldom_said = plan.tell(f"said {manner()} {language()}", lambda p: _all_said(p, p.sections))
     return {
         "sheets": [*seldom_told, *_told_sheets(plan, often_sheets(plan))],
         "axis": _axis(plan.sections["year"].body),
         "ribbon": cast(form.RibbonData, draw_ribbon(plan)),
         "weeks": _table(weeks_table(plan), plan.nodes),
         "forage": _forage(plan.sections["forage"].body),
-        "year": plan.tell(f"year {manner()}", _year),
+        "year": plan.tell(f"year {manner()} {language()}", _year),
         "said": [*seldom_said, *_all_said(plan, often)],
     }
 
@@ -325,6 +326,8 @@ def why_json(plan: Plan, typed: str) -> form.Why:
     """
     path = plan.path(typed)
     figure = plan.nodes.at(path)
-    unchecked = say("tell-unchecked", basis=figure.basis.text) if figure.basis.unchecked else None
+    unchecked = (
+        say("tell-unchecked", basis=name_of(figure.basis.text)) if figure.basis.unchecked else None
+    )
     steps = [cast(form.Step, vars(step)) for step in explain(plan.nodes, path)]
     return {"path": path, "title": steps[0]["name"], "steps": steps, "unchecked": unchecked}

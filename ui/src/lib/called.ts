@@ -1,5 +1,6 @@
 /** What a thing of the record is called: its own name, else its place or blend, and its day. */
 import { shortDay } from "./days";
+import { tongue } from "./language.svelte";
 import { sayOr } from "./words";
 import type { Kept, Place } from "./form";
 
@@ -24,6 +25,9 @@ export function called(known: Known, kind: string, body: Record<string, unknown>
   if (parts.length === 0) parts.push(kindName(kind));
   return [...parts, ...(typeof day === "string" && /^\d{4}-/.test(day) ? [shortDay(day.slice(0, 10))] : [])].join(", ");
 }
+
+/** A kind at the head of a form: in its own letters, or in the words of another language. */
+export const kindHead = (kind: string): string => tongue.words[`kind-${kind}`] ?? kind;
 
 /** A kind of entry or of place as it is called. */
 export function kindName(kind: string): string {

@@ -1,6 +1,11 @@
 /** Days as `YYYY-MM-DD`, counted without a clock or a zone. */
+import { tongue } from "./language.svelte";
+
 const DAY_MS = 86_400_000;
-const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
+const MONTHS = {
+  en: "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" "),
+  es: "ene feb mar abr may jun jul ago sep oct nov dic".split(" "),
+};
 
 const ms = (day: string): number => Date.parse(`${day}T00:00:00Z`);
 
@@ -10,11 +15,12 @@ export const addDays = (day: string, count: number): string =>
 export const daysBetween = (from: string, to: string): number =>
   Math.round((ms(to) - ms(from)) / DAY_MS);
 
-/** A day in short: 'Sep 4'; with its year where asked: 'Sep 4, 2027'. */
+/** A day in short: 'Sep 4', or '4 sep'; with its year where asked: 'Sep 4, 2027', '4 sep 2027'. */
 export function shortDay(day: string, withYear = false): string {
   const [year, month, date] = day.split("-").map(Number);
-  const short = `${MONTHS[(month ?? 1) - 1]} ${date}`;
-  return withYear ? `${short}, ${year}` : short;
+  const name = MONTHS[tongue.language][(month ?? 1) - 1];
+  if (tongue.language === "es") return `${date} ${name}${withYear ? ` ${year}` : ""}`;
+  return `${name} ${date}${withYear ? `, ${year}` : ""}`;
 }
 
 /** Today on this device. */

@@ -1,4 +1,5 @@
 /** Points of the earth, good to a few yards over a tract; what counts is reckoned by the server. */
+import { compass } from "./words";
 import type { Shape } from "./form";
 
 export type LonLat = [number, number];
@@ -13,7 +14,7 @@ export const yardsAcross = (lat: number): number => YARDS_A_DEGREE * Math.cos((l
 const COMPASS = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
 
 /** A direction in a word: of 215 degrees from north it is SW. */
-export const compassOf = (degrees: number): string => COMPASS[Math.round(degrees / 45) % 8]!;
+export const compassOf = (degrees: number): string => compass(COMPASS[Math.round(degrees / 45) % 8]!);
 
 /** All corners of a shape, in order. */
 export function corners(shape: Shape | null): LonLat[] {

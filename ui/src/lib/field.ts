@@ -5,6 +5,7 @@
 import { own } from "./base";
 import { openDB, type DBSchema, type IDBPDatabase } from "idb";
 import type { Relief, State, Why } from "./form";
+import { tongue } from "./language.svelte";
 import { reading } from "./units.svelte";
 
 export interface KeptRelief {
@@ -88,5 +89,5 @@ export async function forgetField(): Promise<void> {
   await Promise.all([db.clear("relief"), db.clear("workings")]);
 }
 
-/** A working is kept in the units that it was read in. */
-const nameOf = (path: string): string => `${reading.units} ${path}`;
+/** A working is kept in the units and the language that it was read in. */
+const nameOf = (path: string): string => `${reading.units} ${tongue.language} ${path}`;

@@ -1,6 +1,7 @@
 /** The forms of what can be entered, as the server says them; kept for when it is gone. */
 import { get } from "./api";
 import type { Forms, SaidField } from "./form";
+import { LANGUAGES, tongue, type Language } from "./language.svelte";
 import { shelf } from "./store";
 import { reading, UNITS, type Units } from "./units.svelte";
 import { say } from "./words";
@@ -17,34 +18,37 @@ export interface Field extends Omit<SaidField, "preset" | "items"> {
   items: Field[];
 }
 
-const known: Partial<Record<Units, Promise<Forms>>> = {};
+const known: Record<string, Promise<Forms>> = {};
 
-/** The forms in the units that are read, from the server, else as last seen. */
+/** The forms in the units and the language that are read, from the server, else as last seen. */
 export function forms(): Promise<Forms> {
-  const units = reading.units;
-  known[units] ??= get("/api/forms")
-    .then((found) => keep(found, units), (error: unknown) => lastSeen(error, units))
+  const name = shelfName(reading.units, tongue.language);
+  known[name] ??= get("/api/forms")
+    .then((found) => keep(found, name), (error: unknown) => lastSeen(error, name))
     .catch((error: unknown) => {
-      delete known[units];
+      delete known[name];
       throw error;
     });
-  return known[units];
+  return known[name];
 }
 
-const shelfName = (units: Units): string => (units === "us" ? "forms" : `forms-${units}`);
+/** What the forms are kept under: 'forms', 'forms-metric', 'forms-es', 'forms-metric-es'. */
+const shelfName = (units: Units, language: Language): string =>
+  ["forms", units === "us" ? "" : units, language === "en" ? "" : language].filter(Boolean).join("-");
+const SHELVES = LANGUAGES.flatMap((language) => UNITS.map((units) => shelfName(units, language)));
 
-async function keep(found: Forms, units: Units): Promise<Forms> {
+async function keep(found: Forms, name: string): Promise<Forms> {
   const put = async (): Promise<void> => {
-    await (await shelf()).put("own", JSON.stringify(found), shelfName(units));
+    await (await shelf()).put("own", JSON.stringify(found), name);
   };
   await put().catch(() => undefined);
   return found;
 }
 
-/** As last seen; in the other units where never in these: each field names its own. */
-async function lastSeen(error: unknown, units: Units): Promise<Forms> {
+/** As last seen; in other units or words where never in these: each field names its own unit. */
+async function lastSeen(error: unknown, wanted: string): Promise<Forms> {
   const held = await shelf();
-  for (const name of [shelfName(units), ...UNITS.map(shelfName)]) {
+  for (const name of [wanted, ...SHELVES]) {
     const text = await held.get("own", name);
     if (text !== undefined) return JSON.parse(text) as Forms;
   }

@@ -1,7 +1,7 @@
 /** A note, or the mark on a task, as it goes into the record. */
 import type { Draft } from "./entry";
 import { rainText } from "./measure";
-import { say } from "./words";
+import { compass, say } from "./words";
 
 export const ABOUT = [
   "rain", "done", "seen", "weeds", "count", "visit", "wind", "drift", "sat", "photo", "other",
@@ -76,7 +76,7 @@ function rainSaid(amount: number, unit: unknown): string {
   return say("log-rain-said", { amount: inches ? rainText(amount) : `${amount} ${String(unit)}` });
 }
 
-const point = (deg: number): string => POINTS[Math.round(deg / 22.5) % 16] ?? "";
+const point = (deg: number): string => compass(POINTS[Math.round(deg / 22.5) % 16] ?? "");
 
 /** What a note says in a few words. */
 export function told(body: Record<string, unknown>): string {

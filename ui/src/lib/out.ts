@@ -1,5 +1,7 @@
 /** Who is out: by the record, by what waits here to be sent, and by the clock of this device. */
+import { shortDay } from "./days";
 import type { Entry, Kept, Place } from "./form";
+import { tongue } from "./language.svelte";
 
 export interface Outing {
   id: string;
@@ -55,13 +57,15 @@ export function momentOf(day: string, today: string, now = new Date()): Date {
   return new Date(now.getTime() + ahead);
 }
 
+const CLOCKS = { en: "en-US", es: "es-US" };
+
 /** A moment by the clocks of a zone: '7:15 pm', with its day where that is another than `day`. */
 export function clockOf(at: Date, zone: string, day: string): string {
-  const told = new Intl.DateTimeFormat("en-US", { hour: "numeric", minute: "2-digit", timeZone: zone })
+  const told = new Intl.DateTimeFormat(CLOCKS[tongue.language], { hour: "numeric", minute: "2-digit", timeZone: zone })
     .format(at)
     .replace(/\s/g, " ")
     .toLowerCase();
   const on = new Intl.DateTimeFormat("en-CA", { timeZone: zone }).format(at);
   if (on === day) return told;
-  return `${told}, ${new Intl.DateTimeFormat("en-US", { month: "short", day: "numeric", timeZone: zone }).format(at)}`;
+  return `${told}, ${shortDay(on)}`;
 }

@@ -24,6 +24,7 @@ export function state(parts: Partial<State> = {}): State {
     ...planned(),
     form: FORM,
     units: "us",
+    language: "en",
     tract: { id: "t1", name: "Otter Bend", story: "", state: "MN", zone: "America/Chicago" },
     as_of: "2027-01-12",
     today: "2027-01-12",

@@ -2,6 +2,7 @@
 import { get } from "./api";
 import { markOf } from "./field";
 import type { Sketch } from "./form";
+import { tongue } from "./language.svelte";
 import { seen } from "./state.svelte";
 import { shelf } from "./store";
 import { reading } from "./units.svelte";
@@ -26,7 +27,7 @@ class Sketches {
   async follow(): Promise<void> {
     const state = seen.state;
     if (state === null) return;
-    const of = `${markOf(state)} ${reading.units}`;
+    const of = `${markOf(state)} ${reading.units} ${tongue.language}`;
     if (of === this.#of) return;
     this.#of = of;
     const name = `sketches ${state.tract.id}`;

@@ -6,6 +6,7 @@ import { FORM } from "./form";
 import { changed } from "./changed";
 import { forget, me } from "./me.svelte";
 import type { Entry, Kept, Place, Sheet, State } from "./form";
+import { tongue, type Language } from "./language.svelte";
 import { outbox } from "./outbox.svelte";
 import { shelf } from "./store";
 import { reading, type Units } from "./units.svelte";
@@ -51,6 +52,18 @@ class Seen {
   get behind(): number | null {
     const plan = this.state?.plan;
     return plan?.fresh === false ? plan.count : null;
+  }
+
+  /** Whether what is shown is still in another language than the pages. */
+  get otherLanguage(): boolean {
+    return this.state !== null && (this.state.language ?? "en") !== tongue.language;
+  }
+
+  /** Speak another language from now on. Until the server answers, what is shown is as last seen. */
+  async speak(language: Language): Promise<void> {
+    await tongue.set(language);
+    this.standing = "checking";
+    void this.refresh();
   }
 
   /** Read in other units from now on. Until the server answers, what is shown is as last seen. */

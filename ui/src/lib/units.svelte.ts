@@ -1,4 +1,6 @@
 /** The units that figures are read and typed in; the choice stays on this device. */
+import { inLanguage } from "./language.svelte";
+
 export const UNITS = ["us", "metric"] as const;
 export type Units = (typeof UNITS)[number];
 
@@ -31,8 +33,9 @@ export function startUnits(): void {
   reading.units = UNITS.find((u) => u === kept) ?? "us";
 }
 
-/** A path of the API, asking for its texts in the units that are read here. */
+/** A path of the API, asking for its texts in the units and the language that are read here. */
 export function inUnits(path: string): string {
-  if (!reading.metric) return path;
-  return `${path}${path.includes("?") ? "&" : "?"}units=${reading.units}`;
+  const asked = inLanguage(path);
+  if (!reading.metric) return asked;
+  return `${asked}${asked.includes("?") ? "&" : "?"}units=${reading.units}`;
 }

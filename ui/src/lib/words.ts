@@ -1,4 +1,9 @@
-/** Every word of the pages that the server does not say itself. `{name}` stands for a value. */
+/**
+ * Every word of the pages that the server does not say itself. `{name}` stands for a value.
+ * words.es.ts holds the same ids in Spanish.
+ */
+import { tongue } from "./language.svelte";
+
 export const WORDS = {
   "page-year": "Year",
   "page-ground": "Ground",
@@ -133,6 +138,9 @@ export const WORDS = {
   "shell-pages": "Pages",
   "shell-theme": "Light",
   "shell-units": "Units",
+  "shell-language": "Language",
+  "language-en": "English",
+  "language-es": "Español",
   "units-us": "lb, ac, yd",
   "units-metric": "kg, ha, m",
   "theme-day": "Paper",
@@ -149,6 +157,7 @@ export const WORDS = {
   "status-behind": "plan as of entry {count}, being worked anew",
   "status-behind-why": "What was written since is in the record and on the map. The sheets follow by themselves as soon as the plan is worked.",
   "status-units": "figures in other units",
+  "status-language": "the plan in another language",
   "status-waits-1": "1 note waits",
   "status-waits": "{count} notes wait",
   "status-aside-1": "1 note was refused",
@@ -212,6 +221,8 @@ export const WORDS = {
   "log-wind": "Wind, miles an hour (0 is a calm)",
   "log-wind-from": "It blows from",
   "log-wind-said": "wind {way} {speed} mph",
+  "compass-west": "W",
+  span: "{from} to {to}",
   "log-drift-went": "It went toward",
   "log-drift-said": "milkweed toward {way} at {at}",
   "log-sat-said": "a sit",
@@ -627,13 +638,21 @@ export type WordId = keyof typeof WORDS;
 
 /** The words by an id, with values put in. */
 export function say(id: WordId, values: Record<string, string | number> = {}): string {
-  return WORDS[id].replaceAll(/\{(\w+)\}/g, (_, name: string) => String(values[name] ?? ""));
+  return filled(tongue.words[id] ?? WORDS[id], values);
+}
+
+function filled(words: string, values: Record<string, string | number>): string {
+  return words.replaceAll(/\{(\w+)\}/g, (_, name: string) => String(values[name] ?? ""));
 }
 
 /** Words by an id that is put together; the id itself where there are none. */
 export function sayOr(id: string, values: Record<string, string | number> = {}): string {
-  return id in WORDS ? say(id as WordId, values) : id;
+  const words = tongue.words[id] ?? (id in WORDS ? WORDS[id as WordId] : undefined);
+  return words === undefined ? id : filled(words, values);
 }
+
+/** A point of the compass as it is lettered: west is O in Spanish. */
+export const compass = (point: string): string => point.replaceAll("W", say("compass-west"));
 
 /** '1 note waits', '3 notes wait'. */
 export function count(one: WordId, many: WordId, number: number): string {

@@ -17,7 +17,8 @@ from fencerow.plan.views.settings import settings_sheets
 from fencerow.plan.views.sits import sit_sheets
 from fencerow.plan.work.helpers import PRODUCTS, Errand
 from fencerow.plan.work.planner import cautions
-from fencerow.words import name_of, say
+from fencerow.words import name_of, say, value_of
+from fencerow.words.days import short_weekday
 
 AT_THE_SIT = ("sits-lines", "sits-winds", "siting-ways", "sits-light", "sits-behind")
 """What of a range card is read at the sit; how many hours are right is read at the desk."""
@@ -108,7 +109,7 @@ def _sits(plan: Plan, asked: Asked) -> Iterator[Part]:
     days: dict[str, list[str]] = {}
     for kept in asked.sits:
         clock = "-".join(filter(None, (kept.body.begins, kept.body.ends)))
-        day = f"{kept.body.on:%a} {compact_day(kept.body.on)} {clock}".strip()
+        day = f"{short_weekday(kept.body.on)} {compact_day(kept.body.on)} {clock}".strip()
         days.setdefault(kept.body.place, []).append(day)
     for place, on in days.items():
         if f"sit.{place}" in cards:
@@ -138,7 +139,7 @@ def _ruled(asked: Asked, sit: SitPlace) -> Ruled:
     rows = tuple(
         (brief(r.directions) + unchecked_mark(r.directions),
          *((say("fieldpack-somebody"), "", "") if i in asked.hidden
-           else (r.name, r.kind, brief(r.distance))))
+           else (r.name, value_of(r.kind), brief(r.distance))))
         for i, r in sit.ruled_out.items()
     )  # fmt: skip
     heads = columns("toward+", "what", "kind", "off#", of="sit-")

@@ -25,7 +25,7 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.sheet import Ruled
 from fencerow.plan.show import value_text
 from fencerow.science.ground.sun import clock_text
-from fencerow.words import say
+from fencerow.words import language, say
 
 PX_OF_MM = 6.1
 """The map on a phone is as large as its words need, and is moved about under the thumb."""
@@ -90,7 +90,8 @@ def _head(title: str) -> Iterator[str]:
         f"default-src 'none'; style-src {_digest(style)}; script-src {_digest(script)};"
         " base-uri 'none'; form-action 'none'"
     )
-    yield '<!doctype html>\n<html lang="en" data-theme="paper">\n<head>\n<meta charset="utf-8">'
+    yield f'<!doctype html>\n<html lang="{language()}" data-theme="paper">'
+    yield '<head>\n<meta charset="utf-8">'
     yield f'<meta http-equiv="Content-Security-Policy" content="{escape(policy)}">'
     yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
     yield '<meta name="referrer" content="no-referrer">'

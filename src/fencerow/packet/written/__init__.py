@@ -18,7 +18,7 @@ from fencerow.packet.written.page import as_html
 from fencerow.packet.written.prescribed import prescriptions
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import cite, value_text
-from fencerow.words import BadInput, say
+from fencerow.words import BadInput, language, say
 
 READERS = {
     "landowner": ("goals", "inventory", "prescriptions", "schedule", "costs", "terms", "record",
@@ -106,7 +106,7 @@ def written_pdf(
     made: bytes = typst.compile(
         template,
         root=template.parent,
-        sys_inputs={"written": json.dumps(data | {"paper": PAPERS[paper]})},
+        sys_inputs={"written": json.dumps(data | {"paper": PAPERS[paper], "lang": language()})},
         ignore_system_fonts=True,
         pdf_standards=["ua-1"],
     )

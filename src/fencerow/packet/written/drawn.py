@@ -10,6 +10,7 @@ from typing import Any
 
 from fencerow.packet.map import draw_map
 from fencerow.plan.plan import Plan
+from fencerow.words import value_of
 
 INK, WATER, MARK, RULE = "#14202B", "#0B4F7A", "#8A1253", "#6E6650"
 ORDER = ("soil zone", "right-of-way", "timber", "cover", "native-grass field", "water", "plot")
@@ -146,4 +147,5 @@ def _key(kind: str, at: int, data: dict[str, Any]) -> str:
         )
     else:
         sign = f'<path d="M{x:.2f} {y:.2f}h8" {_edge(kind)}/>'
-    return f'{sign}<text x="{x + 10:.2f}" y="{y + 1:.2f}" font-size="3">{escape(kind)}</text>'
+    words = escape(value_of(kind))
+    return f'{sign}<text x="{x + 10:.2f}" y="{y + 1:.2f}" font-size="3">{words}</text>'

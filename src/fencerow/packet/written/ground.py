@@ -13,7 +13,7 @@ from fencerow.plan.show import Told, brief, compass
 from fencerow.science.herd import tally
 from fencerow.tract.bodies import SoilTest
 from fencerow.tract.model import Kept
-from fencerow.words import name_of, say
+from fencerow.words import name_of, say, value_of
 
 MEASURED = ("boundary", "plot", "native-grass field", "cover", "timber", "water")
 """Kinds that stand in the inventory with their size; lines and gates are named below it."""
@@ -59,7 +59,9 @@ def inventory(plan: Plan, hidden: frozenset[str]) -> Part:
             acres=_sum(grass),
         )
     part.table(_places(plan, shown))
-    lines = sorted({f"{p.name} ({p.kind})" for p in shown.values() if p.kind not in MEASURED})
+    lines = sorted(
+        {f"{p.name} ({value_of(p.kind)})" for p in shown.values() if p.kind not in MEASURED}
+    )
     if lines:
         part.p("written-lines", names=", ".join(lines))
     part.table(_tests(plan))
@@ -79,7 +81,7 @@ def _places(plan: Plan, shown: Mapping[str, GroundPlace]) -> Ruled:
     rows = tuple(
         (
             p.name,
-            p.kind,
+            value_of(p.kind),
             marked(p.acres),
             _texture(plan, i),
             brief(p.slope),

@@ -7,7 +7,7 @@ from html import escape
 
 from fencerow.packet.written.blocks import Block, Part, Written
 from fencerow.plan.sheet import Ruled
-from fencerow.words import say
+from fencerow.words import language, say
 
 STYLE = """
 :root{--ink:#14202B;--second:#3D4A55;--rule:#6E6650;--mark:#8A1253;--paper:#FBF6E9}
@@ -43,7 +43,7 @@ def as_html(written: Written) -> str:
 
 
 def _page(written: Written) -> Iterator[str]:
-    yield '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">'
+    yield f'<!doctype html>\n<html lang="{language()}">\n<head>\n<meta charset="utf-8">'
     yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
     yield f"<title>{escape(written.title)}</title>\n<style>{STYLE}</style>\n</head>\n<body>"
     yield f"<header>\n<h1>{escape(written.title)}</h1>"

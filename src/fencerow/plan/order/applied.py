@@ -19,7 +19,7 @@ from fencerow.science.soil import materials, spraying, totals
 from fencerow.tract.applied import Application, Label
 from fencerow.tract.model import Kept, Tract
 from fencerow.units import convert
-from fencerow.words import name_of
+from fencerow.words import listed, name_of
 
 ASKED = ("rate", "area_ac", "by")
 """What the record of an application is asked for, beside day, place and label."""
@@ -133,7 +133,7 @@ def _said(given: Given, kept: Kept[Application], entry: Applied) -> Iterator[Sai
     missing = [name_of(f"field {n}") for n in ASKED if not getattr(body, n)]
     if missing and body.label:
         yield Said.of(Weight.ASK, body.place, "applied-missing", kept.entry, **about,
-                      missing=", ".join(missing))  # fmt: skip
+                      missing=listed(missing))  # fmt: skip
     if label is None:
         return
     if label.body.restricted and not licensed(given.tract, body.place, body.on):

@@ -187,7 +187,7 @@ def _parts(tract: Tract, plot: Kept[Plot], acres: Figure | None) -> Iterator[Par
             part = assume(shape, "shape", "sampling-part")
         else:
             part = assume(shape, "shape", "sampling-zone", zone=zone.body.name)
-        words = say("sampling-part") if zone is None else str(_zone_words(zone))
+        words = say("sampling-part") if zone is None else say("sampling-zone", zone=zone.body.name)
         yield words, (zone.body.texture if zone else "") or texture, work(area_ac, shape=part)
 
 

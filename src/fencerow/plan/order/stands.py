@@ -14,7 +14,7 @@ from fencerow.plan.parts import common_name, full_rate, group_of, part_rate, see
 from fencerow.science.seed import blend, mix, rates
 from fencerow.tract.bodies import Blend
 from fencerow.tract.model import Kept
-from fencerow.words import Message, OutsideRange, name_of
+from fencerow.words import Message, OutsideRange, listed, name_of
 
 Sown = tuple[Kept[Blend], str]
 """A blend and how it is sown."""
@@ -211,7 +211,7 @@ def _most_name(part: StandPart) -> str:
 
 
 def _month_names(months: Sequence[int]) -> str:
-    return ", ".join(name_of(f"month {m}") for m in months)
+    return listed(name_of(f"month {m}") for m in months)
 
 
 def _together(

@@ -11,6 +11,7 @@ from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, compact_day
 from fencerow.plan.work.burn import Held, Prescribed
 from fencerow.words import name_of, say
+from fencerow.words.days import short_weekday
 
 
 def burn_sheets(plan: Plan) -> Iterator[Sheet]:
@@ -31,7 +32,7 @@ def _table(one: Prescribed) -> Ruled:
 def _row(held: Held) -> tuple[str, ...]:
     answer = Told(name_of(f"burn {held.answer.value}"), held.answer)
     element = name_of(f"burn {held.element}") if held.element else ""
-    day = f"{held.day:%a} {compact_day(held.day)}"
+    day = f"{short_weekday(held.day)} {compact_day(held.day)}"
     return day, held.hours, answer, element, brief(held.reading), _off(held.off)
 
 

@@ -14,6 +14,7 @@ from fencerow.plan.work.today import Today
 from fencerow.plan.work.weeks import inches
 from fencerow.science.ground.sun import clock_text
 from fencerow.words import say
+from fencerow.words.days import week_day
 
 
 def coming_sheet(plan: Plan) -> Sheet:
@@ -29,7 +30,7 @@ def _spray(hours: LabelHours) -> Ruled:
     waiting = hours.waiting or say("hours-nothing-waits")
     title = say("view-hours-spray", label=hours.name, waiting=waiting)
     rows = tuple(
-        (f"{day_of(s):%a} {day_of(s).day}", _clock(s.start), _clock(s.end), _how(s))
+        (week_day(day_of(s)), _clock(s.start), _clock(s.end), _how(s))
         for s in hours.stretches.values()
     )
     return Ruled(columns("day", "hours-from#", "hours-until#", "hours-how+"), rows, title)
@@ -41,7 +42,7 @@ def _good(today: Today) -> Ruled:
     days = list(jobs[0].days) if jobs else []
     heads = (
         *columns("job", "place", "hours-what+"),
-        *(Column(f"{date.fromisoformat(d):%a} {date.fromisoformat(d).day}", True) for d in days),
+        *(Column(week_day(date.fromisoformat(d)), True) for d in days),
     )
     rows = []
     for job in jobs:

@@ -15,6 +15,7 @@ from fencerow.plan.show import Told, brief, compact_day, unchecked_mark
 from fencerow.science.forage.days import WEEKS
 from fencerow.tract.model import Tract
 from fencerow.words import say
+from fencerow.words.days import month_text
 
 TOLD = {
     "more": "compare-told-more",
@@ -107,7 +108,7 @@ def _costs(body: Comparison) -> Ruled:
 def _months(body: Comparison) -> Ruled:
     months = next(iter(body.sides.values())).months
     rows = tuple(
-        (f"{date.fromisoformat(name + '-01'):%b %Y}",
+        (month_text(date.fromisoformat(name + "-01")),
          *(_range(s.months[name]) for s in body.sides.values()))
         for name in months
     )  # fmt: skip

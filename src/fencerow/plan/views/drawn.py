@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from fencerow.plan.drawing import Axis
 from fencerow.plan.show import compact_day
 from fencerow.words import say
+from fencerow.words.days import short_month
 
 
 def weeks_axis(start: date, count: int) -> Axis:
@@ -18,7 +19,7 @@ def weeks_axis(start: date, count: int) -> Axis:
         # a month whose beginning is cut off is lettered where there is room for its name
         at = (day - start).days / 7 - 0.5  # a place is the middle of its week
         if at > -2.5 and (firsts[-1] - day).days > 10:
-            ticks.append((max(at, -0.5), f"{day:%b}"))
+            ticks.append((max(at, -0.5), short_month(day)))
         day = date(day.year + day.month // 12, day.month % 12 + 1, 1)
     return Axis(tuple(compact_day(d) for d in firsts), tuple(ticks))
 

@@ -13,13 +13,14 @@ from fencerow.plan.ruled import Ruled, columns
 from fencerow.plan.show import Told, brief, compact_day
 from fencerow.plan.work.today import PlotToday
 from fencerow.words import say
+from fencerow.words.days import short_weekday, week_day, weekday
 
 
 def drying(plots: Mapping[str, PlotToday]) -> tuple[Curves, ...]:
     """The drying curve of every plot, on one scale; none where no day is known."""
     days = [date.fromisoformat(d) for d in next(iter(plots.values())).curve] if plots else []
-    heads = (say("draw-evening"), *(f"{d:%A}, {compact_day(d)}" for d in days))
-    axis = Axis(heads, tuple((i + 1.0, f"{d:%a} {d.day}") for i, d in enumerate(days)))
+    heads = (say("draw-evening"), *(f"{weekday(d)}, {compact_day(d)}" for d in days))
+    axis = Axis(heads, tuple((i + 1.0, week_day(d)) for i, d in enumerate(days)))
     unit = say("draw-dry-unit", unit=symbol("in"))
     frames = [_frame(place, p, heads) for place, p in plots.items()]
     return curves(say("draw-dry"), unit, axis, [f for f in frames if any(f.amounts())])
@@ -59,7 +60,7 @@ def _marks(plot: PlotToday, days: int) -> tuple[Mark, ...]:
 
 
 def _when(plot: PlotToday) -> str:
-    day = f"{plot.first.early.value:%a}"
+    day = short_weekday(plot.first.early.value)
     return say("draw-fit-noon" if plot.first.from_noon else "draw-fit-from", day=day)
 
 
@@ -83,7 +84,7 @@ def _next(plot: PlotToday) -> str:
     early, middle = plot.first.early, plot.first.middle
     if not early.known:
         return say("draw-dry-none")
-    day = f"{early.value:%A}, {compact_day(early.value)}"
+    day = f"{weekday(early.value)}, {compact_day(early.value)}"
     if plot.first.from_noon:
         day = say("view-from-noon", day=day)
     return say("draw-dry-next", early=day, middle=_day(middle))

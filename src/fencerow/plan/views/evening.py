@@ -14,6 +14,7 @@ from fencerow.plan.views.scent_drawn import hours_sketches
 from fencerow.science.ground.sit_hours import DOUBTFUL, RIGHT, UNKNOWN, WRONG
 from fencerow.science.ground.sun import clock_text
 from fencerow.words import Message, say
+from fencerow.words.days import weekday
 
 MARKS = {RIGHT: "●", DOUBTFUL: "○", UNKNOWN: "○", WRONG: "×"}
 """How an hour stands, for a narrow column: told apart in grey."""
@@ -31,7 +32,7 @@ def evening_sheets(plan: Plan) -> list[Sheet]:
     prints = plan.sections["footprints"].body
     drawings = hours_sketches(body, prints, plan.given.tract)
     day = plan.given.as_of
-    under = say("evening-under", day=f"{day:%A}, {compact_day(day)}", light=_light(body))
+    under = say("evening-under", day=f"{weekday(day)}, {compact_day(day)}", light=_light(body))
     tables = [t for t in (*tables, _toward(body), _grid(body), _resting(rest)) if t.rows]
     return [Sheet("evening", say("evening-view"), under, tuple(tables), said, drawings)]
 

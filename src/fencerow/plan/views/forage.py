@@ -18,6 +18,7 @@ from fencerow.plan.views.grazing import forage_drawings
 from fencerow.science.forage.days import WEEKS
 from fencerow.tract.model import Tract
 from fencerow.words import say
+from fencerow.words.days import month_text
 
 SHADES = " ▁▂▃▄▅▆▇█"
 
@@ -66,7 +67,7 @@ def _shades(amounts: Iterable[float | None]) -> str:
 def _months(months: Mapping[str, Month]) -> Ruled:
     rows = tuple(
         (
-            f"{date.fromisoformat(name + '-01'):%b %Y}",
+            month_text(date.fromisoformat(name + "-01")),
             *(_range(r) for r in (m.need, m.asked, m.growth, m.eaten, m.short, m.standing)),
         )
         for name, m in months.items()

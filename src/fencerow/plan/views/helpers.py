@@ -12,7 +12,8 @@ from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, brief, compact_day, unchecked_mark
 from fencerow.plan.work.helpers import REST, Card, Errand
 from fencerow.plan.work.set_to import Setting
-from fencerow.words import say
+from fencerow.words import say, value_of
+from fencerow.words.days import short_weekday
 
 
 def helper_sheets(plan: Plan) -> Iterator[Sheet]:
@@ -29,7 +30,7 @@ def helper_sheets(plan: Plan) -> Iterator[Sheet]:
 
 
 def _card(id_: str, card: Card, said: tuple[Said, ...], today: date) -> Sheet:
-    under = say("view-helper-may", may=", ".join(card.may)) if card.may else ""
+    under = say("view-helper-may", may=", ".join(map(value_of, card.may))) if card.may else ""
     heads = columns("when", "job+", "hours#", "with", "beside", "wait+", "note+", of="helper-")
     rows = tuple(
         (when_told(e, today), str(e.what), hours_told(e), e.machine,
@@ -59,7 +60,7 @@ def when_told(errand: Errand, today: date) -> str:
     """The day that it was given for, else its days from first to last."""
     if errand.day is not None:
         day = errand.day.value
-        return Told(f"{day:%a} {compact_day(day)}", errand.day)
+        return Told(f"{short_weekday(day)} {compact_day(day)}", errand.day)
     if errand.last.value < today:
         return Told(say("helper-late", last=brief(errand.last)), errand.last)
     if errand.first.value == errand.last.value:

@@ -9,13 +9,14 @@ from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, compact_day
 from fencerow.science.ground.sun import clock_text
 from fencerow.words import name_of, say
+from fencerow.words.days import weekday
 
 
 def inout_sheet(plan: Plan) -> Sheet:
     """Who is out on the day of the plan."""
     body: InOut = plan.sections["inout"].body
     day = plan.given.as_of
-    under = say("inout-under", day=f"{day:%A}, {compact_day(day)}") if body.people else (
+    under = say("inout-under", day=f"{weekday(day)}, {compact_day(day)}") if body.people else (
         say("inout-nobody"))  # fmt: skip
     tables = (
         _table(plan, body, OUT, "inout-out", leads=True),

@@ -11,6 +11,7 @@ from fencerow.plan.section import Section
 from fencerow.plan.sheet import Ruled, Sheet, by_weight, columns
 from fencerow.plan.show import Told, number, unchecked_mark
 from fencerow.words import say
+from fencerow.words.days import month_text
 
 VERDICTS = {
     "short": "nutrition-verdict-short",
@@ -36,7 +37,7 @@ def nutrition_sheet(section: Section) -> Sheet:
 
 def _row(name: str, fed: MonthFed) -> tuple[str, ...]:
     return (
-        f"{date.fromisoformat(name + '-01'):%b %Y}",
+        month_text(date.fromisoformat(name + "-01")),
         _span(fed.protein.low, fed.protein.high),
         _span(fed.protein.least, fed.protein.most),
         _verdict(fed.protein),

@@ -17,7 +17,7 @@ from fencerow.plan.views.sketched import Ground, around, bar, base_of, key_of, k
 from fencerow.science.ground.sit_hours import WRONG
 from fencerow.science.ground.sun import clock_text
 from fencerow.tract.model import Tract
-from fencerow.words import say
+from fencerow.words import name_of, say
 
 HALF_M = 270.0
 """So far to each side of a sit is drawn, alike for all, so that they can be held together."""
@@ -87,7 +87,7 @@ def _at(hour: HourWind) -> str:
 def _from(found: Print) -> str:
     if found.from_deg is None:
         return say("evening-still")
-    return POINTS[round(found.from_deg / 45) % 8]
+    return name_of(POINTS[round(found.from_deg / 45) % 8])
 
 
 def _also(found: Print) -> list[str]:

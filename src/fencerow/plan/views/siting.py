@@ -14,6 +14,7 @@ from fencerow.plan.sits.siting_body import Counted, Judged, Proposal, SeasonJudg
 from fencerow.plan.views.sits_map import sits_map
 from fencerow.tract.model import Tract
 from fencerow.words import say
+from fencerow.words.days import month as month_name
 
 
 def siting_sheet(section: Section, tract: Tract) -> Sheet:
@@ -124,7 +125,7 @@ def card_tables(judged: Judged) -> Iterator[Ruled]:
 
 def _months(season: SeasonJudged) -> Ruled:
     rows = tuple(
-        (f"{date(2000, int(month), 1):%B}", *_parts(parts))
+        (month_name(date(2000, int(month), 1)), *_parts(parts))
         for month, parts in season.months.items()
     )
     heads = columns("month+", "morning#", "midday#", "evening#", of="siting-")

@@ -19,7 +19,7 @@ from fencerow.plan.views.scent_drawn import steady_sketch
 from fencerow.plan.views.siting import card_tables, siting_sheet
 from fencerow.science.ground.sun import Spells, clock_text
 from fencerow.tract.model import Tract
-from fencerow.words import say
+from fencerow.words import say, value_of
 
 
 def sit_sheets(section: Section, tract: Tract, siting: Section | None = None) -> list[Sheet]:
@@ -89,7 +89,7 @@ def _card(
 
 
 def _under(place: SitPlace) -> str:
-    parts = [place.kind]
+    parts = [value_of(place.kind)]
     if place.height.known and place.height.number() > 0:
         parts.append(say("sits-high", height=brief(place.height)))
     if place.facing.known:

@@ -18,7 +18,7 @@ from fencerow.science.ground.grid import utm_epsg
 from fencerow.tract.model import Kept, Tract
 from fencerow.tract.places import PlaceBase
 from fencerow.units import convert
-from fencerow.words import say
+from fencerow.words import say, value_of
 
 UNDER = ("boundary", "right-of-way", "timber", "cover", "native-grass field", "water", "plot")
 """What is wide is drawn under what is small."""
@@ -146,7 +146,7 @@ def key_of(view: View) -> Iterator[Key]:
     forms = {o.look: "area" if o.area else "line" for o in view.outlines}
     forms |= {s.kind: "sign" for s in view.spots}
     for look, form in forms.items():
-        yield Key(look, look, form)
+        yield Key(look, value_of(look), form)
 
 
 def keys(forms: Iterable[tuple[str, str]]) -> tuple[Key, ...]:

@@ -13,7 +13,7 @@ from fencerow.plan.show import Told, brief, unchecked_mark
 from fencerow.plan.views.drawn import weeks_axis
 from fencerow.plan.work.planner import Finish
 from fencerow.plan.work.weeks import Weeks
-from fencerow.words import name_of, say
+from fencerow.words import name_of, say, value_of
 
 MOST, SOME = 4.5, 1.5
 """From how many days of a week on most of them are fit, or some."""
@@ -101,7 +101,7 @@ def months_strip(stand: Stand) -> tuple[Strip, ...]:
     looks = (Look.EMPTY, Look.STIPPLED, Look.HATCHED, Look.CROSSED)
     states = tuple(State(say(f"draw-use-{n}"), look, Ink.FIT) for n, look in enumerate(looks))
     lanes = tuple(
-        Lane(name + unchecked_mark(f), tuple(int(d) for d in str(f.value)))
+        Lane(value_of(name) + unchecked_mark(f), tuple(int(d) for d in str(f.value)))
         for name, f in known.items()
     )
     rows = tuple(
@@ -109,7 +109,9 @@ def months_strip(stand: Stand) -> tuple[Strip, ...]:
         for m, head in enumerate(heads)
     )
     title = say("draw-use")
-    table = Ruled((*columns("month", of="draw-"), *(Column(n) for n in known)), rows, title)
+    table = Ruled(
+        (*columns("month", of="draw-"), *(Column(value_of(n)) for n in known)), rows, title
+    )
     none = [heads[m] for m in range(12) if not any(lane.cells[m] for lane in lanes)]
     told = say("draw-use-without", months=", ".join(none)) if none else say("draw-use-every")
     return (Strip(title, told, axis, states, lanes, (), table),)

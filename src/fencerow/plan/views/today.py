@@ -14,6 +14,7 @@ from fencerow.plan.views.scorecard import score_tables
 from fencerow.plan.work.limits import Verdicts
 from fencerow.plan.work.today import DayWater, FirstDay, JobToday, PlotToday, Today
 from fencerow.words import say
+from fencerow.words.days import week_day, weekday
 
 
 def today_sheet(plan: Plan) -> Sheet:
@@ -28,7 +29,7 @@ def today_sheet(plan: Plan) -> Sheet:
 
 
 def _day(day: date) -> str:
-    return f"{day:%A}, {compact_day(day)}"
+    return f"{weekday(day)}, {compact_day(day)}"
 
 
 def _ground(body: Today) -> Ruled:
@@ -104,7 +105,7 @@ def _curve(body: Today) -> Ruled:
     days = list(next(iter(body.plots.values())).curve) if body.plots else []
     heads = (
         *columns("place", "water"),
-        *(Column(f"{date.fromisoformat(d):%a} {date.fromisoformat(d).day}", True) for d in days),
+        *(Column(week_day(date.fromisoformat(d)), True) for d in days),
     )
     rows = []
     for plot in body.plots.values():

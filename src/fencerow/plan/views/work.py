@@ -12,6 +12,7 @@ from fencerow.plan.views.likely import likely_tables
 from fencerow.plan.views.strips import fit_strip, years_strip
 from fencerow.plan.work.planner import Finish, WorkPlan
 from fencerow.words import Message, say
+from fencerow.words.days import month_text
 
 
 def work_sheet(plan: Plan) -> Sheet:
@@ -129,7 +130,7 @@ def _fit_days(plan: Plan, body: WorkPlan) -> Ruled:
         (_name(plan, place), *(Told(f"{f.number():.0f}", f) for f in counts.values()))
         for place, counts in body.fit_days.items()
     )
-    first = f"{date.fromisoformat(months[0] + '-01'):%b %Y}" if months else ""
+    first = month_text(date.fromisoformat(months[0] + "-01")) if months else ""
     return Ruled(heads, rows, say("view-fit", first=first))
 
 

@@ -23,7 +23,7 @@ from fencerow.science.weather.prescription import OUTSIDE, Stretch
 from fencerow.science.weather.series import Floats
 from fencerow.tract.burning import RANGE_OF, BurnPrescription
 from fencerow.tract.model import Kept
-from fencerow.words import name_of
+from fencerow.words import listed, name_of
 
 ELEMENTS = {
     "permission": "", "permit": "days", "rain": "days", "temperature": "f_apart",
@@ -69,7 +69,7 @@ def burn_section(given: Given, _: Mapping[str, Section]) -> Section:
         name = given.tract.places[one.body.place].body.name
         missing = tuple(one.body.missing())
         if missing:
-            words = ", ".join(name_of(f"field {m}") for m in missing)
+            words = listed(name_of(f"field {m}") for m in missing)
             said.append(Said.of(Weight.ASK, one.id, "burn-missing", one.entry, place=name,
                                 missing=words))  # fmt: skip
         found = _held(given, one, hours, said) if hours and not missing else {}
@@ -101,7 +101,7 @@ def _held(
     unwritten = [name_of(f"burn {e}") for e in USUAL if e not in off]
     if unwritten:
         said.append(Said.of(Weight.DOUBT, kept.id, "burn-unwritten", kept.entry, place=name,
-                            elements=", ".join(unwritten)))  # fmt: skip
+                            elements=listed(unwritten)))  # fmt: skip
     if body.wind_at == "eye level":
         said.append(Said.of(Weight.DOUBT, kept.id, "burn-eye-level", kept.entry, place=name))
     parts = work_parts(prescription.stretches, _inputs(kept, hours), off=off, days=hours.days)

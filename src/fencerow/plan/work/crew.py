@@ -14,7 +14,7 @@ from fencerow.science.weather import effort
 from fencerow.science.weather.series import Floats, Times
 from fencerow.tract.hands import Crew
 from fencerow.tract.model import Kept
-from fencerow.words import OutsideRange, name_of, say
+from fencerow.words import OutsideRange, listed, name_of, say
 
 
 @dataclass(frozen=True)
@@ -87,7 +87,7 @@ def _present(kept: Kept[Crew]) -> effort.Present:
 
 
 def _hand(given: Given, kept: Kept[Crew]) -> Hand:
-    days = ", ".join(name_of(f"choice {day}") for day in kept.body.weekdays)
+    days = listed(name_of(f"choice {day}") for day in kept.body.weekdays)
     return Hand(
         name=_name(given, kept),
         from_on=kept.figure("from_on", unit="date") if kept.body.from_on else None,

@@ -9,7 +9,7 @@ from math import ceil, floor
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fencerow.words import say
+from fencerow.words import name_of, say
 
 POINTS = (
     "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE",
@@ -123,7 +123,7 @@ class Arcs:
             low, high = ceil(start - _HAIR), floor(end + _HAIR)
         if first > last:
             first = last = round((start + end) / 45)
-        named = [POINTS[first % 16]] + ([POINTS[last % 16]] if last > first else [])
+        named = [name_of(POINTS[p % 16]) for p in ((first, last) if last > first else (first,))]
         points = say("arcs-to").join(named)
         return say("arcs-span", points=points, low=low % 360, high=high % 360)
 

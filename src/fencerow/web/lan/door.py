@@ -23,7 +23,7 @@ from urllib.parse import parse_qs
 from starlette.requests import Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from fencerow.words import say
+from fencerow.words import language, say
 
 ADDRESS = "/api/door"
 """Under /api, which the service worker leaves alone, so that it can be reached on every phone."""
@@ -181,7 +181,7 @@ def _token(request: Request) -> str:
 def _page(trouble: str) -> bytes:
     loud = f'<p role="alert"><b>{escape(trouble)}</b></p>' if trouble else ""
     return (
-        '<!doctype html><html lang="en"><meta charset="utf-8">'
+        f'<!doctype html><html lang="{language()}"><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f"<title>{escape(say('lan-door-title'))}</title>"
         "<style>body{font:18px/1.5 system-ui,sans-serif;color:#14202b;background:#fbf6e9;"

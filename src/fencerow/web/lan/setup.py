@@ -11,7 +11,8 @@ from starlette.types import Receive, Scope, Send
 from fencerow.web.lan.authority import Authority
 from fencerow.web.listen import in_url
 from fencerow.web.safety import HEADERS
-from fencerow.words import say
+from fencerow.web.speech import asked_in
+from fencerow.words import language, say, spoken_in
 
 FILE = "/fencerow.crt"
 _STYLE = (
@@ -38,7 +39,8 @@ class SetUp:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
             return
-        status, kind, body = self._answer(scope)
+        with spoken_in(asked_in(scope)):
+            status, kind, body = self._answer(scope)
         head = HEADERS | {"content-type": kind, "cache-control": "no-store"}
         pairs = [(name.encode(), value.encode()) for name, value in head.items()]
         await send({"type": "http.response.start", "status": status, "headers": pairs})
@@ -69,7 +71,7 @@ class SetUp:
             f"<h2>{_said('lan-setup-away')}</h2><p>{_said('lan-setup-away-how')}</p>",
         ]
         return (
-            '<!doctype html><html lang="en"><meta charset="utf-8">'
+            f'<!doctype html><html lang="{language()}"><meta charset="utf-8">'
             '<meta name="viewport" content="width=device-width, initial-scale=1">'
             f"<title>{_said('lan-setup-title')}</title><style>{_STYLE}</style>"
             f"<body>{''.join(parts)}</body></html>"

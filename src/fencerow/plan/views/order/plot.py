@@ -20,7 +20,8 @@ from fencerow.plan.views.seed_lots import waits_table
 from fencerow.tract.bodies import SoilTest
 from fencerow.tract.model import Kept
 from fencerow.tract.places import Plot
-from fencerow.words import name_of, say
+from fencerow.words import name_of, say, value_of
+from fencerow.words.days import month_text
 
 
 def plot_sheets(plan: Plan) -> Iterator[Sheet]:
@@ -47,7 +48,10 @@ def plot_sheets(plan: Plan) -> Iterator[Sheet]:
 
 
 def _plot_under(plot: Kept[Plot], order: PlotOrder, test: Kept[SoilTest] | None) -> str:
-    parts = [brief(order.acres), plot.body.texture or "", plot.body.drainage or ""]
+    parts = [
+        brief(order.acres),
+        *map(value_of, (plot.body.texture or "", plot.body.drainage or "")),
+    ]
     if test is None:
         parts.append(say("view-no-test"))
         return ", ".join(p for p in parts if p)
@@ -59,7 +63,7 @@ def _plot_under(plot: Kept[Plot], order: PlotOrder, test: Kept[SoilTest] | None)
         read.append(f"P {body.p:g} {name_of(body.p_unit)}")
     if body.k is not None:
         read.append(f"K {body.k:g} {name_of(body.k_unit)}")
-    tested = say("view-test", day=f"{body.sampled_on:%b %Y}", read=", ".join(read))
+    tested = say("view-test", day=month_text(body.sampled_on), read=", ".join(read))
     return ", ".join(p for p in parts if p) + ". " + tested
 
 

@@ -1,5 +1,7 @@
 /** What a person says of a visit, key by key. Nothing is reckoned here but what was pressed. */
+import { shortDay } from "../../../lib/days";
 import type { Kept } from "../../../lib/form";
+import { say } from "../../../lib/words";
 
 export const COUNTS = ["does", "bucks", "fawns", "unknown"] as const;
 export type Count = (typeof COUNTS)[number];
@@ -77,7 +79,7 @@ export function whenOf(body: Body, zone: string): string {
   const began = new Date(String(body["began"]));
   const ended = new Date(String(body["ended"]));
   const clock = new Intl.DateTimeFormat("en-US", { timeZone: zone, hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
-  const day = new Intl.DateTimeFormat("en-US", { timeZone: zone, month: "short", day: "numeric", year: "numeric" });
+  const day = new Intl.DateTimeFormat("en-CA", { timeZone: zone });
   const [from, to] = [clock.format(began), clock.format(ended)];
-  return `${day.format(began)}, ${from === to ? from : `${from} to ${to}`}`;
+  return `${shortDay(day.format(began), true)}, ${from === to ? from : say("span", { from, to })}`;
 }
