@@ -94,7 +94,7 @@ def _spelled(value: object) -> object:
     return day_text(value) if isinstance(value, date) else value
 
 
-MOST_SAID = 4000
+MOST_SAID = 8000
 """Letters of one thing that an error speaks of; twenty wrong rows are fewer."""
 
 
