@@ -19,7 +19,7 @@ from fencerow.words import FencerowError
 
 SECONDS = 5.0
 MEMORY_MB = 1024
-LONGEST = 20_000
+LONGEST = 30_000
 """A sentence of more letters than this is none."""
 
 CANARY = "canary-7c1f90b2-sings"

@@ -177,7 +177,7 @@ def _spelled(value: object) -> object:
     return value_of(str(value)) if isinstance(value, str) else value
 
 
-MOST_SAID = 4000
+MOST_SAID = 8000
 """Letters of one thing that an error speaks of; twenty wrong rows are fewer."""
 
 
