@@ -133,11 +133,11 @@ def restore(folder: Path, copy: Path | None = None) -> Restored:
     read, and is as it was written, is added to what was put back.
 
     Raises:
-        BadInput: the record is sound, there is no sound copy, or the disk refused; nothing was
-            changed.
+        BadInput: the record is sound, or cannot be looked at now; there is no sound copy, or the
+            disk refused; nothing was changed.
     """
-    if examined(folder / RECORD).why is None:
-        raise BadInput("store-sound", folder=folder)
+    if (folder / RECORD).is_file():
+        _refuse_unless_damaged(folder)
     chosen = _chosen(folder, copy)
     aside = folder / BACKUPS / f"set-aside-{secrets.token_hex(4)}"
     with files.refused(folder), files.part_of(folder) as part:
@@ -157,6 +157,20 @@ def restore(folder: Path, copy: Path | None = None) -> Restored:
     named = tuple(_named(aside / RECORD, ids))
     lost = None if missing is None else max(0, missing - _already(store, readable))
     return Restored(chosen, aside, len(receipt.stored), Lost(lost, named))
+
+
+def _refuse_unless_damaged(folder: Path) -> None:
+    """Refuse a record that is sound, and one that is only shut or held: it may be sound as well."""
+    try:
+        with dialect.reading(dialect.engine_of(folder / RECORD)) as connection:
+            log.size(connection)
+    except BadInput as error:
+        if error.message.id in ("store-read-only", "store-busy"):
+            raise
+    except DBAPIError:  # a database of something else
+        pass
+    if examined(folder / RECORD).why is None:
+        raise BadInput("store-sound", folder=folder)
 
 
 def _outgrown(store: Store, copy: Path) -> bool:
