@@ -1,6 +1,8 @@
 # make demo   sets everything up, builds the invented tract, plans its year, writes the packet;
 #             at a terminal it ends by opening the pages, until Ctrl-C
 # make test   sets everything up and runs every check
+# make release  the wheel and the sdist, tried as in make test, built a second time to the same bytes,
+#             with their checksums
 # make pages  builds the pages that fencerow serve answers with (needs the network the first time)
 # make lock   pins the dependencies anew (needs uv)
 # make schemas  writes the documents that are made from the code anew
@@ -9,8 +11,11 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
+# what is built bears the time of the last commit, so that the same code gives the same bytes
+EPOCH = $(shell git log -1 --format=%ct 2>/dev/null || echo 1767225600)
+BUILD = SOURCE_DATE_EPOCH=$(EPOCH) $(BIN)/python -m build -q --no-isolation
 
-.PHONY: demo test nightly pages lint types rooms unit package lock schemas clean
+.PHONY: demo test nightly pages lint types rooms unit package release lock schemas clean
 
 demo: $(READY)
 	$(BIN)/python hatch_build.py
@@ -47,7 +52,7 @@ unit: $(READY)
 # the wheel and the sdist, each installed on its own and run as a newcomer would
 package: pages
 	rm -rf dist build/wheel build/sdist
-	$(BIN)/python -m build -q --no-isolation --outdir dist .
+	$(BUILD) --outdir dist .
 	$(PYTHON) -m venv build/wheel
 	build/wheel/bin/python -m pip --disable-pip-version-check -q install -c requirements/versions.txt dist/*.whl
 	cd build && wheel/bin/fencerow demo wheel-demo > wheel-demo.txt
@@ -55,6 +60,12 @@ package: pages
 	build/wheel/bin/python -m pip --disable-pip-version-check -q install -c requirements/versions.txt dist/*.tar.gz
 	build/wheel/bin/fencerow verify > build/verify.txt
 	tail -n 1 build/verify.txt
+
+release: package
+	rm -rf build/again
+	$(BUILD) --outdir build/again .
+	cd dist && for file in *; do cmp "$$file" "../build/again/$$file" || exit 1; done
+	cd dist && sha256sum *.whl *.tar.gz > SHA256SUMS && cat SHA256SUMS
 
 lock: $(READY)
 	uv pip compile pyproject.toml --extra dev --universal --python-version 3.11 \

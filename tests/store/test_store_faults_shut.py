@@ -3,6 +3,7 @@
 import multiprocessing
 import os
 import shutil
+import warnings
 from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
@@ -119,7 +120,9 @@ def as_nobody(acts, home, tmp_path):
         tell.send(told)
 
     heard, tell = multiprocessing.Pipe(duplex=False)
-    child = os.fork()
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)  # the child asks nothing of a thread
+        child = os.fork()
     if child == 0:
         work(tell)
         os._exit(0)
