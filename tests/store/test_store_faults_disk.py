@@ -34,7 +34,7 @@ NOW = datetime(2026, 11, 20, 18, 0, tzinfo=UTC)
 FEW = (5_000, 60_000)
 MANY = (*range(1, 200_000, 4_000), 300_000, 500_000)
 LIMITS = MANY if often(1) > 1 else FEW
-SPARES = range(0, 400_000, 20_000) if often(1) > 1 else (40_000,)
+SPARES = (*range(0, 100_000, 8_000), 160_000, 300_000)
 
 
 @contextmanager
@@ -178,6 +178,7 @@ def fill(disk, spare):
         file.write(bytes(max(0, free.f_bavail * free.f_frsize - spare)))
 
 
+@pytest.mark.nightly
 @pytest.mark.parametrize("act", ACTS, ids=lambda a: a.__name__)
 def test_a_disk_that_is_full(ground, small_disk, act):
     before = Store.open(ground / "full.tract").entries()

@@ -65,6 +65,7 @@ def writer(url, name):
     ]
 
 
+@pytest.mark.nightly
 def test_two_servers_on_one_folder_lose_nothing(store, same):
     with ExitStack() as stack:
         with ThreadPoolExecutor(2) as starting:
