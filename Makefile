@@ -1,6 +1,8 @@
 # make demo   sets everything up, builds the invented tract, plans its year, writes the packet;
 #             at a terminal it ends by opening the pages, until Ctrl-C
 # make test   sets everything up and runs every check
+# make release  the wheel and the sdist, tried as in make test, built a second time to the same bytes,
+#             with their checksums
 # make pages  builds the pages that fencerow serve answers with (needs the network the first time)
 # make audit  asks what is known against every locked package, and what each is licensed under
 #             (needs the network; before a release, not part of make test)
@@ -11,8 +13,11 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
+# what is built bears the time of the last commit, so that the same code gives the same bytes
+EPOCH = $(shell git log -1 --format=%ct 2>/dev/null || echo 1767225600)
+BUILD = SOURCE_DATE_EPOCH=$(EPOCH) $(BIN)/python -m build -q --no-isolation
 
-.PHONY: demo test nightly fuzz pages pages-built lint types rooms unit package lock schemas clean
+.PHONY: demo test nightly fuzz pages pages-built lint types rooms unit package release lock schemas clean
 .PHONY: audit audit-python audit-pages audit-licences
 
 demo: $(READY)
@@ -59,7 +64,7 @@ unit: $(READY)
 # the wheel and the sdist, each installed on its own and run as a newcomer would
 package: pages-built
 	rm -rf dist build/wheel build/sdist
-	$(BIN)/python -m build -q --no-isolation --outdir dist .
+	$(BUILD) --outdir dist .
 	$(PYTHON) -m venv build/wheel
 	build/wheel/bin/python -m pip --disable-pip-version-check -q install --no-compile -c requirements/versions.txt dist/*.whl
 	cd build && wheel/bin/fencerow demo wheel-demo > wheel-demo.txt
@@ -67,6 +72,12 @@ package: pages-built
 	build/wheel/bin/python -m pip --disable-pip-version-check -q install --no-compile -c requirements/versions.txt dist/*.tar.gz
 	build/wheel/bin/fencerow verify > build/verify.txt
 	tail -n 1 build/verify.txt
+
+release: package
+	rm -rf build/again
+	$(BUILD) --outdir build/again .
+	cd dist && for file in *; do cmp "$$file" "../build/again/$$file" || exit 1; done
+	cd dist && sha256sum *.whl *.tar.gz > SHA256SUMS && cat SHA256SUMS
 
 # each of the three says what it found even where another could not be asked; --strict, because a
 # package that is not found would otherwise pass as one against which nothing is known

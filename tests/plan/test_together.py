@@ -138,7 +138,7 @@ def test_tracts_of_one_name_are_told_apart_by_their_folders():
 
 def test_every_figure_of_a_glance_leads_to_its_working_in_the_plan(demo_plan):
     told = glances(demo_plan)
-    glance = told["us"]
+    glance = told["us en"]
     assert all((glance.plots, glance.dues, glance.buys, glance.jobs, glance.shuts))
     for each in (*glance.plots, *glance.dues, *glance.buys, *glance.jobs, *glance.shuts):
         assert demo_plan.path(each.path) == each.path
@@ -147,7 +147,7 @@ def test_every_figure_of_a_glance_leads_to_its_working_in_the_plan(demo_plan):
     assert all(nodes.at(b.by_path).value == b.by for b in glance.buys)
     assert sum(b.cost for b in glance.buys) + body.delivery.value == body.total.value
     assert sum(p.acres for p in glance.plots) == sum(p.number() for p in acres_of(demo_plan))
-    assert [d.path for d in told["metric"].dues] == [d.path for d in glance.dues]
+    assert [d.path for d in told["metric en"].dues] == [d.path for d in glance.dues]
 
 
 def acres_of(plan):
@@ -156,10 +156,10 @@ def acres_of(plan):
 
 def test_what_is_done_is_not_asked_for():
     entries = [plot(), soil(), *clover(sow_on="2027-01-20")]
-    (sown,) = [d for d in glances(make_plan(given(*entries)))["us"].dues if ".sow." in d.path]
+    (sown,) = [d for d in glances(make_plan(given(*entries)))["us en"].dues if ".sow." in d.path]
     task = sown.path.removeprefix("year.tasks.").removesuffix(".when")
     done = thing("done", "d", task=task, part="done")
-    glance = glances(make_plan(given(*entries, done)))["us"]
+    glance = glances(make_plan(given(*entries, done)))["us en"]
     assert not any(task in d.path for d in (*glance.dues, *glance.jobs))
 
 

@@ -1,4 +1,7 @@
-"""What was acknowledged is there: after a kill, and with two who write at once."""
+"""What was acknowledged is there: after a kill, and with two who write at once.
+
+`--junitxml` tells how much was acknowledged; `docs/reliability.md` says what a night's run gave.
+"""
 
 import os
 import random
@@ -42,7 +45,7 @@ def killed(apart, work, folder, chance, *more):
     return said
 
 
-def test_every_acknowledged_entry_outlives_a_kill(apart, store, same):
+def test_every_acknowledged_entry_outlives_a_kill(apart, store, same, record_property):
     chance = random.Random(20261101)
     acknowledged = []
     for kill in range(KILLS):
@@ -55,20 +58,28 @@ def test_every_acknowledged_entry_outlives_a_kill(apart, store, same):
         assert len(there) % 3 == 1  # the first entry, and whole batches
         assert opened.verify() == ()
     assert same(Store.open(store.folder)).conflicts == ()
+    record_property("entries acknowledged", len(acknowledged))
 
 
-def test_a_killed_backup_leaves_the_old_one_or_the_new_one_whole(apart, store, tmp_path):
+def test_a_killed_backup_leaves_the_old_one_or_the_new_one_whole(
+    apart, store, tmp_path, record_property
+):
     chance = random.Random(7)
+    told = 0
     for _ in range(often(3)):
         copies = killed(apart, back_up, store.folder, chance)
+        told += len(copies)
         home = tmp_path / "Restored.tract"
         home.mkdir()
         shutil.copy(copies[-1], home / "record.db")
         assert Store.open(home).entries() == store.entries()
         shutil.rmtree(home)
+    record_property("copies acknowledged", told)
 
 
-def test_a_killed_import_is_there_whole_or_not_at_all(apart, store, tmp_path, same):
+def test_a_killed_import_is_there_whole_or_not_at_all(
+    apart, store, tmp_path, same, record_property
+):
     chance = random.Random(11)
     known = 0
     for _ in range(often(2)):
@@ -78,22 +89,29 @@ def test_a_killed_import_is_there_whole_or_not_at_all(apart, store, tmp_path, sa
         assert there >= known + PLOTS * len(said)
         known = there
     assert same(store).conflicts == ()
+    record_property("places there", known)
 
 
-def test_a_photo_that_was_acknowledged_outlives_a_kill(apart, store):
+def test_a_photo_that_was_acknowledged_outlives_a_kill(apart, store, record_property):
     chance = random.Random(13)
+    told = 0
     for _ in range(often(2)):
         for sha256 in killed(apart, keep_photos, store.folder, chance):
             assert store.kept_file(sha256, "photo").is_file()
+            told += 1
         assert store.verify() == ()
+    record_property("photos acknowledged", told)
 
 
-def test_a_killed_upgrade_is_done_or_not_begun(apart, store, either, tmp_path, monkeypatch):
+def test_a_killed_upgrade_is_done_or_not_begun(
+    apart, store, either, tmp_path, monkeypatch, record_property
+):
     chance = random.Random(17)
     store.write([Draft("note", f"n{i}", {"text": "rain " * 100}) for i in range(300)])
     head = f"{int(tables.HEAD) + 1:04}"
     steps = shutil.copytree(migrate.STEPS, tmp_path / "steps")
     (steps / "versions" / f"r{head}_toy.py").write_text(STEP.format(new=head, old=tables.HEAD))
+    before = 0
     for kill in range(often(2)):
         folder = either.copy(store.folder, tmp_path / f"Old-{kill}.tract")
         process, heard = start(apart, bring_up, folder, steps, head)
@@ -102,12 +120,14 @@ def test_a_killed_upgrade_is_done_or_not_begun(apart, store, either, tmp_path, m
             process.join(chance.random() * 0.3)
             process.kill()
             process.join()
+        before += process.exitcode != 0
         with monkeypatch.context() as patch:
             patch.setattr(migrate, "STEPS", steps)
             patch.setattr(tables, "HEAD", head)
             opened = Store.open(folder)
             assert opened.entries() == store.entries()
             assert opened.verify() == ()
+    record_property("killed before the end", before)
 
 
 def test_what_a_killed_process_left_is_swept_away(store):

@@ -442,7 +442,7 @@ def test_a_plan_is_worked_in_a_process_of_its_own(folder, monkeypatch):
     try:
         made = bench.work(folder / "ash.tract", DAY, None)
         assert made == stored.kept(folder / "ash.tract")["everything"]
-        assert [p.acres for p in made.told["us"].plots] == [1.5]
+        assert [p.acres for p in made.told["us en"].plots] == [1.5]
         assert "no record" in bench.work(folder / "none.tract", DAY, None)
         bench._process.kill()
         assert "ended" in bench.work(folder / "ash.tract", DAY, None)

@@ -492,6 +492,7 @@ def order(
     from fencerow.exchange.order_csv import order_csv
     from fencerow.plan.plan import make_plan
     from fencerow.store import Store
+    from fencerow.store.files import write_whole
     from fencerow.store.given import given_of
 
     text = order_csv(make_plan(given_of(Store.open(tract), _day(as_of))))
@@ -499,7 +500,7 @@ def order(
         typer.echo(text, nl=False)
         return
     try:
-        out.write_text(text, encoding="utf-8")
+        write_whole(out, text.encode())
     except OSError as error:
         raise BadInput("order-unwritable", file=out, why=error.strerror or error) from None
     typer.echo(say("cli-order-done", file=out))
@@ -516,6 +517,7 @@ def calendar_(
     from fencerow.exchange.ics import calendar
     from fencerow.plan.plan import make_plan
     from fencerow.store import Store
+    from fencerow.store.files import write_whole
     from fencerow.store.given import given_of
 
     text = calendar(make_plan(given_of(Store.open(tract), _day(as_of))), todos, for_)
@@ -523,7 +525,7 @@ def calendar_(
         typer.echo(text, nl=False)
         return
     try:
-        out.write_bytes(text.encode())
+        write_whole(out, text.encode())
     except OSError as error:
         raise BadInput("calendar-unwritable", file=out, why=error.strerror or error) from None
     typer.echo(say("cli-calendar-done", file=out))

@@ -9,6 +9,7 @@ import typer
 from fencerow.exchange.siting_tif import legend_text, siting_tif
 from fencerow.plan.plan import Plan
 from fencerow.plan.sits.siting_body import Siting
+from fencerow.store.files import write_whole
 from fencerow.web.export import ground_geojson
 from fencerow.words import BadInput, say
 
@@ -36,7 +37,7 @@ def write_export(plan: Plan, what: str, out: Path, sits: bool) -> None:
         else siting_tif(siting.surface)
     )
     try:
-        out.write_bytes(found)
+        write_whole(out, found)
     except OSError as error:
         raise BadInput("export-unwritable", file=out, why=error.strerror or error) from None
     typer.echo(say("cli-export-done", file=out))

@@ -12,6 +12,7 @@ import typer
 from fencerow.exchange.cards.tags import tags_csv
 from fencerow.store import Store
 from fencerow.store.cards import Asked, bring_card, lines_of
+from fencerow.store.files import write_whole
 from fencerow.words import BadInput, say
 
 _WIDE = 78
@@ -48,7 +49,7 @@ def write_tags(store: Store, out: Path | None, untagged: bool) -> None:
         typer.echo(text, nl=False)
         return
     try:
-        out.write_text(text, encoding="utf-8")
+        write_whole(out, text.encode())
     except OSError as error:
         raise BadInput("tags-unwritable", file=out, why=error.strerror or error) from None
     typer.echo(say("tags-written", count=text.count("\n") - 1, file=out))

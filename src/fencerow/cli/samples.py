@@ -8,6 +8,7 @@ import typer
 
 from fencerow.exchange.samples import count_bags, samples_csv
 from fencerow.plan.plan import Plan
+from fencerow.store.files import write_whole
 from fencerow.words import BadInput, say
 
 
@@ -22,7 +23,7 @@ def write_samples(plan: Plan, out: Path | None) -> None:
         typer.echo(samples_csv(plots), nl=False)
         return
     try:
-        out.write_text(samples_csv(plots), encoding="utf-8")
+        write_whole(out, samples_csv(plots).encode())
     except OSError as error:
         raise BadInput("samples-unwritable", file=out, why=error.strerror or error) from None
     typer.echo(say("cli-samples-done", count=count_bags(plots), file=out))

@@ -11,7 +11,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from fencerow.cli.tell import console, ruled
-from fencerow.manner import manner
+from fencerow.plan.glance import read_as
 from fencerow.plan.sheet import Ruled, columns
 from fencerow.plan.together import CELLS, Cell, Known, Line, together
 from fencerow.store import Store
@@ -67,7 +67,7 @@ def _known(found: Found, as_of: date | None, now: datetime, turn: tuple[int, int
         key=found.name,
         folder=found.name,
         hand=looked.hand,
-        glance=None if made is None else made.told.get(manner().value),
+        glance=None if made is None else made.told.get(read_as()),
         worked=None if made is None else made.day,
         since=0 if made is None else max(0, looked.count - made.count),
         stale=made is not None and (made.key, made.day) != (key, day),

@@ -19,6 +19,7 @@ from fencerow.plan.plan import Plan
 from fencerow.plan.show import cite, value_text
 from fencerow.plan.sketch import Sketch
 from fencerow.plan.view import Ruled, Sheet, sheets
+from fencerow.store.files import write_whole
 from fencerow.words import BadInput, language, name_of, say, value_of
 
 PAPERS = {"letter": "us-letter", "a4": "a4"}
@@ -37,7 +38,7 @@ def write_packet(plan: Plan, target: Path, paper: str = "letter", person: str = 
     """
     pdf = packet_pdf(plan, paper, person)
     try:
-        target.write_bytes(pdf)
+        write_whole(target, pdf)
     except OSError as error:
         raise BadInput("packet-unwritable", file=target, why=error.strerror or error) from None
 

@@ -19,6 +19,7 @@ from fencerow.plan.show import compact_day, value_text
 from fencerow.plan.work.chart import Bar, ChartRow, WallChart
 from fencerow.plan.work.planner import WorkPlan
 from fencerow.plan.work.weeks import Weeks
+from fencerow.store.files import write_whole
 from fencerow.words import BadInput, language, say, value_of
 from fencerow.words.days import short_month
 
@@ -69,7 +70,7 @@ def write_chart(plan: Plan, target: Path, paper: str = "letter") -> None:
     """
     pdf = chart_pdf(plan, paper)
     try:
-        target.write_bytes(pdf)
+        write_whole(target, pdf)
     except OSError as error:
         raise BadInput("packet-unwritable", file=target, why=error.strerror or error) from None
 

@@ -8,17 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
+from itertools import product
 
 from pydantic.dataclasses import dataclass
 
-from fencerow.manner import Manner, shown_in
+from fencerow.manner import Manner, manner, shown_in
 from fencerow.plan.closed_ground.closings import ClosedGround
 from fencerow.plan.ground import GroundPlace
 from fencerow.plan.order.buying import Buying
 from fencerow.plan.plan import Plan
 from fencerow.plan.work.planner import WorkPlan
 from fencerow.plan.year import State, Year
-from fencerow.words import say
+from fencerow.words import Language, language, say, spoken_in
 
 AHEAD = timedelta(days=45)
 """How far ahead tasks are kept."""
@@ -91,13 +92,17 @@ class Glance:
 
 
 def glances(plan: Plan) -> dict[str, Glance]:
-    """A plan at a glance, in each manner of reading."""
+    """A plan at a glance, in each manner of reading and each language."""
+    found = {}
+    for manner_, language_ in product(Manner, Language):
+        with shown_in(manner_), spoken_in(language_):
+            found[read_as()] = glance(plan)
+    return found
 
-    def told(manner: Manner) -> Glance:
-        with shown_in(manner):
-            return glance(plan)
 
-    return {manner.value: told(manner) for manner in Manner}
+def read_as() -> str:
+    """What a glance is kept under that is read in this manner and language."""
+    return f"{manner().value} {language().value}"
 
 
 def glance(plan: Plan) -> Glance:

@@ -23,6 +23,13 @@ from fencerow.words import BadInput
 EVERY_DAY, EVERY_WEEK = timedelta(days=14), timedelta(days=98)
 """How far back a copy of each day is kept, and of each week; of each month, for good."""
 
+LAST, GROWN = 15, 200
+"""So many copies have to bear out a day; so many new entries are copied on a day that has a copy.
+
+Both are for a clock that is wrong: one that jumps would age every copy at once, and one that begins
+on the same day at each start would find its copy made already.
+"""
+
 
 @dataclass(frozen=True)
 class Copy:
@@ -73,12 +80,13 @@ def examined(file: Path) -> Copy:
 
 
 def keep_up(store: Store) -> Path | None:
-    """The day's copy, where there is none yet, the older ones thinned, half files swept away.
+    """The day's copy, where there is none yet or it lacks much; the older ones thinned, half files
+    swept away.
 
     Raises:
         BadInput: the copy is not sound or the disk refused; the older ones stay.
     """
-    if day_file(store.folder, store.today()).exists():
+    if (made := day_file(store.folder, store.today())).exists() and not _outgrown(store, made):
         return None
     made = store.backup()
     thin(store.folder, store.today())
@@ -94,11 +102,14 @@ def day_file(folder: Path, day: date) -> Path:
 def thin(folder: Path, today: date) -> list[Path]:
     """Delete the copies that a newer one of the same week, or of the same month, makes needless.
 
-    Those made before an upgrade, and the copies of the last days, stay.
+    Those made before an upgrade, the copies of the last days, and the last copies stay.
     """
     seen: set[tuple[int, ...]] = set()
     gone: list[Path] = []
-    for day, file in sorted(_days(folder), reverse=True):
+    found = sorted(_days(folder), reverse=True)
+    if len(found) >= LAST:  # no clock ages the last copies beyond what is kept of each day
+        today = min(today, found[LAST - 1][0] + EVERY_DAY)
+    for day, file in found[LAST:]:
         age = today - day
         if age <= EVERY_DAY:
             continue
@@ -111,16 +122,20 @@ def thin(folder: Path, today: date) -> list[Path]:
 
 
 def restore(folder: Path, copy: Path | None = None) -> Restored:
-    """Put the newest sound copy, or the one that is named, in the place of the record.
+    """Put the fullest sound copy, or the one that is named, in the place of the record.
+
+    As a record only grows, the fullest is the newest, whatever the clock said on its day.
 
     The record that stands there is set aside, never deleted; each entry of it that can still be
     read, and is as it was written, is added to what was put back.
 
     Raises:
-        BadInput: the record is sound, there is no sound copy, or the disk refused; nothing was
-            changed.
+        BadInput: the record is sound, or cannot be looked at now; there is no sound copy, or the
+            disk refused; nothing was changed.
     """
     base = database_of(folder) if (folder / ADDRESS).is_file() else Sqlite(folder / RECORD)
+    if isinstance(base, Sqlite) and base.record.is_file():
+        _refuse_shut(base)
     if _sound(base):
         raise BadInput("store-sound", folder=folder)
     chosen = _chosen(folder, copy)
@@ -160,6 +175,36 @@ def _fault(base: Database, connection: Connection) -> str | None:
     return why or next((str(m) for m in log.spoiled(connection)), None)
 
 
+def _refuse_shut(base: Sqlite) -> None:
+    """Refuse a record that is only shut or held: it may be sound."""
+    try:
+        with base.reading() as connection:
+            log.size(connection)
+    except BadInput as error:
+        if error.message.id in ("store-read-only", "store-busy"):
+            raise
+    except DBAPIError:  # a database of something else
+        pass
+
+
+def _outgrown(store: Store, copy: Path) -> bool:
+    """Whether the record holds much that the day's copy does not."""
+    return store.size()[0] - _size(copy) >= GROWN
+
+
+def _size(copy: Path) -> int:
+    """How many entries a copy holds; none where it cannot be read."""
+    try:
+        with Sqlite(copy).reading() as connection:
+            return log.size(connection)[0]
+    except (BadInput, DBAPIError):
+        return 0
+
+
+def _entries_of(copy: Copy) -> int:
+    return copy.entries
+
+
 def _days(folder: Path) -> Iterator[tuple[date, Path]]:
     for file in (folder / BACKUPS).glob("record-????-??-??.db"):
         try:
@@ -170,7 +215,7 @@ def _days(folder: Path) -> Iterator[tuple[date, Path]]:
 
 def _chosen(folder: Path, copy: Path | None) -> Copy:
     found = copies(folder) if copy is None else [examined(copy)]
-    sound = next((each for each in found if each.why is None and each.entries), None)
+    sound = max((c for c in found if c.why is None and c.entries), key=_entries_of, default=None)
     if sound is None:
         told = "; ".join(f"{each.file.name}: {each.why or 'empty'}" for each in found) or "-"
         raise BadInput("store-no-copy", folder=folder, what=told)

@@ -92,7 +92,8 @@ def bring_card(
         Stopped: it was no longer wanted. What was read is remembered, and nothing was written.
     """
     camera_of(store.tract(), asked.camera)  # wrong words are said before anything is read
-    with source_of(path) as source, Journal(journal_of(store, path)) as journal:
+    where = journal_of(store, path)
+    with source_of(path) as source, files.refused(where), Journal(where) as journal:
         return bring_source(store, source, journal, asked, author, now, ids, going)
 
 
@@ -124,6 +125,7 @@ def bring_source(
     shots = _shots(store, source, journal, settled, going)
     drafts = _drafts(store, settled, photos, asked, camera, read_at.astimezone(zone), shots, ids)
     going(len(photos), len(photos), say("job-writing"))
+    journal.flush()  # what a full disk refuses of it, it refuses before anything is written
     store.write(drafts, author=author, now=now)
     first, last = (t.at.astimezone(zone) for t in (settled.photos[0], settled.photos[-1]))
     head = say(

@@ -120,6 +120,22 @@ def part_of(home: Path) -> Iterator[Path]:
         part.unlink(missing_ok=True)
 
 
+def write_whole(target: Path, content: bytes) -> None:
+    """Write a file, whole or not at all: what stood there under its name stays until then.
+
+    Raises:
+        OSError: the disk refused.
+    """
+    target = target.resolve()
+    if target.exists() and not target.is_file():
+        target.write_bytes(content)  # a pipe or a device: nothing can be put in its place
+        return
+    with part_of(target.parent) as part:
+        part.write_bytes(content)
+        sync_file(part)
+        part.replace(target)
+
+
 def sweep(folder: Path) -> None:
     """Delete what a process that was killed left half written more than a day ago."""
     for part in folder.glob("*/.part-*"):

@@ -94,7 +94,7 @@ def bring_sent(
         Stopped: it was no longer wanted.
     """
     folder = folder_of(store, card)
-    with Journal(folder / "journal.jsonl") as journal:
+    with files.refused(folder), Journal(folder / "journal.jsonl") as journal:
         source = Sent(folder, tuple(Listed(*f) for f in listed), journal)
         lines = bring_source(store, source, journal, asked, author, now, going=going)
     shutil.rmtree(folder, ignore_errors=True)

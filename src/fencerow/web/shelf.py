@@ -19,8 +19,7 @@ from time import monotonic
 
 from fastapi import FastAPI
 
-from fencerow.manner import manner
-from fencerow.plan.glance import glances
+from fencerow.plan.glance import glances, read_as
 from fencerow.plan.together import Known, Together, together
 from fencerow.store import Store
 from fencerow.store.invented import day_of
@@ -165,7 +164,7 @@ class Shelf:
             folder=name,
             role=_role(person),
             hand=looked.hand,
-            glance=None if made is None else made.told.get(manner().value),
+            glance=None if made is None else made.told.get(read_as()),
             worked=None if made is None else made.day,
             since=0 if made is None else max(0, looked.count - made.count),
             stale=not fresh,

@@ -14,6 +14,7 @@ from fencerow.packet.field.content import content
 from fencerow.packet.field.offered import offered
 from fencerow.packet.field.page import as_page
 from fencerow.plan.plan import Plan
+from fencerow.store.files import write_whole
 from fencerow.words import BadInput
 
 MOST_DAYS = 31
@@ -51,6 +52,6 @@ def write_field_pack(page: str, target: Path) -> None:
         BadInput: the file cannot be written.
     """
     try:
-        target.write_bytes(page.encode())
+        write_whole(target, page.encode())
     except OSError as error:
         raise BadInput("packet-unwritable", file=target, why=error.strerror or error) from None

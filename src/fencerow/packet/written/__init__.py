@@ -18,6 +18,7 @@ from fencerow.packet.written.page import as_html
 from fencerow.packet.written.prescribed import prescriptions
 from fencerow.plan.plan import Plan
 from fencerow.plan.show import cite, value_text
+from fencerow.store.files import write_whole
 from fencerow.words import BadInput, language, say
 
 READERS = {
@@ -136,6 +137,6 @@ def write_written(
         else written_pdf(plan, reader, with_stands, paper)
     )
     try:
-        target.write_bytes(made)
+        write_whole(target, made)
     except OSError as error:
         raise BadInput("packet-unwritable", file=target, why=error.strerror or error) from None
