@@ -80,8 +80,9 @@ class Jobs:
             room = self._room.acquire(blocking=False)
             job.text = "" if room else say("job-waits")
         # what it says, it says in the language of whoever asked
-        turn = partial(copy_context().run, self._in_turn)
-        Thread(target=turn, args=(room, job, task, inputs, after), daemon=True).start()
+        turn = copy_context()
+        work = (self._in_turn, room, job, task, inputs, after)
+        Thread(target=lambda: turn.run(*work), daemon=True).start()
         return job
 
     def _in_turn(
