@@ -80,9 +80,9 @@ class Jobs:
             room = self._room.acquire(blocking=False)
             job.text = "" if room else say("job-waits")
         # what it says, it says in the language of whoever asked
-        turn = copy_context()
+        turn = copy_context().run
         work = (self._in_turn, room, job, task, inputs, after)
-        Thread(target=lambda: turn.run(*work), daemon=True).start()
+        Thread(target=turn, args=work, daemon=True).start()
         return job
 
     def _in_turn(

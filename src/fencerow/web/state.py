@@ -51,7 +51,7 @@ def state_json(standing: Standing, person: Person, record: Record | None = None)
     about = tract.about.body
     writer = Writer(person, record.whole, record.log) if person.account else None
     shut = writer.shut_off if writer is not None and person.role != "owner" else _nothing
-    return {
+    told = {
         "form": FORM,
         "units": manner().value,
         "language": language().value,
@@ -77,6 +77,7 @@ def state_json(standing: Standing, person: Person, record: Record | None = None)
         "counting": plan.tell(f"counting {language()}", counting_json),
         **planned_json(plan),
     }  # fmt: skip
+    return cast(form.State, told)
 
 
 def _nothing(_: str) -> list[str]:

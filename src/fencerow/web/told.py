@@ -36,7 +36,7 @@ class Told:
         """A state in its parts; `before` lends those that are the same."""
         old = NOTHING if before is None else before
         rows: Mapping[str, Any] = state
-        listed = [(("", p["id"]), p) for p in state["places"]]
+        listed: list[tuple[tuple[str, str], Any]] = [(("", p["id"]), p) for p in state["places"]]
         listed += [((k, t["id"]), t) for k, things in state["things"].items() for t in things]
         return cls(
             {n: _part(v, old.whole.get(n)) for n, v in rows.items() if n not in LISTS},
