@@ -17,6 +17,7 @@ from fencerow.plan.glance import Buy, Glance
 from fencerow.plan.views.order.packages import packages_words
 from fencerow.science.ground.sun import clock_text
 from fencerow.words import Message, day_text, say
+from fencerow.words.days import compact_day
 
 FORTNIGHT = timedelta(days=14)
 SOON = timedelta(days=7)
@@ -331,4 +332,4 @@ def _things(bought: Sequence[tuple[Line, Buy]]) -> Iterator[Message]:
 
 def _short(day: date, today: date) -> str:
     """A day as it is said beside others: its year only where it is another."""
-    return day_text(day) if day.year != today.year else f"{day:%b} {day.day}"
+    return day_text(day) if day.year != today.year else compact_day(day)
