@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
+from collections.abc import Callable
 from datetime import UTC, date, datetime, time
 from functools import lru_cache
 from pathlib import Path
-from typing import TypeVar
+from threading import Lock
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -71,13 +74,19 @@ def own_files(folder: Path) -> tuple[tuple[str, int], ...]:
 
 
 S = TypeVar("S", DailySeries, HourlySeries)
+R = TypeVar("R")
+MOST_SAID = 12
+"""Kept files of which what they say is held: those of some four tracts."""
+_SAID: OrderedDict[tuple[object, ...], Any] = OrderedDict()
+_LOCK = Lock()
 
 
 def _weather(store: Store, tract: Tract, kind: type[S]) -> S | None:
     """The latest weather of a kind that was brought in."""
     kept = [d for d in tract.datasets.values() if d.body.role == "weather"]
     for dataset in sorted(kept, key=lambda d: (str(d.on or ""), d.id), reverse=True):
-        series = read_weather(store.kept_file(dataset.body.sha256, "weather")).series
+        path = store.kept_file(dataset.body.sha256, "weather")
+        series = _once(path, lambda path: read_weather(path).series)
         if isinstance(series, kind):
             return series
     return None
@@ -116,6 +125,24 @@ def _forecasts(store: Store, tract: Tract) -> Forecasts | None:
     return Forecasts(tuple(found)) if found else None
 
 
+def _once(path: Path, read: Callable[[Path], R], *how: object) -> R:
+    """What a kept file says: read once while it is the same. It is named by its content, so a copy
+    of the folder holds the same; a file that was spoiled has another size or time."""
+    stat = path.stat()
+    key = (path.name, stat.st_size, stat.st_mtime_ns, *how)
+    with _LOCK:
+        if key in _SAID:
+            _SAID.move_to_end(key)
+            said: R = _SAID[key]
+            return said
+    found = read(path)
+    with _LOCK:
+        _SAID[key] = found
+        while len(_SAID) > MOST_SAID:
+            _SAID.popitem(last=False)
+    return found
+
+
 @lru_cache(maxsize=2 * MOST_SCORED)
 def _read(path: Path, issued: datetime | None) -> Forecast | None:
     """A kept forecast; a file is named by its content, so it is read once."""
@@ -128,8 +155,12 @@ def _grid(store: Store, tract: Tract) -> LocalGrid | None:
     latest, shapes = _latest(tract, "elevation"), tract.outlines()
     if latest is None or not shapes:
         return None
-    path = store.kept_file(latest.sha256, "elevation")
-    return read_elevation(path, shapes, vertical_unit=latest.format.rpartition(" ")[2])
+    unit = latest.format.rpartition(" ")[2]
+    return _once(
+        store.kept_file(latest.sha256, "elevation"),
+        lambda path: read_elevation(path, shapes, vertical_unit=unit),
+        *(shape.wkb for shape in shapes), unit,
+    )  # fmt: skip
 
 
 def _grown(store: Store, tract: Tract) -> Grown | None:
@@ -137,12 +168,14 @@ def _grown(store: Store, tract: Tract) -> Grown | None:
     cover, canopy, shapes = _latest(tract, "cover"), _latest(tract, "canopy"), tract.outlines()
     if not shapes or (cover is None and canopy is None):
         return None
-    classes = tall = None
+    classes, tall, outlined = None, None, [shape.wkb for shape in shapes]
     if cover is not None:
-        classes = read_classes(store.kept_file(cover.sha256, "cover"), shapes)
+        held = store.kept_file(cover.sha256, "cover")
+        classes = _once(held, lambda path: read_classes(path, shapes), *outlined)
     if canopy is not None:
         unit = canopy.format.rpartition(" ")[2]
-        tall, _, _ = read_canopy(store.kept_file(canopy.sha256, "canopy"), shapes, unit)
+        held = store.kept_file(canopy.sha256, "canopy")
+        tall = _once(held, lambda path: read_canopy(path, shapes, unit)[0], unit, *outlined)
     return Grown(classes, tall)
 
 
