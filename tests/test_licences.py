@@ -19,8 +19,8 @@ SPOKEN = {
     "Mozilla Public License 2.0 (MPL 2.0)": "MPL-2.0",
     "Python Software Foundation License": "PSF-2.0",
 }  # fmt: skip
-ELSEWHERE = {"colorama", "httpx2-jsfetch"}
-"""Locked for systems other than this one may be."""
+ELSEWHERE = {"atheris", "colorama", "httpx2-jsfetch"}
+"""Locked for systems other than this one may be, or for the night alone."""
 
 
 def locked():

@@ -32,7 +32,8 @@ from fencerow.exchange.cards.settled import Clock, settle
 from fencerow.exchange.checks import read_cases
 from fencerow.exchange.ground import Mapping, guard, read_ground
 from fencerow.exchange.weather import fetch, is_forecast, read_weather, tmy3
-from fencerow.store import asking, backups
+from fencerow.store import asking, backups, shelf
+from fencerow.store.address import ADDRESS, Address
 from fencerow.store.answers import bring_answers, is_answers
 from fencerow.store.bundle import join, unpack
 from fencerow.store.cards import asked_of
@@ -250,6 +251,16 @@ def memo_file(kit, data):
     return [asking._minutes_since(memo, sound.now()) for memo in found.values()]
 
 
+def address_file(kit, data):
+    kit.written(ADDRESS, data)
+    return str(Address.of_folder(kit.folder))
+
+
+def glances_file(kit, data):
+    kit.written(shelf.KEPT, data)
+    return shelf.kept(kit.folder)
+
+
 # --- what is asked for, sent, or typed ------------------------------------------------------------
 
 
@@ -386,6 +397,8 @@ DOORS = (
     Door("accounts", ("web.account_file",), lambda: [sound.account_db()], account_file, ways.BYTES,
          share=5),
     Door("memos", ("store.asking",), sound.memos, memo_file, ways.JSON, share=40),
+    Door("addresses", ("store.address",), sound.addresses, address_file, share=20),
+    Door("glances", ("store.shelf",), sound.glances, glances_file, ways.JSON, share=20),
     Door("typed words", ("cli.enter",), sound.typed, typed_words, share=20),
     Door("entries", ("store.log",), rows_of_a_page, entries_of_a_page, ways.JSON, share=40),
     Door("requests", ("web.api",), requests.samples, requests.asked, ways.JSON, share=12),
@@ -395,6 +408,11 @@ DOORS = (
 OURS = MappingProxyType(
     {
         "cli.__init__": "opens tracts, by the store's own door",
+        "cli.database": "reads back the address that it has just written",
+        "cli.tracts": "opens tracts, by the store's own door",
+        "store.database": "asks a database that its owner named",
+        "store.postgres": "asks a database that its owner named",
+        "web.shelf": "opens tracts, by the store's own door",
         "cli.keeping": "opens tracts, by the store's own door",
         "cli.people": "opens tracts, by the store's own door",
         "cli.weather": "opens tracts, by the store's own door",

@@ -9,7 +9,7 @@ import json
 import sqlite3
 import tempfile
 import zipfile
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
 
@@ -19,6 +19,8 @@ from pyproj import Transformer
 
 from fencerow.data import HERE
 from fencerow.exchange import demo
+from fencerow.plan.glance import Glance, Plot
+from fencerow.store import shelf
 from fencerow.store.bundle import pack
 from fencerow.store.record import RECORD, create
 from fencerow.tract.bodies import KINDS, About
@@ -461,6 +463,16 @@ def memos():
     memo = {"url": "https://x.example/a", "at": "2027-01-12T13:00:00+00:00",
             "validators": {"If-None-Match": '"1"'}}  # fmt: skip
     return [plain({"nws": memo, "open": memo})]
+
+
+def addresses():
+    return [b"postgresql://keeper@127.0.0.1:5432/club/north?sslmode=require"]
+
+
+def glances():
+    told = Glance((Plot("Home", 1.5, "a.b"),), (), (), (), ())
+    kept = shelf.Kept("key", date(2027, 2, 1), 3, {"us en": told})
+    return [shelf._ALL.dump_json({"everything": kept})]
 
 
 def typed():

@@ -136,6 +136,8 @@ def test_a_copy_a_day_across_daylight_saving(kept, clock):
 
 
 def test_the_fullest_copy_is_put_back_not_the_one_that_the_clock_calls_newest(kept, clock):
+    if not (kept.folder / "record.db").is_file():
+        pytest.skip("what harms a database is in test_store_postgres.py")
     kept.write([Draft("note", "early", {"text": "rain"})])
     clock.at = NOON.replace(year=2041)
     early = kept.backup()

@@ -4,6 +4,7 @@ import random
 import shutil
 import sqlite3
 from contextlib import closing
+from pathlib import Path
 
 import pytest
 from how_often import often
@@ -42,7 +43,7 @@ def put_back(folder, said):
     done = backups.restore(folder)
     store = Store.open(folder)
     held = {e.id for e in store.entries()}
-    assert (done.aside / "record.db").read_bytes() == damaged  # set aside as it was
+    assert (Path(done.aside) / "record.db").read_bytes() == damaged  # set aside as it was
     assert store.verify() == ()
     assert held <= said
     assert len(held) == 41 + done.saved
@@ -161,7 +162,7 @@ def test_a_log_of_a_record_that_is_damaged_is_set_aside_with_it(folder, tmp_path
     record = left / "record.db"
     record.write_bytes(middle(record.read_bytes()))
     done = backups.restore(left)
-    assert (done.aside / "record.db-wal").exists() or said <= ids_of(left)
+    assert (Path(done.aside) / "record.db-wal").exists() or said <= ids_of(left)
     assert said & ids_of(left)  # the newest words were in the log, and are read out of it
     assert Store.open(left).verify() == ()
 

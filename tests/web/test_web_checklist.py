@@ -39,8 +39,9 @@ from fencerow.words import BadInput, say
 ROOT = Path(__file__).parents[2]
 PASSWORD = "correct horse battery"
 NOT_GET = ("HEAD", "OPTIONS", "PUT", "PATCH", "DELETE", "TRACE", "X")
-ENTRY = {"/api/me", "/api/sign-in", "/api/sign-out", "/api/invitation"}
-"""What anybody may ask; a route that joins them should be thought about."""
+ENTRY = {"/api/me", "/api/sign-in", "/api/sign-out", "/api/invitation", "/api/shelf"}
+"""What anybody may ask; a route that joins them should be thought about. The list of tracts tells
+each of those alone on which they have a role (`test_web_shelf.py`)."""
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -401,7 +402,7 @@ def test_what_breaks_tells_nobody_of_what_it_held(signed, caplog, capfd, monkeyp
     def breaks(*_):
         raise RuntimeError(" ".join(SECRETS))
 
-    monkeypatch.setattr("fencerow.web.desk.Desk.plan", breaks)
+    monkeypatch.setattr("fencerow.web.desk.Desk.soon", breaks)
     asked_with = {"path": SECRETS[1], "as_of": "2027-01-12"}
     answer = page.get("/api/why", params=asked_with, headers={"x-note": SECRETS[0]})
     assert answer.status_code == 500

@@ -200,6 +200,6 @@ def test_the_permissions_of_a_place_say_why_they_speak_of_it(bare, entry, post):
 def test_the_forms_say_how_each_kind_of_place_is_drawn(seen):
     places = seen.get("/api/forms").json()["places"]
     assert set(places) == set(PLACE_KINDS)
-    assert places["plot"] == {"name": "plot", "outlines": ["Polygon"]}
+    assert places["plot"] == {"name": "plot", "outlines": ["Polygon"], "visibility": "all"}
     assert places["water"]["outlines"] == ["Polygon", "LineString", "Point"]
     assert places["native-grass field"]["name"] == "native-grass field"

@@ -68,8 +68,9 @@ def test_a_manager_arranges_those_below_and_an_owner_everybody(signed, post):
     assert post(manager, "/api/people/role", name="elm", role="hunter").status_code == 200
     assert people(owner)["Elm"]["role"] == "hunter"
     assert manager.get("/api/people/audit").status_code == 403
-    told = owner.get("/api/people/audit").json()
-    assert told[0] == {**told[0], "what": "role", "name": "Elm", "note": "guest -> hunter",
+    refused, changed = owner.get("/api/people/audit").json()[:2]
+    assert (refused["name"], refused["note"]) == ("Birch", "audit, GET /api/people/audit")
+    assert changed == {**changed, "what": "role", "name": "Elm", "note": "guest -> hunter",
                        "by": "Birch", "refused": False}  # fmt: skip
     # what is said of each is what would be done
     for page, name in ((owner, "Ash"), (manager, "Birch")):

@@ -167,7 +167,7 @@ def test_a_bad_file_changes_nothing_and_is_refused_in_words(bare, tmp_path, name
     file.write_bytes(content)
     before = Store.open(bare).entries()
     with pytest.raises(BadInput) as refused:
-        bring_file(bare, file, [], "", "Ash", Manner.US, quietly)
+        bring_file(bare, file, [], "", "", "Ash", Manner.US, quietly)
     assert base_name(name) in str(refused.value)
     assert os.sep + "tmp" not in str(refused.value)
     assert Store.open(bare).entries() == before

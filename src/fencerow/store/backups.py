@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import chain
@@ -226,13 +227,12 @@ def _salvage(old: Database) -> tuple[list[Entry], int | None]:
     """The entries of a damaged record that are as they were written, and how many are not."""
     if not old.there():
         return [], None
-    try:
-        with old.reading() as connection:
-            last = _last(connection)
-            if last is None:
-                return [], None
-            found = [_entry(row) for row in _rows(connection, last)]
-    except (BadInput, DBAPIError):
+    last, found = None, []
+    # a damaged file may fail even as it is let go of, when all that can be read was read
+    with suppress(BadInput, DBAPIError), old.reading() as connection:
+        last = _last(connection)
+        found = [] if last is None else [_entry(row) for row in _rows(connection, last)]
+    if last is None:
         return [], None
     good = [entry for entry in found if entry is not None]
     return good, last - len(good)
@@ -281,11 +281,9 @@ def _named(old: Database, held: set[str]) -> Iterator[str]:
     """The things of the damaged record whose last word is gone, from what was folded of them."""
     if not old.there():
         return
-    try:
-        with old.reading() as connection:
-            rows = _asked(connection, "SELECT kind, subject, slug, entry FROM current") or []
-    except (BadInput, DBAPIError):
-        return
+    rows: Sequence[Row[Any]] = ()
+    with suppress(BadInput, DBAPIError), old.reading() as connection:
+        rows = _asked(connection, "SELECT kind, subject, slug, entry FROM current") or ()
     for row in rows:
         if row.entry not in held:
             yield f"{row.kind} {row.slug or row.subject}"

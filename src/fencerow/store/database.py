@@ -125,7 +125,7 @@ def folder_for(address: Address, folder: Path) -> Store:
         raise Postgres(address, folder).absent()
     with files.refused(folder):
         folder.mkdir()
-        for name in (*files.FOLDER_OF_ROLE.values(), BACKUPS):
+        for name in {*files.FOLDER_OF_ROLE.values(), BACKUPS}:
             (folder / name).mkdir()
     address.keep(folder)
     return Store.open(folder)

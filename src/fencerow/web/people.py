@@ -18,7 +18,7 @@ from fencerow.web.account_file import Account, By, Done
 from fencerow.web.accounts import Accounts
 from fencerow.web.house import House
 from fencerow.web.roles import ROLES, Act, role_of
-from fencerow.web.route import answers, asked
+from fencerow.web.route import NOT_THERE, answers, asked
 from fencerow.web.sessions import SignedIn
 from fencerow.web.sign_in import Given, Name, device_of, entered
 from fencerow.web.who import Asking, Person, accounts_of
@@ -72,7 +72,7 @@ def add_people(app: FastAPI, house: House) -> None:
         zone = ZoneInfo(house.desk.tract().about.body.zone) if lines else None
         return JSONResponse([_line(done, zone) for done in lines])
 
-    @asked(app.post, "/api/people/first", Act.ARRANGE, answers(form.Me))
+    @asked(app.post, "/api/people/first", Act.ARRANGE, answers(form.Me) | NOT_THERE)
     def first(given: Given, request: Request) -> JSONResponse:
         if house.one_tract:
             raise BadInput("account-begin-here")
@@ -81,28 +81,28 @@ def add_people(app: FastAPI, house: House) -> None:
         token = accounts.sign_in(given.name, given.password, device_of(request))
         return entered(request, accounts, token)
 
-    @asked(app.post, "/api/people/invite", Act.PEOPLE, answers(form.Code))
+    @asked(app.post, "/api/people/invite", Act.PEOPLE, answers(form.Code) | NOT_THERE)
     def invite(wanted: Wanted, request: Request, person: Asking) -> JSONResponse:
         lasts = timedelta(days=wanted.days)
         code = _those(request).invite(wanted.role, wanted.name, lasts, _by(person))
         return JSONResponse({"code": code})
 
-    @asked(app.post, "/api/people/withdraw", Act.PEOPLE, answers(form.People))
+    @asked(app.post, "/api/people/withdraw", Act.PEOPLE, answers(form.People) | NOT_THERE)
     def withdraw(unwanted: Unwanted, request: Request, person: Asking) -> JSONResponse:
         _those(request).withdraw(unwanted.id, _by(person))
         return told(request, person)
 
-    @asked(app.post, "/api/people/role", Act.PEOPLE, answers(form.People))
+    @asked(app.post, "/api/people/role", Act.PEOPLE, answers(form.People) | NOT_THERE)
     def role(changed: Changed, request: Request, person: Asking) -> JSONResponse:
         _those(request).set_role(changed.name, changed.role, _by(person))
         return told(request, person)
 
-    @asked(app.post, "/api/people/remove", Act.PEOPLE, answers(form.People))
+    @asked(app.post, "/api/people/remove", Act.PEOPLE, answers(form.People) | NOT_THERE)
     def remove(one: Somebody, request: Request, person: Asking) -> JSONResponse:
         _those(request).remove(one.name, _by(person))
         return told(request, person)
 
-    @asked(app.post, "/api/people/sign-out", Act.PEOPLE, answers(form.People))
+    @asked(app.post, "/api/people/sign-out", Act.PEOPLE, answers(form.People) | NOT_THERE)
     def sign_them_out(one: Somebody, request: Request, person: Asking) -> JSONResponse:
         _those(request).sign_out_all(one.name, _by(person))
         return told(request, person)

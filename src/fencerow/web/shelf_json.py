@@ -11,7 +11,7 @@ from fencerow.manner import Manner, shown_in
 from fencerow.plan.together import CELLS, Line, Sum, Together, Way
 from fencerow.web import form
 from fencerow.web.roles import Act
-from fencerow.web.route import answers, asked
+from fencerow.web.route import NOT_THERE, answers, asked
 from fencerow.web.shelf import Shelf
 from fencerow.words import Message, day_text, say
 
@@ -25,7 +25,7 @@ def add_shelf(app: FastAPI, shelf: Shelf | None = None) -> None:
     Anybody may ask: what is answered is of the tracts alone on which they have a role.
     """
 
-    @asked(app.get, "/api/shelf", Act.ENTER, answers(form.Shelf))
+    @asked(app.get, "/api/shelf", Act.ENTER, answers(form.Shelf) | NOT_THERE)
     def all_tracts(request: Request, units: Manner = Manner.US) -> JSONResponse:
         if shelf is None:
             raise HTTPException(404, say("shelf-one-tract"))
