@@ -39,6 +39,7 @@ def requests():
     shape = json.loads(sound.outlines()[0])
     card = {"card": "abcdefgh", "files": [["IMG_1.JPG", 5, 7]]}
     return [
+        get("/api/why", path="year.tasks"),  # the first is asked before anything is held: it plans
         post("/api/entries", {"entries": rows, "tract": sound.tract_id()}),
         post("/api/entries", {"entries": rows[:1]}),
         post("/api/tracts", {"name": "North", "state": "MN", "year_starts": "02-01"}),
@@ -67,7 +68,6 @@ def requests():
         get("/api/tracts"),
         get("/api/me"),
         get("/api/jobs/x"),
-        get("/api/why", path="year.tasks"),
         get("/api/forms", units="metric"),
         get("/api/history", place="plot1", units="us"),
         get("/api/place", place="plot1"),

@@ -23,7 +23,9 @@ _GEOMETRIES = (
     "GeometryCollection",
 )  # fmt: skip
 _TYPES = ("FeatureCollection", "Feature", *_GEOMETRIES)
-_MISSHAPEN = (ValueError, TypeError, KeyError, IndexError, AttributeError, ShapelyError)
+_MISSHAPEN = (
+    ValueError, TypeError, KeyError, IndexError, AttributeError, OverflowError, ShapelyError,
+)  # fmt: skip
 _EPSG = re.compile(r"^(?:urn:ogc:def:crs:)?EPSG:(?:[\d.]*:)?(\d{4,6})$", re.IGNORECASE)
 _CRS84 = re.compile(r"CRS:?84$", re.IGNORECASE)
 
