@@ -8,12 +8,12 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 NAMED = (ROOT / "LICENSES-THIRD-PARTY.md").read_text(encoding="utf-8")
 ALLOWED = {
-    "0BSD", "Apache-2.0", "BSD", "BSD-2-Clause", "BSD-3-Clause", "CC0-1.0", "ISC",
-    "LGPL-3.0-only", "LLVM-exception", "MIT", "MIT-0", "MIT-CMU", "MPL-2.0", "OFL-1.1", "PSF-2.0", "Python-2.0",
+    "0BSD", "Apache-2.0", "BSD", "BSD-2-Clause", "BSD-3-Clause", "CC0-1.0", "ISC", "LGPL-3.0-only",
+    "LLVM-exception", "MIT", "MIT-0", "MIT-CMU", "MPL-2.0", "OFL-1.1", "PSF-2.0", "Python-2.0",
     "Public-Domain", "Zlib",
 }  # fmt: skip
-"""Permissive ones, and MPL-2.0, which asks something only of who changes those files; LGPL-3.0 of a driver that is
-no part of the package and is installed by whoever wants it."""
+"""Permissive ones; MPL-2.0, which asks something only of who changes those files; LGPL-3.0 of a
+driver that is no part of the package and is installed by whoever wants it."""
 SPOKEN = {
     "Apache Software License": "Apache-2.0", "Apache 2.0": "Apache-2.0", "BSD License": "BSD",
     "ISC License (ISCL)": "ISC", "MIT License": "MIT", "Public Domain": "Public-Domain",
