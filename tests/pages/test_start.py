@@ -127,6 +127,7 @@ def test_a_photo_goes_with_its_note(page, server):
     ready(page)
     out = io.BytesIO()
     Image.new("RGB", (80, 60), (120, 90, 40)).save(out, "JPEG")
+    page.evaluate("navigator.serviceWorker.ready")
     server.stop()
     page.get_by_role("button", name="Note", exact=True).locator("visible=true").click()
     page.locator("dialog[open] label", has_text="photo").first.click()

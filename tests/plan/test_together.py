@@ -124,7 +124,7 @@ def test_sums_over_tracts_are_those_of_their_terms():
     }  # fmt: skip
     (cell,) = [li.cells["plots"] for li in told.lines if li.name == "A"]
     assert [str(s) for s in cell.said] == [
-        "3.75 ac in 2 of 3 plots; the others have no acres yet", "Mead 1.50 ac", "Low 2.25 ac",
+        "3.75 ac in 2 of 3 plots; the others have no size yet", "Mead 1.50 ac", "Low 2.25 ac",
     ]  # fmt: skip
     # what one tract buys alone is no sum, nor the work of one
     assert together([known("A", one)], NOW).sums == ()
