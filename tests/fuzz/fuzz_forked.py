@@ -21,7 +21,7 @@ from fencerow.words import BadInput
 
 PATIENCE_S = 120.0
 FORK_S = 10.0
-"""What the copy of a large process may take of its own, on a busy machine; a real child is small."""
+"""What the copy of a large process may take of its own on a busy machine; a real child is small."""
 _OUTSIDE = 77
 _HEAVY = ("laspy", "lazrs", "pyogrio.raw", "rasterio.warp", "scipy.ndimage", "scipy.interpolate")
 
