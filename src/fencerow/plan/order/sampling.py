@@ -191,10 +191,6 @@ def _parts(tract: Tract, plot: Kept[Plot], acres: Figure | None) -> Iterator[Par
         yield words, (zone.body.texture if zone else "") or texture, work(area_ac, shape=part)
 
 
-def _zone_words(zone: Kept[SoilZone]) -> Message:
-    return Message.of("sampling-zone", zone=zone.body.name)
-
-
 def _zoned(
     tract: Tract, plot: Kept[Plot]
 ) -> Iterator[tuple[Kept[SoilZone] | None, BaseGeometry | None]]:

@@ -12,7 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from fencerow.plan.ground import kind_of
 from fencerow.plan.sits.frame import SITS, Frame
-from fencerow.science.ground.grid import Floats, Index, LocalGrid, Mask, utm_epsg
+from fencerow.science.ground.deer_ground import Cells, cells_in
+from fencerow.science.ground.grid import Floats, LocalGrid, Mask, utm_epsg
 from fencerow.science.ground.sight_lines import brush_kappa
 from fencerow.tract.model import Kept
 from fencerow.tract.places import (
@@ -34,7 +35,6 @@ GROW_M = 5.0
 """Where a tract would take too many squares, they grow by this."""
 FOOTINGS = ("path", "grass", "dry leaves")
 """What is walked on, as `footings` names it, by the number that squares carry."""
-Cells = tuple[Index, Index]
 _BARE = (Boundary, SoilZone, Gate, Camera, MockScrape, PhotoPoint, *SITS)
 """Places that change nothing about the ground that they are drawn on."""
 
@@ -108,7 +108,7 @@ def laid_out(frame: Frame, grid: LocalGrid) -> dict[str, Floats]:
         (k for k in frame.drawn(PlaceBase) if not isinstance(k.body, _BARE)),
         key=lambda k: (kinds.index(kind_on_ground(k.body)), k.id),
     )
-    everywhere = _cells(np.ones(grid.known.shape, bool))
+    everywhere = cells_in(np.ones(grid.known.shape, bool))
     for kind, body, cells in [
         ("open", None, everywhere),
         *((kind, None, cells) for kind, cells in _mapped(frame, grid, canopy_ft >= least_ft)),
@@ -125,9 +125,8 @@ def laid_out(frame: Frame, grid: LocalGrid) -> dict[str, Floats]:
         tall = getattr(body, "height_ft", None)
         if isinstance(body, Cover) and tall is not None:
             laid["screen_ft"][cells] = tall
-        elif (
-            kind == "cover"
-        ):  # brush hides to its top; under trees the brush is not seen from above
+        elif kind == "cover":
+            # brush hides to its top; of what stands under trees no height tells
             top = canopy_ft[cells]
             laid["screen_ft"][cells] = np.where(top < least_ft, top, laid["screen_ft"][cells])
     return laid
@@ -137,18 +136,12 @@ def _mapped(frame: Frame, grid: LocalGrid, trees: Mask) -> Iterator[tuple[str, C
     """Each kind of ground that land cover tells, and its squares; where it tells none, timber
     where plants are as tall as trees."""
     classes = _read(frame, grid, "classes")
-    table = frame.given.tables["land_cover"]
-    for row in table:
-        found = classes == float(row.text("code"))
-        if found.any():
-            yield row.text("kind"), _cells(found)
+    held = {f"{code:.0f}": code for code in np.unique(classes[np.isfinite(classes)])}
+    for row in frame.given.tables["land_cover"]:
+        if (code := held.get(row.text("code"))) is not None:
+            yield row.text("kind"), cells_in(classes == code)
     if (trees & np.isnan(classes)).any():
-        yield "timber", _cells(trees & np.isnan(classes))
-
-
-def _cells(mask: Mask) -> Cells:
-    rows, columns = np.nonzero(mask)
-    return rows, columns
+        yield "timber", cells_in(trees & np.isnan(classes))
 
 
 def _read(frame: Frame, grid: LocalGrid, name: str) -> Floats:

@@ -43,10 +43,11 @@ def patches(mask: Mask, most: int) -> list[Cells]:
     numbers, count = label(mask)
     sizes = np.bincount(numbers.ravel(), minlength=count + 1)[1:]
     largest = np.argsort(-sizes, kind="stable")[:most]
-    return [_cells(numbers == n + 1) for n in largest]
+    return [cells_in(numbers == n + 1) for n in largest]
 
 
-def _cells(mask: Mask) -> Cells:
+def cells_in(mask: Mask) -> Cells:
+    """Rows and columns of the cells of a mask."""
     rows, columns = np.nonzero(mask)
     return rows, columns
 
