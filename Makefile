@@ -15,6 +15,8 @@ PIP := $(BIN)/python -m pip --disable-pip-version-check -q
 READY := $(VENV)/.ready
 # what is built bears the time of the last commit, so that the same code gives the same bytes
 EPOCH = $(shell git log -1 --format=%ct 2>/dev/null || echo 1767225600)
+# what is once compiled is kept, even where the shell says otherwise: each process would do it again
+export PYTHONDONTWRITEBYTECODE :=
 BUILD = SOURCE_DATE_EPOCH=$(EPOCH) $(BIN)/python -m build -q --no-isolation
 
 .PHONY: demo test nightly fuzz pages pages-built lint types rooms unit package release lock schemas clean

@@ -1,5 +1,6 @@
 """Profiles of hypothesis, and the invented tract, built once for the whole run."""
 
+import gc
 import os
 from collections import ChainMap
 
@@ -16,6 +17,7 @@ from postgres_server import either, one_database, own_postgres, postgres  # noqa
 settings.register_profile("default", deadline=None, max_examples=60)
 settings.register_profile("nightly", deadline=None, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
+gc.set_threshold(100_000, 20, 100)
 
 
 def pytest_configure(config):

@@ -192,7 +192,8 @@ def test_amounts_are_asked_in_the_readers_units_and_kept_in_the_records(demo_pla
     assert "[ha]" in read.text
 
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+NAMES = ("chromium-headless-shell", "chromium", "chromium-browser")
+CHROMIUM = next(filter(None, map(shutil.which, NAMES)), None)
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
          "--disable-background-networking", "--disable-component-update",
          "--disable-sync"]  # fmt: skip

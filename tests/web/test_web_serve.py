@@ -5,6 +5,7 @@ import signal
 import socket
 import subprocess
 import sys
+from urllib.error import HTTPError
 from urllib.request import urlopen
 
 import pytest
@@ -14,6 +15,18 @@ from fencerow.web.serve import HOST, serve
 from fencerow.words import BadInput
 
 
+def answered(url):
+    """What is answered once the first plan stands; on a busy machine, 425 until then."""
+    for _ in range(10):
+        try:
+            with urlopen(url, timeout=60) as answer:
+                return answer.status
+        except HTTPError as error:
+            if error.code != 425:
+                raise
+    return 425
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="it is stopped by a signal of POSIX")
 def test_it_answers_on_loopback_until_it_is_stopped(tract):
     command = [sys.executable, "-m", "fencerow", "serve", str(tract),
@@ -21,8 +34,7 @@ def test_it_answers_on_loopback_until_it_is_stopped(tract):
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
         try:
             url = re.search(r"http://127\.0\.0\.1:\d+/", running.stdout.readline().decode())[0]
-            with urlopen(f"{url}api/forms", timeout=60) as answer:
-                assert answer.status == 200
+            assert answered(f"{url}api/forms") == 200
             running.send_signal(signal.SIGINT)
             _, complaint = running.communicate(timeout=60)
         finally:
