@@ -27,11 +27,10 @@ demo: $(READY)
 	$(BIN)/fencerow warm
 	$(BIN)/fencerow demo demo
 
-# the pages first, for tests and package hold them; then all side by side. The tests take every
+# all side by side, the tests and the package once the pages are built. The tests take every
 # processor and one worker more, because those of the pages wait for a browser as much as they work
 test: $(READY)
-	$(MAKE) -j2 lint pages
-	$(MAKE) -j4 types rooms package unit
+	$(MAKE) -j6 lint types rooms pages package unit
 
 nightly: $(READY)
 	HYPOTHESIS_PROFILE=nightly $(BIN)/python -m pytest -n auto
@@ -59,7 +58,7 @@ types: $(READY)
 rooms: $(READY)
 	$(BIN)/lint-imports
 
-unit: $(READY)
+unit: pages-built
 	$(BIN)/python -m pytest -n $$(( $$($(BIN)/python -c "import os; print(os.cpu_count())") + 1 )) \
 	  --dist worksteal
 

@@ -227,9 +227,7 @@ def test_a_note_arrives_and_can_be_taken_back(page, server):
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
-def test_with_the_server_gone_the_pages_open_and_a_note_arrives_once(window, process):
-    page, server = window, process
-    page.goto(server.url)
+def test_with_the_server_gone_the_pages_open_and_a_note_arrives_once(page, server):
     ready(page)
     page.evaluate("navigator.serviceWorker.ready")
     server.stop()

@@ -3,10 +3,15 @@
 import io
 import json
 import re
+import shutil
+from pathlib import Path
 
 import pytest
 
 from fencerow.science.ground.measure import area_ac
+from fencerow.store import create
+from fencerow.tract.entry import Draft
+from fencerow.tract.read import check
 from fencerow.web.app import PAGES
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
@@ -16,6 +21,7 @@ from playwright.sync_api import expect
 # these do not hang on how wide the window is; what does is tested at both sizes elsewhere
 pytestmark = pytest.mark.parametrize("window", ["phone"], indirect=True)
 
+SAT = ("treestand", "blind", "camera", "mock scrape")
 PICTURES = "https://basemap.nationalmap.gov/"
 CORNER = """([id, at]) => {
   const line = document.querySelector(`[data-place="${id}"] .line`);
@@ -27,6 +33,21 @@ PIXEL = bytes.fromhex(
     "89504e470d0a1a0a0000000d49484452000000010000000108060000001f15c4890000000d49444154789c6360b06"
     "cf80f00028401815c92c2130000000049454e44ae426082"
 )
+
+
+@pytest.fixture
+def tract(request, demo_folder, demo_store, tmp_path):
+    """The invented tract's plots and ways, so that what is drawn is planned in a blink; or all."""
+    if getattr(request, "param", "ways") == "all":
+        return Path(shutil.copytree(demo_folder / "plover-bench.tract", tmp_path / "all.tract"))
+    about, *rest = demo_store.entries()
+    bare = create(tmp_path / "ways.tract", check("about", about.body, "test"), author="Ash")
+    ways = [e for e in rest if e.kind == "place" and e.body["kind"] not in SAT]
+    bare.write([Draft(e.kind, e.subject, e.body) for e in ways])
+    return bare.folder
+
+
+ALL = pytest.mark.parametrize("tract", ["all"], indirect=True)
 
 
 def state(page, server):
@@ -285,6 +306,7 @@ def test_a_file_that_is_dropped_on_the_map_is_brought_in(page, server):
     assert of_name(page, server, "Sora Corner")["shape"]["coordinates"] == shape["coordinates"]
 
 
+@ALL
 def test_the_ground_goes_out_with_the_treestands_only_where_it_is_ticked(page, server):
     opened(page, server)
     page.get_by_text("Files, and a picture under the map").click()
@@ -338,6 +360,7 @@ def test_a_picture_that_does_not_come_leaves_paper(page, server):
     expect(page.get_by_role("application")).to_contain_text("Harrow Field")
 
 
+@ALL
 def test_what_is_kept_of_a_place_stands_on_its_sheet(page, server):
     grass = of_name(page, server, "Bluestem Side")
     photo = "ab" * 32
