@@ -28,8 +28,10 @@ TAKES_BYTES: dict[str, Any] = {
 OPEN = {"/api/openapi.json", "/{path:path}"}
 """What anybody may ask without a rule: the form of the API and the files of the pages, which are
 the same for every tract and tell of none."""
-NOT_THERE: Answers = {404: {"model": form.Trouble, "description": "it is not there"}}
-TOO_OFTEN: Answers = {429: {"model": form.Trouble, "description": "too many wrong tries"}}
+_TROUBLE = {"application/json": {"schema": {"$ref": "#/components/schemas/Trouble"}}}
+"""A sentence, by its name: to have its form made up for each way of each route takes long."""
+NOT_THERE: Answers = {404: {"content": _TROUBLE, "description": "it is not there"}}
+TOO_OFTEN: Answers = {429: {"content": _TROUBLE, "description": "too many wrong tries"}}
 _ALWAYS = {
     400: "what came is wrong, or the host is not this server",
     423: "not let in at the door of the local net",
@@ -60,7 +62,7 @@ def _refusals(act: Act, sends: bool) -> Answers:
     """The ways in which a route does not do what is asked, each a sentence."""
     ways = {**_ALWAYS, **({} if act is Act.ENTER else _BY_RULE), **(_SENT if sends else {})}
     ways.setdefault(403, "asked by a page of another site")
-    return {s: {"model": form.Trouble, "description": ways[s]} for s in sorted(ways)}
+    return {s: {"content": _TROUBLE, "description": ways[s]} for s in sorted(ways)}
 
 
 def examine_rules(app: FastAPI) -> None:
