@@ -5,6 +5,7 @@ import re
 from dataclasses import fields
 from datetime import date
 from io import StringIO
+from time import process_time
 
 import pytest
 from hypothesis import given
@@ -211,3 +212,15 @@ def test_what_is_written_is_read(tmp_path_factory, ph, p, day, sample):
     body = check("soil-test", test.body, "any.csv")
     assert (body.ph, body.p, body.sampled_on) == (float(ph), p, day)
     assert body.sample == sample
+
+
+@pytest.mark.parametrize("last", ["", ",".join(f"q{n}" for n in range(5_000))])
+def test_a_head_of_a_great_many_columns_is_refused_at_once(tmp_path, last):
+    """Found by hostile input: to cut empty columns off took the square of their number."""
+    path = tmp_path / "wide.csv"
+    path.write_text("r" + "," * 150_000 + last + "\nx\n")
+    begun = process_time()
+    with pytest.raises(BadInput) as refused:
+        read_soil_tests(path, {})
+    assert process_time() - begun < 2
+    assert len(str(refused.value)) < 3_000

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -195,20 +196,20 @@ def _plain(name: str) -> str:
 
 
 def _head(file: str, row: int, cells: list[str]) -> list[str]:
-    while cells and not cells[-1]:
-        cells = cells[:-1]
+    cells = cells[: max((n for n, cell in enumerate(cells, 1) if cell), default=0)]
     head, names = [_plain(cell) for cell in cells], _names()
     unknown = [c for c, name in zip(cells, head, strict=True) if name not in names]
+    told = [_guessed(name, names) for name in unknown[:_SHOWN]] + ["..."] * (len(unknown) > _SHOWN)
     missing = [c.name for c in columns() if c.required and c.name not in head]
-    twice = sorted({name for name in head if head.count(name) > 1})
+    twice = sorted(name for name, times in Counter(head).items() if times > 1)
     if unknown or missing or twice:
         raise BadInput(
             "soil-columns",
             file=file,
             row=row,
             missing=", ".join(missing) or "none",
-            unknown=", ".join(_guessed(name, names) for name in unknown) or "none",
-            twice=", ".join(twice) or "none",
+            unknown=", ".join(told) or "none",
+            twice=", ".join(twice[:_SHOWN]) or "none",
             columns=", ".join(names),
         )
     return head

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -230,12 +230,12 @@ def _rows(path: Path) -> Iterator[tuple[int, dict[str, str]]]:
 
 def _look_at(path: Path, head: Sequence[str]) -> None:
     unknown = [c for c in head if c and c not in COLUMNS]
-    twice = sorted({c for c in head if c and head.count(c) > 1})
+    twice = sorted(c for c, times in Counter(head).items() if c and times > 1)
     if unknown or twice or not (set(head) & set(TAGS)):
         raise BadInput(
             "tags-columns",
             file=path.name,
-            unknown=", ".join(unknown) or "none",
+            unknown=", ".join(unknown[:20]) or "none",
             twice=", ".join(twice) or "none",
             columns=", ".join(COLUMNS),
         )

@@ -7,6 +7,7 @@ that make a Shapefile, of a GeoPackage a copy.
 from __future__ import annotations
 
 import shutil
+from collections import Counter
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -50,11 +51,9 @@ def _shapefiles(members: list[str]) -> dict[str, dict[str, str]]:
         if at.suffix.lower() in (*_NEEDED, ".cpg"):
             found.setdefault(str(at.with_suffix("")), {})[at.suffix.lower()] = member
     whole = {at: parts for at, parts in found.items() if ".shp" in parts}
-    stems = [PurePosixPath(at).name for at in whole]
-    return {
-        stem if stems.count(stem) == 1 else at: parts
-        for stem, (at, parts) in zip(stems, whole.items(), strict=True)
-    }
+    stems = {at: PurePosixPath(at).name for at in whole}
+    times = Counter(stems.values())
+    return {stem if times[stem] == 1 else at: whole[at] for at, stem in stems.items()}
 
 
 def read_geopackage(path: Path) -> Contents:
