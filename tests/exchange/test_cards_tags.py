@@ -98,6 +98,7 @@ def test_a_row_that_says_nothing_takes_nothing_back(tmp_path):
         (",,elm,2026-11-02 07:35,1", "camera"), (",,oak,yesterday,1", "time"),
         (",,oak,2026-11-02 09:00,1", "time"), (",,oak,,1", "camera and a time"),
         ("one,,,,-1", "does"), ("one,,,,two", "does"), ("one,,,,501", "does"),
+        ("one,,,," + "9" * 5000, "does"),
     ],
 )  # fmt: skip
 def test_what_is_wrong_is_named_by_row_and_field(tmp_path, row, field):

@@ -125,4 +125,7 @@ def source_of(path: Path) -> Iterator[Source]:
 def natural(name: str) -> tuple[object, ...]:
     """The order in which a camera writes: IMG_9 before IMG_10, folder by folder."""
     parts = re.split(r"(\d+)", name.lower())
-    return tuple(int(p) if n % 2 else p for n, p in enumerate(parts))
+    digits = (p.lstrip("0") for p in parts)  # by how many there are: of a number too long for int
+    return tuple(
+        (len(d), d) if n % 2 else p for n, (p, d) in enumerate(zip(parts, digits, strict=True))
+    )

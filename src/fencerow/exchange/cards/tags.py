@@ -30,7 +30,7 @@ NEAR = timedelta(minutes=30)
 """A time this near to a visit is of that visit, where it is of no other."""
 _RUN = ("=", "+", "-", "@", "\t", "\r")
 _GUARDED = re.compile(r"'[=+\-@\t\r]")
-_MOST_HEADS, _SHOWN = 500, 20
+_MOST_HEADS, _DIGITS, _SHOWN = 500, 9, 20
 _BIG = 20 * 2**20
 
 
@@ -202,7 +202,7 @@ def _tags(row: Mapping[str, str]) -> Tags:
     counts = {}
     for name in COUNTS:
         if cell := row.get(name, ""):
-            if not cell.isdecimal() or int(cell) > _MOST_HEADS:
+            if not cell.isdecimal() or len(cell) > _DIGITS or int(cell) > _MOST_HEADS:
                 raise BadInput("tags-count", field=name, cell=cell, most=_MOST_HEADS)
             counts[name] = int(cell)
     animals = tuple(a.strip() for a in row.get("animals", "").split(";") if a.strip())

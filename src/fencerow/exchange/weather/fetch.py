@@ -200,7 +200,7 @@ def _body(response: Any, url: str, until: float, line: Line) -> bytes:
         if line.clock() > until:
             raise TimeoutError
     length = response.headers.get("Content-Length", "")
-    if length.isdigit() and len(found) < int(length):
+    if length.isdecimal() and (len(length) > 18 or len(found) < int(length)):
         raise HTTPException(say("fetch-cut-short"))
     return bytes(found)
 

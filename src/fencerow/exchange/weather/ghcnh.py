@@ -160,7 +160,7 @@ class _Row:
         if code.isdigit():
             return code[0] in _FAILED_DIGITS
         source = self.field(f"{column}_source_code")
-        older = source.isdigit() and 313 <= int(source) <= 348
+        older = source.isdecimal() and len(source) <= 9 and 313 <= int(source) <= 348
         return code not in PASSED if older else bool(code)
 
     def _cloud(self) -> float | None:
