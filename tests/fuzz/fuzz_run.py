@@ -124,7 +124,7 @@ class Tally:
 
     def _keep(self, wrong, data):
         self.wrong[wrong] = self.wrong.get(wrong, 0) + 1
-        if len(data) < len(self.smallest.get(wrong, b"x" * 10**9)):
+        if wrong not in self.smallest or len(data) < len(self.smallest[wrong]):
             self.smallest[wrong] = data
             number = list(self.smallest).index(wrong)
             (self.asked.into / f"{self.slug}-{number}").write_bytes(data)

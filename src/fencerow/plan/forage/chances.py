@@ -33,7 +33,7 @@ def bare_on(ledger: Ledger, plot: Kept[Plot], opens: Figure | None) -> Bare | No
     area = ledger.known[rows[0]].acres.number()
     stands = parts.result.standing[:, rows, WEEKS + week].sum(axis=1) / area
     share = rounded(share_below(stands, least.number()), len(stands))
-    inputs = {"floor_lb_ac": least, "on_date": on} | _of(ledger, rows, parts)
+    inputs = {"floor_lb_ac": least, "on_date": on} | ledger.inputs_of(rows)
     chance = Parts(share, formula_of(share_below), inputs).figure(lambda s: s, "share")
     return Bare(on, least, chance)
 
@@ -66,7 +66,7 @@ def made_it(ledger: Ledger, crops: Sequence[Crop]) -> Figure | None:
     least = ledger.tables["forage_masses"].row("made it").figure("likely_lb_ac")
     stands = parts.result.standing[:, rows].sum(axis=1) / crops[0].acres.number()
     share = rounded(reached(stands, least.number()), len(stands))
-    inputs = {"floor_lb_ac": least} | _of(ledger, rows, parts)
+    inputs = {"floor_lb_ac": least} | ledger.inputs_of(rows)
     return Parts(share, formula_of(reached), inputs).figure(lambda s: s, "share")
 
 
@@ -80,7 +80,7 @@ def first_by_weather(ledger: Ledger, crop: Crop) -> Range | None:
     stands = parts.result.standing[:, rows[0]] / (crop.acres.number() * crop.sown.ground.number())
     starts = [0, *np.cumsum(ledger.span.weeks)[:-1].tolist()]
     weeks = first_over(stands, least.number())
-    inputs = {"floor_lb_ac": least} | _of(ledger, rows, parts)
+    inputs = {"floor_lb_ac": least} | ledger.inputs_of(rows)
     found = Parts(weeks, formula_of(first_over), inputs)
 
     def day(share: float) -> Figure:
@@ -92,11 +92,3 @@ def first_by_weather(ledger: Ledger, crop: Crop) -> Range | None:
     if not usual.known:
         return None
     return Range(late if late.known else usual, usual, early)
-
-
-def _of(ledger: Ledger, rows: Sequence[int], parts: Parts[object]) -> dict[str, Figure]:
-    """The inputs of the runs that speak of these crops, or of all."""
-    names = [c.name for c in ledger.known]
-    own = tuple(ledger.known[i].name + "-" for i in rows)
-    others = tuple(n + "-" for n in names)
-    return {n: f for n, f in parts.inputs.items() if n.startswith(own) or not n.startswith(others)}

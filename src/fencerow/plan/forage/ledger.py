@@ -110,6 +110,24 @@ class Ledger:
         """The inputs of each crop's growth, by case and the crop's name."""
         return {c: {s.name: _inputs_of(s, c) for s in self.known} for c in self.grown}
 
+    def inputs_of(self, rows: Sequence[int]) -> dict[str, Figure]:
+        """The inputs of the runs by weather that speak of these crops, or of all."""
+        inputs, owned = self.runs[YEARS].inputs, self._owned
+        names = ["", *dict.fromkeys(self.known[i].name for i in rows)]
+        return {n: inputs[n] for _, n in sorted(each for name in names for each in owned[name])}
+
+    @cached_property
+    def _owned(self) -> dict[str, list[tuple[int, str]]]:
+        """The place and name of each input of the runs by weather, by the crop that it speaks of;
+        by '' those of no crop alone."""
+        owned: dict[str, list[tuple[int, str]]] = {"": [], **{c.name: [] for c in self.known}}
+        for at, name in enumerate(self.runs[YEARS].inputs):
+            owner = name
+            while owner and owner not in owned:
+                owner = owner.rpartition("-")[0]
+            owned[owner].append((at, name))
+        return owned
+
     def grown_lb(
         self, rows: Sequence[int], weeks: Sequence[int], months: Collection[int] = range(1, 13)
     ) -> Range:

@@ -162,9 +162,11 @@ def ranged(runs: Mapping[str, Parts[R]], pick: Callable[[R], Any], unit: str, *o
     """
     if YEARS in runs:
         parts = runs[YEARS]
-        found = bands(pick(parts.result)).tolist()
-        each = (Parts(v, parts.formula, parts.inputs) for v in found)
-        return Range(*(p.figure(float, unit, *only) for p in each))
+
+        def of(found: float) -> Figure:
+            return parts.figure(lambda _: found, unit, *only)
+
+        return Range(*(of(v) for v in bands(pick(parts.result)).tolist()))
     values = {name: float(pick(parts.result)) for name, parts in runs.items()}
 
     def figure(name: str) -> Figure:

@@ -205,7 +205,7 @@ def exposure(
     Returns:
         places by classes.
     """
-    i, j = np.asarray(rows, np.int64), np.asarray(columns, np.int64)
+    i, j = np.ascontiguousarray(rows, np.int64), np.ascontiguousarray(columns, np.int64)
     total = np.empty((i.size, runs.start.size - 1))
     run = _PLACES.at_hand()
     if run is None:

@@ -133,10 +133,10 @@ def summed_sight(
     Raises:
         ValueError: the ground under an eye is not known.
     """
-    i, j = np.asarray(rows, np.int64), np.asarray(columns, np.int64)
+    i, j = np.ascontiguousarray(rows, np.int64), np.ascontiguousarray(columns, np.int64)
     if not (land.ground[i, j] > -DEEP_M).all():
         raise ValueError("the ground under the eye is not known")
-    weight = np.asarray(weights, np.float64)
+    weight = np.ascontiguousarray(weights, np.float64)
     run = _LINES.at_hand()
     if run is None:
         total = np.zeros(land.ground.shape)
