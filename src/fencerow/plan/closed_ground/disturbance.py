@@ -20,7 +20,8 @@ from fencerow.plan.graph import Given
 from fencerow.plan.ground import AREAS, in_order, kind_of, outline
 from fencerow.plan.section import Said, Section, Weight
 from fencerow.plan.span import year_of
-from fencerow.science.ground.near import share_near
+from fencerow.science.ground.measure import as_geometry
+from fencerow.science.ground.near import share_near, surely_apart
 from fencerow.science.herd import rest as resting
 from fencerow.science.seed.rotation import days_between
 from fencerow.tract.model import Kept
@@ -105,9 +106,10 @@ def disturbance_section(given: Given, earlier: Mapping[str, Section]) -> Section
     """How disturbed each part of the ground is. Reads all in which something was done."""
     start = year_of(given.tract, given.as_of)[0]
     events = events_of(given, earlier["work"].body.jobs)
-    near: dict[tuple[str, str], Figure] = {}
+    grounds = {e.ground: e.shape for e in events if e.shape is not None}
+    boxes = {ground: as_geometry(shape.value).bounds for ground, shape in grounds.items()}
     parts = {
-        kept.id: _part(given, start, kept, list(_reached(given, kept, events, near)))
+        kept.id: _part(given, start, kept, list(_reached(given, kept, events, grounds, boxes)))
         for kept in in_order(given.tract)
         if isinstance(kept.body, PARTS) and kept.body.shape and kept.body.shape.type in AREAS
     }
@@ -127,18 +129,26 @@ def disturbance_section(given: Given, earlier: Mapping[str, Section]) -> Section
 
 
 def _reached(
-    given: Given, part: Kept[PlaceBase], events: list[Event], near: dict[tuple[str, str], Figure]
+    given: Given,
+    part: Kept[PlaceBase],
+    events: list[Event],
+    grounds: Mapping[str, Figure],
+    boxes: Mapping[str, tuple[float, ...]],
 ) -> Iterator[_Reached]:
-    """The events that reach a part. A place that is gone to often is measured once."""
+    """The events that reach a part. Ground that is gone to often is measured once, and only where
+    it may be near."""
     within = given.tables["rest_settings"].row("near").figure("within_yd")
+    outlined = outline(part)
+    box = as_geometry(outlined.value).bounds
+    near = {
+        ground: work(share_near, part=outlined, shape=shape, within_yd=within)
+        for ground, shape in grounds.items()
+        if not surely_apart(box, boxes[ground], within.number())
+    }
     for event in events:
-        if event.shape is None:
-            continue
-        key = (part.id, event.ground)
-        if key not in near:
-            near[key] = work(share_near, part=outline(part), shape=event.shape, within_yd=within)
-        if near[key].number() > 0:
-            yield _Reached(event, near[key], _weight(given, event, near[key]))
+        share = near.get(event.ground) if event.shape is not None else None
+        if share is not None and share.number() > 0:
+            yield _Reached(event, share, _weight(given, event, share))
 
 
 def _weight(given: Given, event: Event, near: Figure) -> Figure:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import cos, radians
 
 from shapely import GeometryCollection
 from shapely.geometry.base import BaseGeometry
@@ -11,6 +12,8 @@ from fencerow.figure import formula
 from fencerow.science.ground.lines import around
 from fencerow.science.ground.measure import ShapeLike, as_geometry
 
+_YD_A_DEGREE = 120_900.0
+"""A degree of latitude is 120,918 yd or more (WGS 84), one of longitude at the equator more."""
 _CORNERS = 32
 """Corners in a quarter of a circle: its area falls short by 4 in 10,000."""
 
@@ -58,3 +61,20 @@ def share_near(part: ShapeLike, shape: ShapeLike, within_yd: float) -> float:
     if here.length > 0:
         return min(1.0, float(here.intersection(reached).length / here.length))
     return 1.0
+
+
+def surely_apart(box: tuple[float, ...], other: tuple[float, ...], within_yd: float) -> bool:
+    """Whether two boxes are known to lie further apart than a distance, without measuring.
+
+    Args:
+        box, other: west, south, east, north [lon/lat].
+        within_yd: the distance [yd].
+
+    Returns:
+        False where they may be near.
+    """
+    up = max(box[1] - other[3], other[1] - box[3])
+    aside = max(box[0] - other[2], other[0] - box[2])
+    pole = min(90.0, max(map(abs, (box[1], box[3], other[1], other[3]))))
+    across = min(aside, 360 - (max(box[2], other[2]) - min(box[0], other[0])))
+    return max(up, across * cos(radians(pole))) * _YD_A_DEGREE > within_yd
