@@ -197,8 +197,10 @@ def _value(choose):
 
 
 def _places(found):
+    if not isinstance(found, dict | list):
+        return
     held = found.items() if isinstance(found, dict) else enumerate(found)
-    for key, value in list(held) if isinstance(found, dict | list) else ():
+    for key, value in list(held):
         yield found, key
         if isinstance(value, dict | list):
             yield from _places(value)
