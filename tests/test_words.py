@@ -5,7 +5,7 @@ import re
 from pathlib import Path
 
 import fencerow
-from fencerow.words import messages, name_of, say
+from fencerow.words import BadInput, messages, name_of, say
 
 SOURCE = Path(fencerow.__file__).parent
 SPEAKERS = {"say", "of", "BadInput", "OutsideRange", "assume", "not_known", "reason", "Message"}
@@ -54,3 +54,9 @@ def test_every_message_is_used():
 def test_a_name_without_words_is_its_own_letters():
     assert name_of("no_such_name") == "no such name"
     assert say("yes") == "yes"
+
+
+def test_what_cannot_be_printed_makes_no_error_long():
+    """Each such letter would be spelled in four to ten."""
+    assert len(str(BadInput("csv-broken", file="a.csv", row=1, why="\x7f" * 8000))) < 9000
+    assert "\\x7f" not in str(BadInput("csv-broken", file="a.csv", row=1, why="\x7f" * 8000))

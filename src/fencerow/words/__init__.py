@@ -18,6 +18,7 @@ from datetime import date
 from functools import cache, partial
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from itertools import islice
 from string import Formatter
 from typing import Self
 
@@ -186,7 +187,11 @@ def _sayable(value: object) -> object:
     if not isinstance(value, str):
         return value
     text = value.encode("utf-8", "backslashreplace").decode()
-    return text if len(text) <= MOST_SAID else f"{text[:MOST_SAID]} ..."
+    if len(repr(text)) <= MOST_SAID:
+        return text
+    # what cannot be printed would be spelled in up to ten letters each
+    seen = (c if c.isprintable() or c in "\n\t" else "\N{REPLACEMENT CHARACTER}" for c in text)
+    return f"{''.join(islice(seen, MOST_SAID))} ..."
 
 
 class FencerowError(Exception):

@@ -5,7 +5,6 @@ Altitudes, styles, pictures and views are dropped. Links to other files are name
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from pathlib import Path
 from xml.etree.ElementTree import Element
@@ -28,7 +27,6 @@ from fencerow.words import Message
 _GEOMETRIES = (
     "Point", "LineString", "LinearRing", "Polygon", "MultiGeometry", "Track", "MultiTrack",
 )  # fmt: skip
-_BLANK_ROUND_COMMA = re.compile(r"\s*,\s*")
 
 
 def read(file: str, content: bytes) -> Contents:
@@ -133,8 +131,9 @@ def _polygon(element: Element) -> BaseGeometry:
 
 
 def _coordinates(element: Element) -> list[tuple[float, float]]:
-    written = _BLANK_ROUND_COMMA.sub(",", markup.text(element, "coordinates"))
-    return [_position(position.replace(",", " ")) for position in written.split()]
+    # by parts: a pattern that seeks blanks round a comma takes the square of a long row of blanks
+    parts = (part.strip() for part in markup.text(element, "coordinates").split(","))
+    return [_position(position.replace(",", " ")) for position in ",".join(parts).split()]
 
 
 def _position(text: str) -> tuple[float, float]:
