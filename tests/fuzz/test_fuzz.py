@@ -92,6 +92,7 @@ def test_hostile_input_is_taken_or_refused_in_words(door, kits):
         max_examples=often(FEW.get(door.name, 25)),
         suppress_health_check=list(HealthCheck),
         database=None,
+        derandomize=often(1) == 1,  # by day the same inputs for every commit; the night draws anew
     )
     @given(st.data())
     def held(data):

@@ -261,7 +261,7 @@ def _asked(connection: Connection, query: str) -> Sequence[Row[Any]] | None:
     try:
         with connection.begin_nested():
             return connection.execute(text(query)).all()
-    except (DBAPIError, OverflowError):
+    except (DBAPIError, OverflowError, UnicodeDecodeError):
         return None
 
 

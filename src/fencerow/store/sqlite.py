@@ -141,10 +141,11 @@ class Sqlite(dialect.Database):
         """Say in words what SQLite refused: no room, no leave, damage, another who holds on."""
         try:
             yield
-        except (DBAPIError, sqlite3.Error) as error:
+        except (DBAPIError, sqlite3.Error, UnicodeDecodeError) as error:
             cause = error.orig if isinstance(error, DBAPIError) else error
             code = getattr(cause, "sqlite_errorname", "")
-            if "decode to UTF-8" in str(cause):
+            # letters that are none, in a cell or in what SQLite itself quotes of a spoiled schema
+            if isinstance(cause, UnicodeDecodeError) or "decode to UTF-8" in str(cause):
                 code = "SQLITE_CORRUPT"
             if str(cause) == _MOVED:
                 raise BadInput("store-moved", folder=self.folder) from error

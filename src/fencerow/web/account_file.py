@@ -104,7 +104,7 @@ class AccountFile:
                     db.execute("ROLLBACK")
                     raise
                 db.execute("COMMIT")
-        except (sqlite3.Error, OSError) as error:
+        except (sqlite3.Error, UnicodeDecodeError, OSError) as error:
             raise BadInput("account-file", file=self.file, why=error) from None
 
     def _person(
