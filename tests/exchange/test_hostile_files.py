@@ -22,6 +22,7 @@ from fencerow.exchange.checks import read_cases
 from fencerow.exchange.ground import kml, points, read_ground
 from fencerow.exchange.soil_tests import read_soil_tests
 from fencerow.exchange.weather import read_weather
+from fencerow.exchange.weather._hours import number_of
 from fencerow.store import asking
 from fencerow.store.bundle import unpack
 from fencerow.store.sent_cards import Sent
@@ -246,3 +247,7 @@ def test_coordinates_that_are_a_long_row_of_blanks_are_read_at_once(tmp_path):
     (layer,) = kml.read(path.name, path.read_bytes()).layers
     assert layer.features[0].geometry.coords[0] == (-93.7, 45.3)
     assert process_time() - begun < 2
+
+
+def test_a_sign_that_is_blank_to_one_and_not_to_the_other_is_no_crash():
+    assert number_of("a.csv", 2, "wind", "\x1d0000") == 0

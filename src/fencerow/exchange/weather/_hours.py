@@ -124,7 +124,8 @@ def number_of(file: str, row: int, column: str, text: str) -> float:
 @lru_cache(65536)
 def _parsed(text: str) -> float | None:
     """A text as a number; the same few thousand texts fill a record."""
-    return float(text) if _NUMBER.fullmatch(text.strip()) else None
+    bare = text.strip()  # of more signs than float() itself would pass over
+    return float(bare) if _NUMBER.fullmatch(bare) else None
 
 
 def assemble(
