@@ -17,7 +17,7 @@ from postgres_server import either, one_database, own_postgres, postgres  # noqa
 settings.register_profile("default", deadline=None, max_examples=60)
 settings.register_profile("nightly", deadline=None, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
-gc.set_threshold(100_000, 20, 100)
+gc.set_threshold(100_000, 20, 100)  # plans are large and live long: to look through them takes time
 
 
 def pytest_configure(config):

@@ -15,12 +15,10 @@ import pytest
 import uvicorn
 from _pytest.runner import runtestprotocol
 
+from browser import CHROMIUM
 from fencerow.exchange.demo import AS_OF
 from fencerow.web.app import PAGES, make_app
 
-# the one without windows first: it draws no frame of its own around a page
-NAMES = ("chromium-headless-shell", "chromium", "chromium-browser")
-CHROMIUM = next(filter(None, map(shutil.which, NAMES)), None)
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",

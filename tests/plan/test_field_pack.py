@@ -14,6 +14,7 @@ from html.parser import HTMLParser
 import pytest
 from makers import aglime, clover, plan, plot, soil, thing
 
+from browser import CHROMIUM
 from fencerow.manner import Manner, shown_in
 from fencerow.packet.field import field_pack
 from fencerow.store import Store
@@ -192,8 +193,6 @@ def test_amounts_are_asked_in_the_readers_units_and_kept_in_the_records(demo_pla
     assert "[ha]" in read.text
 
 
-NAMES = ("chromium-headless-shell", "chromium", "chromium-browser")
-CHROMIUM = next(filter(None, map(shutil.which, NAMES)), None)
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
          "--disable-background-networking", "--disable-component-update",
          "--disable-sync"]  # fmt: skip

@@ -235,8 +235,8 @@ def _look_at(path: Path, head: Sequence[str]) -> None:
         raise BadInput(
             "tags-columns",
             file=path.name,
-            unknown=", ".join(unknown[:20]) or "none",
-            twice=", ".join(twice) or "none",
+            unknown=", ".join(unknown[:_SHOWN]) or "none",
+            twice=", ".join(twice[:_SHOWN]) or "none",
             columns=", ".join(COLUMNS),
         )
 
