@@ -89,6 +89,8 @@ def _hold(event, path, also):
 def watched(folder):
     """Nothing outside a folder is opened or changed within this, but that code is read.
 
+    A module that is first imported here is not kept compiled, which would write beside it.
+
     Raises:
         Outside: something was.
     """
@@ -98,11 +100,13 @@ def watched(folder):
         _hooked.append(True)
     _broken.clear()
     before, tempfile.tempdir = tempfile.tempdir, str(folder)
+    compiled, sys.dont_write_bytecode = sys.dont_write_bytecode, True
     _watched = Path(folder).resolve()
     try:
         yield
     finally:
         _watched, tempfile.tempdir = None, before
+        sys.dont_write_bytecode = compiled
     if _broken:
         raise Outside("; ".join(_broken))
 
