@@ -1,7 +1,9 @@
 """A page hears what has changed since, and the last plan while a newer one is worked behind."""
 
+import gzip
 import json
 import time
+from datetime import UTC, date, datetime
 from threading import Event
 
 import pytest
@@ -10,11 +12,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fencerow.plan.plan import Plan
-from fencerow.tract.entry import Draft, new_id
+from fencerow.tract.entry import Draft, Entry, new_id
+from fencerow.tract.fold import Folded
+from fencerow.tract.veil import veiled
 from fencerow.web import desk as of_desk
 from fencerow.web.behind import Behind
 from fencerow.web.desk import Desk, NotYet
-from fencerow.web.told import Told
+from fencerow.web.piece import Piece, gzipped, plain, to_json
+from fencerow.web.record import Record
+from fencerow.web.roles import ROLES
+from fencerow.web.state import listing
+from fencerow.web.told import Listing, Parts, Rows, Told
+from fencerow.web.who import Person
 
 KINDS = ("place", "note", "done", "visit")
 ids = st.sampled_from("abcdef")
@@ -32,7 +41,7 @@ def states(draw):
 
     return {
         "form": 4, "author": draw(ids), "as_of": draw(ids), "places": listed("place"),
-        "things": {kind: listed(kind) for kind in KINDS[1:]},
+        "things": {kind: listed(kind) for kind in KINDS[1:]}, "plan": draw(st.integers(0, 3)),
         "sheets": draw(st.permutations([{"id": i, "says": n} for i, n in sheets.items()])),
     }  # fmt: skip
 
@@ -60,18 +69,73 @@ def told_of(state):
     return {n: v for n, v in state.items() if n != "tag"}
 
 
+def in_parts(state, before=None):
+    """A state as it is told; what a plan told before is lent from `before`."""
+    listed = {"": state["places"], **state["things"]}
+    rows = {k: Rows({r["id"]: to_json(r) for r in found}) for k, found in listed.items()}
+    whole = {"form": state["form"], "as_of": state["as_of"]}
+    plan = Parts.of(whole, state["sheets"], before.plan if before else None)
+    return Told(Listing({}, rows), plan, Piece(to_json(state["plan"])))
+
+
+def read(pieces):
+    """What a page reads, which is the same packed and plain."""
+    assert gzip.decompress(gzipped(pieces)) == plain(pieces)
+    return json.loads(plain(pieces))
+
+
 @given(states(), states())
 def test_what_has_changed_laid_onto_what_is_held_is_the_whole_state(first, second):
-    before = Told.of(first)
-    after = Told.of(second, before)
-    held, whole = (json.loads(t.state("Ash")) for t in (before, after))
+    before = in_parts(first)
+    after = in_parts(second, before)
+    held, whole = (read(t.state("Ash")) for t in (before, after))
     assert told_of(whole) == told_of(second | {"author": "Ash"})
-    changes = json.loads(after.since(before, "Ash"))
+    changes = read(after.since(before, "Ash"))
     assert told_of(laid(held, changes)) == told_of(whole)
-    nothing = json.loads(after.since(after, "Ash"))
+    nothing = read(after.since(after, "Ash"))
     left = {n: v for n, v in nothing.items() if n in ("places", "things", "sheets", "gone")}
     assert not any(left.values())
     assert nothing["now"] == {"author": "Ash"}
+
+
+SUBJECTS, PEOPLE = "abc", ("Ash", "Cedar")
+words = st.tuples(
+    st.sampled_from(("note", "sit", "remove", "undo")), st.sampled_from(SUBJECTS),
+    st.sampled_from(PEOPLE), st.sampled_from(("all", "crew", "owner")), st.booleans(),
+)  # fmt: skip
+
+
+@given(st.lists(st.lists(words, max_size=4), min_size=2, max_size=4), st.sampled_from([*ROLES]))
+def test_a_record_that_grew_is_told_as_if_it_were_told_for_the_first_time(batches, role):
+    person, before = Person("Cedar", role, account=True), None
+    log, whole = [], Folded.of(())
+    for batch in batches:
+        more = [entry_of(len(log) + n, log, *said) for n, said in enumerate(batch)]
+        log, whole = [*log, *more], whole.extend(more)
+        left = log if person.levels is None else veiled(log, person.levels)
+        kept_back = len(left) < len(log)
+        folded = Folded.of(left) if kept_back else whole
+        record = Record("t", folded.tract, len(log), f"{len(log)}", folded.entries, whole.entries)
+        told, anew = listing(record, person, before), listing(record, person, None)
+        assert [*told.rows] == [*anew.rows]
+        assert [[*rows.items()] for rows in told.rows.values()] == [
+            [*rows.items()] for rows in anew.rows.values()
+        ]
+        before = record, told
+
+
+def entry_of(number, log, kind, subject, author, level, follows):
+    """A word of a person; it follows what was last said of the same thing, or it does not."""
+    body = {
+        "note": {"about": "seen", "text": f"{number}"}, "remove": {},
+        "undo": {"entries": [log[0].id] if log else []},
+        "sit": {"place": "p", "on": "2027-01-12", "person": author, "deer_count": number},
+    }[kind]  # fmt: skip
+    last = [e.id for e in log if e.subject == subject][-1:] if follows else []
+    return Entry(
+        f"{number:04}", kind, 1, subject, tuple(last), author, "d",
+        datetime(2027, 1, 12, tzinfo=UTC), date(2027, 1, 12), "b", level, body,
+    )  # fmt: skip
 
 
 def test_a_page_that_names_what_it_holds_hears_only_what_is_new(seen):
@@ -123,7 +187,7 @@ def note(store, level="all", text="a", **more):
 
 def newest(desk, levels=None):
     for _ in range(400):
-        if (found := desk.soon(levels=levels)).digest == desk.log()[1]:
+        if (found := desk.soon(levels=levels)).record.digest == desk.log()[1]:
             return found
         time.sleep(0.01)
     raise AssertionError("the newest plan did not come")
@@ -138,7 +202,7 @@ def test_the_last_plan_is_shown_while_the_newest_is_worked_and_the_record_is_new
     assert [desk.soon() for _ in range(5)] == [first] * 5
     record = desk.record()
     assert {n.entry for n in record.tract.notes.values()} == {e.id for e in written}
-    assert (record.count, first.count) == (first.count + 5, 1)
+    assert (record.count, first.record.count) == (6, 1)
     planning.go.set()
     last = newest(desk)
     assert last.plan.given.tract == record.tract
@@ -176,7 +240,7 @@ def test_before_the_first_plan_a_page_is_told_that_it_is_being_worked(
 def test_a_desk_without_patience_waits_for_the_newest(bare, planning):
     desk = Desk(bare, "Ash")
     note(desk.store)
-    assert desk.soon().count == desk.log()[0]
+    assert desk.soon().record.count == desk.log()[0]
 
 
 def test_what_is_asked_for_together_is_made_once_and_what_fails_is_told():

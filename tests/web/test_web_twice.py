@@ -11,7 +11,7 @@ from fencerow.tract.entry import Draft
 from fencerow.tract.fold import Folded, fold
 from fencerow.web.twice import twice_json
 from fencerow.web.who import Person
-from fencerow.web.writer import Writer
+from fencerow.web.writer import Index, Writer
 
 RING = [[-93.7, 45.3], [-93.698, 45.3], [-93.698, 45.302], [-93.7, 45.302], [-93.7, 45.3]]
 PLOT = {"kind": "plot", "name": "Mead", "shape": {"type": "Polygon", "coordinates": [RING]}}
@@ -117,7 +117,7 @@ def test_a_clash_is_settled_by_its_digests_alone(bare):
 
 def test_who_may_not_write_it_is_told_so(two):
     log = two.entries()
-    may = {role: told(two, Writer(Person("Cedar", role, True), log, log)) for role in
+    may = {role: told(two, Writer(Person("Cedar", role, True), Index(log), Index(log))) for role in
            ("manager", "crew", "guest")}  # fmt: skip
     for role, found in may.items():
         offered = {h["may"] for c in found.values() for h in c["heads"]}

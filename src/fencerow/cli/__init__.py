@@ -572,7 +572,7 @@ def _serve(
     from fencerow.web.serve import PATIENCE_S
     from fencerow.web.serve import serve as answer
 
-    made = app_for(tract, author=author, as_of=as_of, host=host, patience_s=PATIENCE_S)
+    made = app_for(tract, author=author, as_of=as_of, host=host, patience_s=PATIENCE_S, aside=True)
     name = tract or Path.cwd()
     answer(made, port, lambda url: typer.echo(say("cli-serve-at", name=name, url=url)), open_, host)
 

@@ -30,7 +30,9 @@ def serve_on_lan(
 
     pin = allowed_to_listen(lambda drawn: typer.echo(say("lan-said-pin", pin=drawn)), tract)
     hosts = hosts_here(address)
-    app = app_for(tract, author=author, as_of=as_of, hosts=hosts, pin=pin, patience_s=PATIENCE_S)
+    app = app_for(
+        tract, author=author, as_of=as_of, hosts=hosts, pin=pin, patience_s=PATIENCE_S, aside=True
+    )
     folder = config_folder() / "lan"
     with listening(app, folder, hosts, port, port + 1 if port else 0) as lan:
 

@@ -46,7 +46,7 @@ class Folded:
         standing = _live(known)
         clashes = _clashes(log, known, variants, standing)
         groups = {s: tuple(g) for s, g in _groups(standing.values()).items()}
-        settled = {s: _settle(s, _heads(group)) for s, group in sorted(groups.items())}
+        settled = {s: _settle(s, heads_of(group)) for s, group in sorted(groups.items())}
         nothing = Tract(Kept("tract", "", empty_body()))
         tract = _tract(nothing, settled, clashes, set(FIELD_OF_KIND.values()))
         return cls(log, known, taken_back, groups, settled, clashes, variants, tract)
@@ -65,7 +65,7 @@ class Folded:
         touched = set[str]()
         for subject, group in _groups(said).items():
             groups[subject] = (*groups.get(subject, ()), *group)
-            before, now = settled.get(subject), _settle(subject, _heads(groups[subject]))
+            before, now = settled.get(subject), _settle(subject, heads_of(groups[subject]))
             settled[subject] = now
             touched |= {FIELD_OF_KIND[s.kind] for s in (before, now) if s and s.kind}
         settled = dict(sorted(settled.items()))
@@ -114,7 +114,7 @@ def _groups(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     return groups
 
 
-def _heads(group: Sequence[Entry]) -> list[Entry]:
+def heads_of(group: Sequence[Entry]) -> list[Entry]:
     """The entries of a subject that no other replaces, by id."""
     replaced = {p for e in group for p in e.parents if p != e.id}
     # a ring of parents (never made by us) would leave no head: then all stand
@@ -130,8 +130,12 @@ def live(entries: Iterable[Entry]) -> dict[str, Entry]:
 
 def live_heads(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     """Subject -> its heads, with what has been taken back left out."""
-    known, _ = _by_id(entries)
-    return {s: _heads(group) for s, group in _groups(_live(known).values()).items()}
+    return {s: heads_of(group) for s, group in live_groups(entries).items()}
+
+
+def live_groups(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
+    """Subject -> what was said of it, with what has been taken back left out."""
+    return _groups(live(entries).values())
 
 
 def _by_id(
@@ -191,7 +195,7 @@ def _live(known: Mapping[str, Entry]) -> dict[str, Entry]:
             stack.pop()
         return state[entry_id]
 
-    return {i: known[i] for i in sorted(known) if is_live(i)}
+    return {i: known[i] for i in sorted(known) if i not in undone_by or is_live(i)}
 
 
 def _targets(entry: Entry) -> list[str]:

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
 from fencerow.tract.entry import Entry, texts_of
-from fencerow.tract.fold import live_heads
+from fencerow.tract.fold import heads_of, live_groups
 
 ALL, HUNTERS = "all", "hunters"
 LEVELS = (ALL, HUNTERS, "crew", "manager", "owner")
@@ -33,12 +33,11 @@ def veiled(entries: Sequence[Entry], levels: Set[str]) -> list[Entry]:
     dark = {e.id for e in entries if e.visibility != ALL and e.visibility not in levels}
     if not dark:
         return list(entries)
-    heads, by_subject = live_heads(entries), _by_subject(entries)
+    standing, by_subject = live_groups(entries), _by_subject(entries)
     hidden = set[str]()
     while True:
-        found = {s for s, said in heads.items() if _is_dark(said, by_subject[s], dark)}
-        # where nothing of a thing stands any more, one dark word hides it
-        found |= {s for s, said in by_subject.items() if s not in heads and _any(said, dark)}
+        of = {e.subject for e in entries if e.id in dark}  # of no other is anything dark
+        found = {s for s in of if _is_hidden(standing.get(s, ()), by_subject[s], dark)}
         if found <= hidden:
             break
         hidden |= found
@@ -53,13 +52,12 @@ def _by_subject(entries: Sequence[Entry]) -> Mapping[str, list[Entry]]:
     return found
 
 
-def _is_dark(heads: Sequence[Entry], said: Sequence[Entry], dark: Set[str]) -> bool:
+def _is_hidden(standing: Sequence[Entry], said: Sequence[Entry], dark: Set[str]) -> bool:
     """Whether a thing is hidden; to remove it does not bring it to light."""
-    return _any(said if any(e.kind == "remove" for e in heads) else heads, dark)
-
-
-def _any(said: Sequence[Entry], dark: Set[str]) -> bool:
-    return any(e.id in dark for e in said)
+    heads = heads_of(standing)
+    gone = not heads or any(e.kind == "remove" for e in heads)
+    # where nothing of a thing stands any more, one dark word hides it
+    return any(e.id in dark for e in (said if gone else heads))
 
 
 def _speaks_of(entry: Entry, hidden: Set[str]) -> bool:

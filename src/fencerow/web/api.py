@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gzip
 import hashlib
 import tempfile
 from collections.abc import Callable
@@ -22,6 +21,7 @@ from fencerow.manner import Manner, shown_in
 from fencerow.packet import packet_pdf
 from fencerow.packet.chart import chart_pdf
 from fencerow.packet.written import written_html, written_pdf
+from fencerow.plan.plan import Plan
 from fencerow.web import form, photos
 from fencerow.web.cards import add_cards
 from fencerow.web.desk import Desk, base_name
@@ -31,24 +31,26 @@ from fencerow.web.ground import add_ground
 from fencerow.web.house import House, bring_file, make_invented
 from fencerow.web.jobs import Job, Jobs
 from fencerow.web.people import add_people
+from fencerow.web.piece import PACKED_FROM, AsJson, Pieces, gzipped, plain
+from fencerow.web.planned import next_year_json, planned_json, sketches_json, why_json
 from fencerow.web.relief import Relief
 from fencerow.web.roles import Act, role_of
-from fencerow.web.route import GEOJSON, NOT_THERE, TAKES_BYTES, answers, asked, file_of
-from fencerow.web.sign_in import add_sign_in
-from fencerow.web.state import (
-    next_year_json,
-    planned_json,
-    sketches_json,
-    why_json,
+from fencerow.web.route import (
+    GEOJSON,
+    NOT_THERE,
+    TAKES_BYTES,
+    answers,
+    asked,
+    file_of,
+    json_response,
 )
+from fencerow.web.sign_in import add_sign_in
 from fencerow.web.telling import Telling
 from fencerow.web.who import Asking, Person, may
 from fencerow.words import BadInput, say
 
 Day = date | None
 US = Manner.US
-PACKED_FROM = 2_000
-"""From so many bytes an answer is gzipped."""
 
 
 class Entries(BaseModel):
@@ -139,37 +141,37 @@ def _reading(app: FastAPI, house: House) -> None:
     ) -> Response:  # fmt: skip
         desk = house.desk
         with shown_in(units):
-            if have is None:
-                told = telling.now(desk, person, desk.standing(as_of, person.levels))
-            else:
-                told = telling.now(desk, person, desk.soon(as_of, person.levels))
+            plan = desk.parts(as_of, person.levels, newest=have is None)
+            told = telling.now(desk, person, plan)
         return _packed(request, telling.since(told, have, person))
 
     @asked(app.get, "/api/plan", Act.SEE, answers(dict[str, Any]))
-    def plan(person: Asking, as_of: Day = None) -> JSONResponse:
-        return JSONResponse(house.desk.plan(as_of, person.levels).as_json())
+    def plan(person: Asking, as_of: Day = None) -> Response:
+        return json_response(house.desk.of_plan(AsJson(Plan.as_json), **_newest(person, as_of)))
 
     @asked(app.get, "/api/why", Act.SEE, answers(form.Why) | NOT_THERE)
-    def why(person: Asking, path: str, as_of: Day = None, units: Manner = US) -> JSONResponse:
+    def why(person: Asking, path: str, as_of: Day = None, units: Manner = US) -> Response:
         with shown_in(units):
-            return JSONResponse(why_json(house.desk.soon(as_of, person.levels).plan, path))
+            told = house.desk.of_plan(AsJson(why_json), path, as_of=as_of, levels=person.levels)
+            return json_response(told)
 
     @asked(app.get, "/api/sketches", Act.SEE, answers(dict[str, list[form.Sketch]]))
-    def sketches(person: Asking, as_of: Day = None, units: Manner = US) -> JSONResponse:
+    def sketches(person: Asking, as_of: Day = None, units: Manner = US) -> Response:
         with shown_in(units):
-            return JSONResponse(sketches_json(house.desk.soon(as_of, person.levels).plan))
+            told = house.desk.of_plan(AsJson(sketches_json), as_of=as_of, levels=person.levels)
+            return json_response(told)
 
     @asked(app.get, "/api/next-year", Act.SEE, answers(form.NextYear))
-    def next_year(person: Asking, as_of: Day = None) -> JSONResponse:
-        return JSONResponse(next_year_json(house.desk.soon(as_of, person.levels).plan))
+    def next_year(person: Asking, as_of: Day = None) -> Response:
+        told = house.desk.of_plan(AsJson(next_year_json), as_of=as_of, levels=person.levels)
+        return json_response(told)
 
     @asked(app.get, "/api/forms", Act.SEE, answers(form.Forms))
-    def forms(person: Asking, units: Manner = US) -> JSONResponse:
-        tables = house.desk.soon(levels=person.levels).plan.given.tables
-        role = role_of(person.role)
+    def forms(person: Asking, units: Manner = US) -> Response:
+        role, accounts = role_of(person.role), house.accounts() is not None
+        asks = role.writes, role.sees, accounts
         with shown_in(units):
-            made = forms_json(tables, role.writes, role.sees, house.accounts() is not None)
-            return JSONResponse(made)
+            return json_response(house.desk.of_plan(AsJson(forms_of), *asks, levels=person.levels))
 
     @asked(app.get, "/api/relief.json", Act.SEE, answers(form.Relief) | NOT_THERE)
     def relief_lines(person: Asking) -> JSONResponse:
@@ -189,10 +191,12 @@ def _writing(app: FastAPI, house: House, jobs: Jobs) -> None:
         return JSONResponse(desk.take(sent.entries, person))
 
     @asked(app.post, "/api/try", Act.SEE, answers(form.Planned))
-    def try_(sent: Trial, person: Asking, units: Manner = US) -> JSONResponse:
+    def try_(sent: Trial, person: Asking, units: Manner = US) -> Response:
         with shown_in(units):
-            plan = house.desk.tried(sent.entries, sent.as_of, person.levels)
-            return JSONResponse(planned_json(plan))
+            made = house.desk.of_trial(
+                AsJson(planned_json), sent.entries, sent.as_of, person.levels
+            )
+            return json_response(made)
 
     @asked(app.post, "/api/import", Act.BRING, answers(form.Job), openapi_extra=TAKES_BYTES)
     async def import_(
@@ -253,17 +257,15 @@ def _taking_out(app: FastAPI, house: House) -> None:
 
     @asked(app.get, "/api/export/ground.geojson", Act.TAKE, file_of(geojson, GEOJSON))
     def ground(person: Asking, sits: bool = False) -> Response:
-        plan = house.desk.plan(levels=person.levels)
-        siting = plan.sections["siting"].body if sits else None
-        text = ground_geojson(plan.given.tract, sits, siting)
+        text = house.desk.of_plan(ground_of, sits, levels=person.levels, newest=True)
         return _download(text.encode(), geojson, "ground.geojson")
 
     @asked(app.get, "/api/export/siting.tif", Act.TAKE, file_of(GEOTIFF) | NOT_THERE)
     def siting_surface(person: Asking) -> Response:
-        surface = house.desk.plan(levels=person.levels).sections["siting"].body.surface
-        if surface is None:
+        made = house.desk.of_plan(siting_of, levels=person.levels, newest=True)
+        if made is None:
             raise HTTPException(404, say("export-no-surface"))
-        return _download(siting_tif(surface), GEOTIFF, "siting.tif")
+        return _download(made, GEOTIFF, "siting.tif")
 
     @asked(app.get, "/api/export/record.json", Act.TAKE, answers(form.Record))
     def record(person: Asking) -> Response:
@@ -275,7 +277,7 @@ def _taking_out(app: FastAPI, house: House) -> None:
         asks: Asking, paper: str = "letter", as_of: Day = None, units: Manner = US
     ) -> Response:
         with shown_in(units):
-            made = chart_pdf(house.desk.plan(as_of, asks.levels), paper)
+            made = house.desk.of_plan(chart_pdf, paper, **_newest(asks, as_of))
         return _download(made, "application/pdf", "chart.pdf")
 
     @asked(app.get, "/api/export/card.pdf", Act.TAKE, file_of("application/pdf"))
@@ -283,7 +285,7 @@ def _taking_out(app: FastAPI, house: House) -> None:
         asks: Asking, person: str, paper: str = "letter", as_of: Day = None, units: Manner = US
     ) -> Response:
         with shown_in(units):
-            made = packet_pdf(house.desk.plan(as_of, asks.levels), paper, person)
+            made = house.desk.of_plan(packet_pdf, paper, person, **_newest(asks, as_of))
         return _download(made, "application/pdf", "card.pdf")
 
     @asked(app.get, "/api/export/packet.pdf", Act.TAKE, file_of("application/pdf"))
@@ -291,7 +293,7 @@ def _taking_out(app: FastAPI, house: House) -> None:
         asks: Asking, paper: str = "letter", as_of: Day = None, units: Manner = US
     ) -> Response:
         with shown_in(units):
-            made = packet_pdf(house.desk.plan(as_of, asks.levels), paper)
+            made = house.desk.of_plan(packet_pdf, paper, **_newest(asks, as_of))
         return _download(made, "application/pdf", "packet.pdf")
 
     @asked(app.get, "/api/export/written.pdf", Act.TAKE, file_of("application/pdf"))
@@ -300,7 +302,7 @@ def _taking_out(app: FastAPI, house: House) -> None:
         as_of: Day = None, units: Manner = US,
     ) -> Response:  # fmt: skip
         with shown_in(units):
-            made = written_pdf(house.desk.plan(as_of, asks.levels), reader, stands, paper)
+            made = house.desk.of_plan(written_pdf, reader, stands, paper, **_newest(asks, as_of))
         return _download(made, "application/pdf", f"plan-{reader}.pdf")
 
     @asked(app.get, "/api/export/written.html", Act.TAKE, file_of("text/html"))
@@ -309,15 +311,40 @@ def _taking_out(app: FastAPI, house: House) -> None:
         units: Manner = US,
     ) -> Response:  # fmt: skip
         with shown_in(units):
-            made = written_html(house.desk.plan(as_of, asks.levels), reader, stands)
+            made = house.desk.of_plan(written_html, reader, stands, **_newest(asks, as_of))
         return _download(made.encode(), "text/html", f"plan-{reader}.html")
 
 
-def _packed(request: Request, content: bytes) -> Response:
+def ground_of(plan: Plan, sits: bool) -> str:
+    """The ground of a plan as GeoJSON."""
+    return ground_geojson(plan.given.tract, sits, plan.sections["siting"].body if sits else None)
+
+
+def siting_of(plan: Plan) -> bytes | None:
+    """Where to sit as a GeoTIFF; None where it was not looked at."""
+    surface = plan.sections["siting"].body.surface
+    return None if surface is None else siting_tif(surface)
+
+
+def forms_of(
+    plan: Plan, writes: frozenset[str], sees: frozenset[str], accounts: bool
+) -> form.Forms:
+    """The forms, with the tables that a plan was made from."""
+    return forms_json(plan.given.tables, writes, sees, accounts)
+
+
+def _newest(person: Person, as_of: Day) -> dict[str, Any]:
+    return {"as_of": as_of, "levels": person.levels, "newest": True}
+
+
+def _packed(request: Request, told: Pieces) -> Response:
     """An answer, gzipped here where it may be: a large state would hold up everybody's answers."""
     head = {"vary": "accept-encoding"}
-    if len(content) > PACKED_FROM and "gzip" in request.headers.get("accept-encoding", ""):
-        content, head = gzip.compress(content, 5), {**head, "content-encoding": "gzip"}
+    large = sum(len(piece.plain) for piece in told) > PACKED_FROM
+    if large and "gzip" in request.headers.get("accept-encoding", ""):
+        content, head = gzipped(told), {**head, "content-encoding": "gzip"}
+    else:
+        content = plain(told)
     return Response(content, media_type="application/json", headers=head)
 
 

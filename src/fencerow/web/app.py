@@ -18,13 +18,15 @@ from starlette.types import Scope
 from fencerow import __version__
 from fencerow.web.account_file import TooSoon
 from fencerow.web.accounts import Accounts
-from fencerow.web.api import PACKED_FROM, add_api
+from fencerow.web.api import add_api
+from fencerow.web.aside import Aside
 from fencerow.web.desk import NotYet
 from fencerow.web.house import House, NoTract
 from fencerow.web.lan.addresses import hosts_of
 from fencerow.web.lan.door import Door, Pin, let_in
 from fencerow.web.listen import in_url, is_loopback, plain
 from fencerow.web.pace import Pace
+from fencerow.web.piece import PACKED_FROM
 from fencerow.web.refusals import Refusals
 from fencerow.web.route import examine_rules
 from fencerow.web.safety import Safety
@@ -49,6 +51,7 @@ def make_app(
     host: str = "",
     house: House | None = None,
     patience_s: float | None = None,
+    aside: Aside | None = None,
 ) -> FastAPI:
     """The application for the tracts of one folder.
 
@@ -65,6 +68,7 @@ def make_app(
         house: what stands behind it, where it is one tract of many (`shelf_app.py`).
         patience_s: how long a page waits for the newest plan before it is shown the last one; left
             out, until it is there.
+        aside: the process that plans; this one where it is left out.
 
     Raises:
         BadInput: the folder is no tract, or other machines may ask and nobody owns it.
@@ -75,7 +79,7 @@ def make_app(
     around = shelf or (tract.absolute().parent if tract is not None else Path())
     if house is None:
         one_tract = bool(hosts) and tract is not None
-        house = House(around, author, tract, as_of, networked, one_tract, patience_s)
+        house = House(around, author, tract, as_of, networked, one_tract, patience_s, aside)
     app = bare(author, house)
     add_api(app, house)
     add_shelf(app)

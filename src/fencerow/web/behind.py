@@ -5,10 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from concurrent.futures import Future
 from threading import Lock, Thread
+from time import monotonic
 from typing import Generic, TypeVar
 
 A = TypeVar("A", bound=Hashable)
 R = TypeVar("R")
+
+
+class Asked(Future[R]):
+    """What will be answered, and since when it is waited for."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._since = monotonic()
+
+    def within(self, patience_s: float) -> R:
+        """The answer, so long after it was first asked; who asks later waits no longer.
+
+        Raises:
+            TimeoutError: it is not there yet.
+        """
+        return self.result(max(0.0, self._since + patience_s - monotonic()))
 
 
 class Behind(Generic[A, R]):
@@ -21,13 +38,13 @@ class Behind(Generic[A, R]):
     def __init__(self, make: Callable[[A], R]) -> None:
         self._make = make
         self._lock = Lock()
-        self._waiting: dict[A, Future[R]] = {}
+        self._waiting: dict[A, Asked[R]] = {}
         self._runs = False
 
-    def ask(self, asked: A) -> Future[R]:
+    def ask(self, asked: A) -> Asked[R]:
         """What will be answered."""
         with self._lock:
-            found = self._waiting.setdefault(asked, Future())
+            found = self._waiting.setdefault(asked, Asked())
             if not self._runs:
                 self._runs = True
                 Thread(target=self._work, daemon=True).start()

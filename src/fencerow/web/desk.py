@@ -12,93 +12,40 @@ import logging
 from collections import ChainMap
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path, PurePath
 from threading import Lock
-from typing import Any
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
-from fencerow.plan.graph import Given, Recent
+from fencerow.manner import Manner, manner
+from fencerow.plan.graph import Given
 from fencerow.plan.plan import Plan, make_plan
 from fencerow.store import Store, backups
 from fencerow.store.given import forecast_of, given_of, own_files
-from fencerow.store.shelf import mark_of
 from fencerow.tract.entry import Entry
-from fencerow.tract.fold import Folded
 from fencerow.tract.model import Tract
-from fencerow.tract.veil import veiled
 from fencerow.web import form, intake
 from fencerow.web.behind import Behind
+from fencerow.web.plan_told import PlanTold
+from fencerow.web.record import Record
 from fencerow.web.relief import Relief, draw_relief
+from fencerow.web.sights import At, Key, Levels, Sight, Sights, Standing
 from fencerow.web.who import Person
-from fencerow.web.writer import Writer
-from fencerow.words import BadInput
+from fencerow.words import BadInput, Language, language
 
 YEARS = (1900, 2200)
-KEPT_SECTIONS, KEPT_STANDINGS = 60, 8
+KEPT_STANDINGS = 8
 FIRST_PATIENCE_S = 15.0
 """How long who asks waits for the first plan of all; pages give up after 20."""
-Key = tuple[str, tuple[tuple[str, int], ...]]
-
-
-@dataclass(frozen=True, eq=False)
-class Standing:
-    """A plan, and the state of the record that it was made from."""
-
-    plan: Plan
-    tract_id: str
-    count: int
-    digest: str
-    today: date
-    log: tuple[Entry, ...]
-    """The log as it may be seen."""
-    whole: tuple[Entry, ...]
-    """All of the log: by it, what may be written is judged."""
-
-
-@dataclass(frozen=True, eq=False)
-class Record:
-    """What stands of the record now, whatever plan there is of it."""
-
-    tract: Tract
-    count: int
-    digest: str
-    log: tuple[Entry, ...]
-    """The log as it may be seen."""
-    whole: tuple[Entry, ...]
-    """All of the log: by it, what may be written is judged."""
-
-
-class NotYet(BadInput):
-    """The first plan of a tract is still being worked."""
-
-
-Levels = frozenset[str]
+T = TypeVar("T")
 Told = Callable[[Standing, Levels | None], None]
 Asked = tuple[date | None, Levels | None]
 
 
-@dataclass
-class Sight:
-    """The tract as some may see it: the log that is left to them, and all that is kept of it.
-
-    What is kept for one sight is never looked up for another.
-    """
-
-    levels: Levels | None
-    """None for all of it."""
-    whole: Folded | None = None
-    folded: Folded | None = None
-    """What is left of `whole`; None where it is as for another."""
-    like: Sight | None = None
-    """The sight of others to whom, of this `whole`, exactly the same is left."""
-    cache: Recent = field(default_factory=lambda: Recent(KEPT_SECTIONS))
-    given: tuple[Key, Given] | None = None
-    standings: dict[tuple[Key, date, date], Standing] = field(default_factory=dict)
-    last: dict[date | None, tuple[Folded, Standing]] = field(default_factory=dict)
-    """The last plan for a day as it was asked for, and the log that it was made from."""
-    relief: Relief | None = None
+class NotYet(BadInput):
+    """The first plan of a tract is still being worked."""
 
 
 class Desk:
@@ -122,19 +69,131 @@ class Desk:
         self.store = Store.open(folder)
         self.author, self._as_of, self.now = author, as_of, now
         self.patience_s = patience_s
-        self.tract_id = self.store.entries()[0].id
         self._turns, self._told = turns or nullcontext(), told
         self._lock = Lock()  # held for a moment
-        self._planning, self._drawing = Lock(), Lock()  # held for as long as it takes
+        self._planning, self._telling, self._drawing = (
+            Lock(),
+            Lock(),
+            Lock(),
+        )  # held for as long as it takes
         self._behind = Behind[Asked, Standing](lambda asked: self.standing(*asked))
-        if patience_s is not None:
+        self._sights = Sights(self.store)
+        self.tract_id = self._sights.tract_id
+        self._parts: dict[tuple[Sight, Manner, Language], PlanTold] = {}
+        self._begin()
+
+    def _begin(self) -> None:
+        """Nobody waits for the first plan who does not have to."""
+        if self.patience_s is not None:
             self._behind.ask((None, None))
-        self._all = Sight(None)
-        self._sights: dict[Levels, Sight] = {}
+
+    # ---- the record
 
     def log(self) -> tuple[int, str]:
         """How many entries there are, and a digest that is another as soon as one is new."""
-        return mark_of(self.store, self.tract_id)
+        return self._sights.mark()
+
+    def record(self, levels: Levels | None = None) -> Record:
+        """The record as it stands, as far as it may be seen; no plan is waited for."""
+        with self._lock:
+            return self._sights.now(levels)[1]
+
+    def tract(self, levels: Levels | None = None) -> Tract:
+        """What the record comes to, as far as it may be seen; nothing is planned for it."""
+        return self.record(levels).tract
+
+    def entries(self, levels: Levels | None = None) -> list[Entry]:
+        """The log, as far as it may be seen."""
+        return list(self.record(levels).log)
+
+    def keeps_from(self, levels: Levels | None) -> bool:
+        """Whether anything of the log is kept back from who may see no more than this."""
+        with self._lock:
+            return self._sights.keeps_from(levels)
+
+    def photo(self, sha256: str, levels: Levels | None = None) -> Path:
+        """Where a photo stands that an entry names which may be seen.
+
+        Raises:
+            BadInput: there is none.
+        """
+        if levels is not None and not any(sha256 in e.words for e in self.record(levels).log):
+            raise BadInput("web-no-photo")
+        return self.store.kept_file(sha256, "photo")
+
+    def take(self, rows: Sequence[intake.Row], person: Person | None = None) -> form.Receipt:
+        """Entries from a page; those of a person who signed in are signed by the account."""
+        self._copied()
+        sound = (row for row in rows if isinstance(row, dict))
+        ids = [row["id"] for row in sound if isinstance(row.get("id"), str)]
+        held = {e.id: e for e in self.store.held(i for i in ids if i.isprintable())}
+        signed = person is not None and person.account
+        writer = self.record(person.levels).writer(person) if person and signed else None
+        author = self.author if person is None else person.name
+        return intake.take(self.store, rows, author, held, writer)
+
+    def _copied(self) -> None:
+        """The record as it was before the first word of a day; a word is never refused for it."""
+        try:
+            backups.keep_up(self.store)
+        except BadInput as error:
+            logging.getLogger("fencerow").warning(str(error))
+
+    # ---- plans
+
+    def parts(
+        self, as_of: date | None = None, levels: Levels | None = None, newest: bool = False,
+        patience_s: float | None = None,
+    ) -> PlanTold:  # fmt: skip
+        """What a plan tells the pages: the newest, or one as soon as `soon` has it."""
+        standing = self._standing(as_of, levels, newest, patience_s)
+        with self._lock:
+            sight, _ = self._sights.now(levels)
+        key = sight, manner(), language()
+        with self._telling:
+            told = self._parts.get(key)
+            if told is None or told.of is not standing:
+                told = self._parts[key] = PlanTold.told(standing, told)
+            return told
+
+    def of_plan(
+        self, tell: Callable[..., T], *args: Any, as_of: date | None = None,
+        levels: Levels | None = None, newest: bool = False,
+    ) -> T:  # fmt: skip
+        """What `tell` tells of a plan: of the newest, or of the one that `soon` has."""
+        return tell(self._standing(as_of, levels, newest).plan, *args)
+
+    def of_trial(
+        self, tell: Callable[[Plan], T], rows: Sequence[intake.Row], as_of: date | None = None,
+        levels: Levels | None = None,
+    ) -> T:  # fmt: skip
+        """What `tell` tells of the plan that the record would have with these entries; nothing is
+        written or kept.
+
+        Raises:
+            BadInput: one of them is wrong.
+        """
+        added = [intake.entry_of(row, self.author) for row in rows]
+        given = self.standing(as_of, levels).plan.given
+        with self._planning:
+            with self._lock:
+                sight, _ = self._sights.now(levels)
+                tract = (sight.folded or self.store.folded()).extend(added).tract
+            with self._turns:
+                plan = make_plan(replace(given, tract=tract), ChainMap({}, sight.cache))
+        return tell(plan)
+
+    def plan(self, as_of: date | None = None, levels: Levels | None = None) -> Plan:
+        """The newest plan."""
+        return self.standing(as_of, levels).plan
+
+    def _standing(
+        self, as_of: date | None, levels: Levels | None, newest: bool,
+        patience_s: float | None = None,
+    ) -> Standing:  # fmt: skip
+        if newest:
+            return self.standing(as_of, levels)
+        return self.soon(as_of, levels, patience_s)
 
     def standing(self, as_of: date | None = None, levels: Levels | None = None) -> Standing:
         """The plan of the record as it stands, for a day: as asked, else as fixed, else today.
@@ -147,32 +206,32 @@ class Desk:
         """
         with self._planning:
             with self._lock:
-                count, digest = self.log()
-                sight = self._sight(levels)
-                whole = self.store.folded()
-                folded = sight.folded or whole
-            given = self._given_at(sight, key := (digest, own_files(self.store.folder)), folded)
-            at = key, *self._days(folded.tract, as_of)
+                sight, record = self._sights.now(levels)
+            at = self._at(record, as_of)
             if at not in sight.standings:
-                _, day, today = at
+                key, day, _ = at
+                given = self._given_at(sight, key, record.tract)
                 forecast = forecast_of(self.store, given.tract, day)
                 with self._turns:
                     plan = make_plan(replace(given, as_of=day, forecast=forecast), sight.cache)
-                made = Standing(
-                    plan, self.tract_id, count, digest, today, folded.entries, whole.entries
-                )
-                sight.standings[at] = made
+                made = sight.standings[at] = Standing(plan, at, record)
                 self._told(made, levels)
             # plans are large: one of an older log is nobody's any more
-            sight.standings = {k: s for k, s in sight.standings.items() if k[0] == key}
+            sight.standings = {k: s for k, s in sight.standings.items() if k[0] == at[0]}
             _trim(sight.standings, KEPT_STANDINGS)
-            sight.last[as_of] = folded, sight.standings[at]
+            sight.last[as_of] = sight.standings[at]
             _trim(sight.last, KEPT_STANDINGS)
             return sight.standings[at]
 
-    def soon(self, as_of: date | None = None, levels: Levels | None = None) -> Standing:
+    def soon(
+        self, as_of: date | None = None, levels: Levels | None = None,
+        patience_s: float | None = None,
+    ) -> Standing:  # fmt: skip
         """The newest plan, where it is there within the desk's patience; else the last one, while
         the newest is worked behind. What has been hidden since is never shown from the last one.
+
+        Args:
+            patience_s: another patience than the desk's.
 
         Raises:
             NotYet: there is no plan at all yet.
@@ -181,104 +240,28 @@ class Desk:
         if self.patience_s is None:
             return self.standing(as_of, levels)
         with self._lock:
-            digest, sight = self.log()[1], self._sight(levels)
-            folded = sight.folded or self.store.folded()
-            at = (digest, own_files(self.store.folder)), *self._days(folded.tract, as_of)
-            if (newest := sight.standings.get(at)) is not None:
+            sight, record = self._sights.now(levels)
+            if (newest := sight.standings.get(self._at(record, as_of))) is not None:
                 return newest
-            before, last = sight.last.get(as_of, (None, None))
-        if before is not None and folded.entries[: len(before.entries)] != before.entries:
+            last = sight.last.get(as_of)
+        if last is not None and record.log[: len(last.record.log)] != last.record.log:
             last = None  # something was hidden
         made = self._behind.ask((as_of, levels))
+        patience = self.patience_s if patience_s is None else patience_s
         try:
-            return made.result(self.patience_s if last else FIRST_PATIENCE_S)
+            return made.within(patience) if last else made.result(FIRST_PATIENCE_S)
         except TimeoutError:
             if last is None:
                 raise NotYet("web-not-yet") from None
             return last
 
-    def record(self, levels: Levels | None = None) -> Record:
-        """The record as it stands, as far as it may be seen; no plan is waited for."""
-        with self._lock:
-            count, digest = self.log()
-            whole = self.store.folded()
-            folded = self._sight(levels).folded or whole
-        return Record(folded.tract, count, digest, folded.entries, whole.entries)
-
-    def plan(self, as_of: date | None = None, levels: Levels | None = None) -> Plan:
-        """The plan alone."""
-        return self.standing(as_of, levels).plan
-
-    def tried(
-        self, rows: Sequence[intake.Row], as_of: date | None = None, levels: Levels | None = None
-    ) -> Plan:
-        """The plan that the record would have with these entries; nothing is written or kept.
-
-        Raises:
-            BadInput: one of them is wrong.
-        """
-        added = [intake.entry_of(row, self.author) for row in rows]
-        given = self.standing(as_of, levels).plan.given
-        with self._planning:
-            with self._lock:
-                sight = self._sight(levels)
-                tract = (sight.folded or self.store.folded()).extend(added).tract
-            with self._turns:
-                return make_plan(replace(given, tract=tract), ChainMap({}, sight.cache))
-
-    def tract(self, levels: Levels | None = None) -> Tract:
-        """What the record comes to, as far as it may be seen; nothing is planned for it."""
-        return self.record(levels).tract
-
-    def entries(self, levels: Levels | None = None) -> list[Entry]:
-        """The log, as far as it may be seen."""
-        with self._lock:
-            kept = self._sight(levels).folded
-        return self.store.entries() if kept is None else list(kept.entries)
-
-    def photo(self, sha256: str, levels: Levels | None = None) -> Path:
-        """Where a photo stands that an entry names which may be seen.
-
-        Raises:
-            BadInput: there is none.
-        """
-        if levels is not None and not any(
-            sha256 in repr(e.body) for e in reversed(self.entries(levels))
-        ):
-            raise BadInput("web-no-photo")
-        return self.store.kept_file(sha256, "photo")
-
-    def keeps_from(self, levels: Levels | None) -> bool:
-        """Whether anything of the log is kept back from who may see no more than this."""
-        with self._lock:
-            return self._sight(levels) is not self._all
-
-    def take(self, rows: Sequence[intake.Row], person: Person | None = None) -> form.Receipt:
-        """Entries from a page; those of a person who signed in are signed by the account."""
-        self._copied()
-        sound = (row for row in rows if isinstance(row, dict))
-        ids = [row["id"] for row in sound if isinstance(row.get("id"), str)]
-        held = {e.id: e for e in self.store.held(i for i in ids if i.isprintable())}
-        writer = None
-        if person is not None and person.account:
-            writer = Writer(person, self.store.folded().entries, self.entries(person.levels))
-        author = self.author if person is None else person.name
-        return intake.take(self.store, rows, author, held, writer)
-
-    def _copied(self) -> None:
-        """The record as it was before the first word of a day; a word is never refused for it."""
-        try:
-            backups.keep_up(self.store)
-        except BadInput as error:
-            logging.getLogger("fencerow").warning(str(error))
-
     def relief(self, levels: Levels | None = None) -> Relief | None:
         """The relief of the tract's elevation, drawn once; None where there is none. It is cut to
         the places that may be seen, or its edge would tell of the others."""
         with self._lock:
-            sight = self._sight(levels)
+            sight, record = self._sights.now(levels)
         hurried = self.patience_s is not None
-        given = self.soon(levels=levels).plan.given if hurried else self._now(sight)
+        given = self.soon(levels=levels).plan.given if hurried else self._now(sight, record)
         with self._drawing:
             if given.grid is None:
                 return None
@@ -286,35 +269,21 @@ class Desk:
                 sight.relief = draw_relief(given.grid)
             return sight.relief
 
-    def _now(self, sight: Sight) -> Given:
+    def _now(self, sight: Sight, record: Record) -> Given:
         with self._planning:
-            folded = sight.folded or self.store.folded()
-            return self._given_at(sight, (self.log()[1], own_files(self.store.folder)), folded)
+            return self._given_at(sight, self._at(record, None)[0], record.tract)
 
-    def _days(self, tract: Tract, as_of: date | None) -> tuple[date, date]:
-        """The day that is planned for, and the day that it is at the tract."""
-        today = self.now().astimezone(ZoneInfo(tract.about.body.zone)).date()
-        return _day(as_of or self._as_of or today), today
+    def _at(self, record: Record, as_of: date | None) -> At:
+        """The state of the record and its files, the day that is planned for, the day that it is
+        at the tract."""
+        today = self.now().astimezone(ZoneInfo(record.tract.about.body.zone)).date()
+        key = record.digest, own_files(self.store.folder)
+        return key, _day(as_of or self._as_of or today), today
 
-    def _sight(self, levels: Levels | None) -> Sight:
-        """What may be seen now; all of it where nothing is kept back."""
-        if levels is None:
-            return self._all
-        sight, whole = self._sights.setdefault(levels, Sight(levels)), self.store.folded()
-        if sight.whole is not whole:
-            left = tuple(veiled(whole.entries, levels))
-            others = (s for s in self._sights.values() if s.whole is whole and s.folded is not None)
-            sight.whole = whole
-            sight.like = next((s for s in others if s.folded and s.folded.entries == left), None)
-            if left == whole.entries:
-                sight.like = self._all
-            sight.folded = None if sight.like else _folded(sight.folded, left)
-        return sight.like or sight
-
-    def _given_at(self, sight: Sight, key: Key, folded: Folded) -> Given:
+    def _given_at(self, sight: Sight, key: Key, tract: Tract) -> Given:
         """Series and tables are read again only when something that they hang on has changed."""
         if sight.given is None or sight.given[0] != key:
-            sight.given = key, self._read(sight, key, folded.tract)
+            sight.given = key, self._read(sight, key, tract)
         return sight.given[1]
 
     def _read(self, sight: Sight, key: Key, tract: Tract) -> Given:
@@ -331,13 +300,6 @@ def base_name(name: str) -> str:
     kept = "".join(c for c in base if c.isprintable() and c not in '<>:"|?*').strip(". ")
     stem, dot, suffix = kept.rpartition(".")
     return f"{stem[:60]}{dot}{suffix[:20]}" or "file"
-
-
-def _folded(before: Folded | None, left: tuple[Entry, ...]) -> Folded:
-    """What is left of a log, folded; where it only grew, onto what was folded before."""
-    if before is None or left[: len(before.entries)] != before.entries:
-        return Folded.of(left)
-    return before.extend(left[len(before.entries) :])
 
 
 def _day(day: date) -> date:

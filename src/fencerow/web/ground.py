@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import FastAPI
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, Response
 from pydantic import BaseModel, TypeAdapter, WithJsonSchema
 from starlette.exceptions import HTTPException
 
@@ -24,8 +24,9 @@ from fencerow.tract.split import split_area
 from fencerow.web import form
 from fencerow.web.history import history
 from fencerow.web.house import House
+from fencerow.web.piece import AsJson
 from fencerow.web.roles import Act
-from fencerow.web.route import NOT_THERE, answers, asked
+from fencerow.web.route import NOT_THERE, answers, asked, json_response
 from fencerow.web.who import Asking
 from fencerow.words import say
 
@@ -50,20 +51,32 @@ def add_ground(app: FastAPI, house: House) -> None:
     @asked(app.get, "/api/history", Act.SEE, answers(list[form.HistoryRow]))
     def told(place: str, person: Asking, units: Manner = Manner.US) -> JSONResponse:
         desk = house.desk
-        plan = desk.soon(levels=person.levels).plan
-        year: Year = plan.sections["year"].body
-        tasks = {id_: str(task.what) for id_, task in year.tasks.items()}
-        zone = plan.given.tract.about.body.zone
         with shown_in(units):
-            return JSONResponse(history(desk.entries(person.levels), place, zone, tasks))
+            tasks = desk.of_plan(tasks_of, levels=person.levels)
+            record = desk.record(person.levels)
+            zone = record.tract.about.body.zone
+            return JSONResponse(history(record.log, place, zone, tasks))
 
     @asked(app.get, "/api/place", Act.SEE, answers(form.PlaceRecord) | NOT_THERE)
-    def known_of(place: str, person: Asking) -> JSONResponse:
-        plan = house.desk.soon(levels=person.levels).plan
-        if place not in plan.given.tract.places:
+    def known_of(place: str, person: Asking) -> Response:
+        told = house.desk.of_plan(AsJson(place_of), place, levels=person.levels)
+        if told == b"null":
             raise HTTPException(404, say("web-not-there", path=place))
-        permissions = [_permission(plan, place, p) for p in on_place(plan.given.tract, place)]
-        return JSONResponse({"permissions": permissions, "cost": _cost(plan, place)})
+        return json_response(told)
+
+
+def tasks_of(plan: Plan) -> dict[str, str]:
+    """What there is to do, by id."""
+    year: Year = plan.sections["year"].body
+    return {id_: str(task.what) for id_, task in year.tasks.items()}
+
+
+def place_of(plan: Plan, place: str) -> form.PlaceRecord | None:
+    """What a plan knows of a place; None where there is none."""
+    if place not in plan.given.tract.places:
+        return None
+    permissions = [_permission(plan, place, p) for p in on_place(plan.given.tract, place)]
+    return {"permissions": permissions, "cost": _cost(plan, place)}
 
 
 def _plain(shape: Shape) -> form.Outline:

@@ -16,7 +16,9 @@ from fencerow.store.invented import build, day_of
 from fencerow.tract.model import slug_of
 from fencerow.tract.read import check
 from fencerow.web.accounts import Accounts
+from fencerow.web.aside import Aside
 from fencerow.web.desk import Desk
+from fencerow.web.desk_aside import DeskAside
 from fencerow.words import BadInput
 
 DEMO = "demo"
@@ -41,10 +43,11 @@ class House:
     def __init__(
         self, shelf: Path, author: str, opened: Path | None = None, as_of: date | None = None,
         networked: bool = False, one_tract: bool = False, patience_s: float | None = None,
+        aside: Aside | None = None,
     ) -> None:  # fmt: skip
         self.shelf, self.author = shelf.absolute(), author
         self.networked, self.one_tract = networked, networked or one_tract
-        self._patience_s = patience_s
+        self._patience_s, self._aside = patience_s, aside
         self._lock = Lock()
         self._desk = None if opened is None else self._sit_at(opened, as_of)
 
@@ -112,6 +115,8 @@ class House:
 
     def _sit_at(self, folder: Path, as_of: date | None) -> Desk:
         day = as_of or day_of(folder)
+        if self._aside is not None:
+            return DeskAside(folder, self.author, day, self._patience_s or 0.0, self._aside)
         return Desk(folder, self.author, day, patience_s=self._patience_s)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from fastapi import Depends, FastAPI
+from fastapi.responses import Response
 from fastapi.routing import APIRoute
 
 from fencerow.web import form
@@ -87,6 +88,11 @@ class NoRule(Exception):
 def answers(model: Any) -> Answers:
     """What a route answers with, and that anything else is a sentence."""
     return {200: {"model": model}, "default": {"model": form.Trouble}}
+
+
+def json_response(content: bytes) -> Response:
+    """An answer that is JSON already."""
+    return Response(content, media_type="application/json")
 
 
 def file_of(kind: str, schema: dict[str, Any] = BINARY) -> Answers:

@@ -40,10 +40,11 @@ from fencerow.store.shelf import (
 )
 from fencerow.web.accounts import Accounts
 from fencerow.web.ahead import Ahead, Wanted
-from fencerow.web.desk import Desk, Standing
+from fencerow.web.desk import Desk
 from fencerow.web.house import House
 from fencerow.web.house import Known as KnownTract
 from fencerow.web.shared import SharedAccounts
+from fencerow.web.sights import Standing
 from fencerow.web.who import COOKIE, Person
 from fencerow.words import BadInput, FencerowError, say
 
@@ -262,8 +263,8 @@ class Shelf:
         """A page had its tract planned: the list then needs no plan of its own."""
         day = self.day_of(opened.found.folder) or standing.today
         if standing.plan.given.as_of == day and opened.store is not None:
-            key = key_of(opened.store, standing.digest)
-            made = Kept(key, day, standing.count, glances(standing.plan))
+            key = key_of(opened.store, standing.record.digest)
+            made = Kept(key, day, standing.record.count, glances(standing.plan))
             opened.glances[named(levels)] = made
             keep(opened.found.folder, levels, made)
 

@@ -19,6 +19,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from fencerow.store.shelf import is_shelf
 from fencerow.web.app import bare, dressed, make_app
+from fencerow.web.aside import Aside
 from fencerow.web.house import House, NoTract
 from fencerow.web.lan.addresses import hosts_of
 from fencerow.web.lan.door import Pin
@@ -46,8 +47,12 @@ def app_for(
     pin: Pin | None = None,
     host: str = "",
     patience_s: float | None = None,
+    aside: bool = False,
 ) -> ASGIApp:
     """The application for a tract, or for all the tracts of a folder; arguments as for `make_app`.
+
+    Args:
+        aside: that one tract is planned in a process of its own; ask before there are threads.
 
     Raises:
         BadInput: it is neither, or other machines may ask and nobody owns it.
@@ -55,7 +60,7 @@ def app_for(
     if place is None or not is_shelf(place):
         return make_app(
             place, author=author, as_of=as_of, static=static, hosts=hosts, pin=pin, host=host,
-            patience_s=patience_s,
+            patience_s=patience_s, aside=Aside() if aside else None,
         )  # fmt: skip
     return make_shelf(place, author, as_of, static, hosts, pin, host, patience_s)
 

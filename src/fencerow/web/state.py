@@ -1,83 +1,84 @@
-"""What the pages show, as JSON: record, sheets, year, the working of a figure."""
+"""What is told of a record, as JSON: its places and things, and what may be done with them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from typing import Any, cast
+from collections.abc import Callable, Mapping, Set
+from typing import Any
 
-from fencerow.manner import manner, shown, symbol
-from fencerow.packet.ribbon import draw_ribbon
+from fencerow.manner import manner
 from fencerow.plan.begin import Beginning, begin
-from fencerow.plan.drawing import Curves, Strip, plain
-from fencerow.plan.examine import examine
-from fencerow.plan.forage.body import Forage
-from fencerow.plan.nodes import Nodes
-from fencerow.plan.plan import OFTEN, Plan
-from fencerow.plan.section import Said, Section
-from fencerow.plan.sheet import Column, Ruled, Sheet
-from fencerow.plan.show import Told, ToldAmount, brief, explain
-from fencerow.plan.sketch import Sketch
-from fencerow.plan.tally.next_body import NextYear
-from fencerow.plan.tally.next_year import drafts_of
-from fencerow.plan.view import often_sheets, seldom_sheets, sheets
-from fencerow.plan.views.weeks import weeks_table
-from fencerow.plan.year import State, Task, Year
 from fencerow.tract.model import FIELD_OF_KIND, Kept, Tract
 from fencerow.tract.read import dump
 from fencerow.web import form
-from fencerow.web.counting import counting_json
-from fencerow.web.desk import Record, Standing
+from fencerow.web.piece import Piece, to_json
+from fencerow.web.record import Record
+from fencerow.web.told import NONE, Listing, Rows
 from fencerow.web.twice import twice_json
 from fencerow.web.who import Person, sees
-from fencerow.web.writer import Writer
-from fencerow.words import Message, language, name_of, say
+from fencerow.words import language
 
 FORM = 5
+Shut = Callable[[str], list[str]]
+Things = Mapping[str, Kept[Any]]
 
 
-def state_json(standing: Standing, person: Person, record: Record | None = None) -> form.State:
-    """Everything that a page opens with, as far as a person may see it.
+def listing(record: Record, person: Person, before: tuple[Record, Listing] | None) -> Listing:
+    """What is told of a record, as far as a person may see it.
 
     Args:
-        standing: a plan.
-        record: the record as it is now, where the plan may be of an older one.
+        before: a record that they were told of, and how; what is still so is lent from it.
     """
-    plan = standing.plan
-    if record is None:
-        record = Record(
-            plan.given.tract, standing.count, standing.digest, standing.log, standing.whole
-        )
-    tract = record.tract
-    about = tract.about.body
-    writer = Writer(person, record.whole, record.log) if person.account else None
+    tract, about = record.tract, record.tract.about.body
+    writer = record.writer(person) if person.account else None
     shut = writer.shut_off if writer is not None and person.role != "owner" else _nothing
-    told = {
+    whole = {
         "form": FORM,
         "units": manner().value,
         "language": language().value,
         "tract": {
-            "id": standing.tract_id, "name": about.name, "story": about.story,
+            "id": record.tract_id, "name": about.name, "story": about.story,
             "state": about.state, "zone": about.zone,
         },
-        "as_of": plan.given.as_of.isoformat(),
-        "today": standing.today.isoformat(),
-        "author": person.name,
         "log": {"count": record.count, "digest": record.digest},
-        "plan": {"count": standing.count, "fresh": standing.digest == record.digest},
-        "places": [
-            _place(k, shut) for k in tract.places.values() if sees(person, k.visibility)
-        ],
-        "things": _things(tract, person, shut),
         "begin": [_begun(b) for b in begin(tract)],
-        "missing": [
-            {"check": f.check, "about": f.about, "text": str(f.message)}
-            for f in examine(plan.given)
-        ],
         "conflicts": twice_json(tract, record.log, writer),
-        "counting": plan.tell(f"counting {language()}", counting_json),
-        **planned_json(plan),
     }  # fmt: skip
-    return cast(form.State, told)
+    since = None if before is None else record.said_since(before[0])
+    rows = {}
+    for kind, field in FIELD_OF_KIND.items():
+        held, name = _held(tract, field), "" if kind == "place" else kind
+        if before is None or since is None:
+            rows[name] = _rows(kind, held, {}, set(), NONE, person, shut)
+        else:
+            was, lent = _held(before[0].tract, field), before[1].rows[name]
+            rows[name] = _rows(kind, held, was, since, lent, person, shut)
+    return Listing({name: Piece.of(value) for name, value in whole.items()}, rows)
+
+
+def _rows(
+    kind: str, held: Things, was: Things, since: Set[str], lent: Rows, person: Person, shut: Shut
+) -> Rows:
+    """The things of a kind; those that are as they were, and were not spoken of since, are lent."""
+    if held is was and since.isdisjoint(held):
+        return lent
+    seen = {i: k for i, k in held.items() if sees(person, k.visibility)}
+    same = {i for i, k in seen.items() if was.get(i) is k and i not in since}
+    return Rows({i: lent[i] if i in same else _row(kind, k, shut) for i, k in seen.items()})
+
+
+def _held(tract: Tract, field: str) -> Things:
+    held: Kept[Any] | Things = getattr(tract, field)
+    return {held.id: held} if isinstance(held, Kept) else held
+
+
+def _row(kind: str, kept: Kept[Any], shut: Shut) -> bytes:
+    """A place or a thing as it is told, once for all to whom the same of it is shut."""
+    closed = shut(kept.id)
+    told: bytes | None = kept.told.get(key := f"row {closed}")
+    if told is None:
+        found = _place(kept) if kind == "place" else _thing(kind, kept)
+        told = kept.told[key] = to_json({**found, "shut": closed} if closed else found)
+    return told
 
 
 def _nothing(_: str) -> list[str]:
@@ -85,71 +86,7 @@ def _nothing(_: str) -> list[str]:
     return []
 
 
-def planned_json(plan: Plan) -> form.Planned:
-    """What a plan says, without the record: what a trial of a change answers with."""
-    often = {i: s for i, s in plan.sections.items() if i in OFTEN}
-    seldom_told = plan.tell(f"sheets {manner()} {language()}", _sheets)
-    seldom_said = plan.tell(f"said {manner()} {language()}", lambda p: _all_said(p, p.sections))
-    return {
-        "sheets": [*seldom_told, *_told_sheets(plan, often_sheets(plan))],
-        "axis": _axis(plan.sections["year"].body),
-        "ribbon": cast(form.RibbonData, draw_ribbon(plan)),
-        "weeks": _table(weeks_table(plan), plan.nodes),
-        "forage": _forage(plan.sections["forage"].body),
-        "year": plan.tell(f"year {manner()} {language()}", _year),
-        "said": [*seldom_said, *_all_said(plan, often)],
-    }
-
-
-def _sheets(plan: Plan) -> list[form.Sheet]:
-    return _told_sheets(plan, seldom_sheets(plan))
-
-
-def _told_sheets(plan: Plan, found: list[Sheet]) -> list[form.Sheet]:
-    return [_sheet(s, plan.nodes) for s in found]
-
-
-def _all_said(plan: Plan, sections: Mapping[str, Section]) -> list[form.Said]:
-    return [_said(s, plan.nodes, i) for i, section in sections.items() for s in section.said]
-
-
-def _axis(year: Year) -> form.Axis:
-    return {"starts": year.starts.value.isoformat(), "ends": year.ends.value.isoformat()}
-
-
-def _forage(forage: Forage) -> form.ForageYear | None:
-    """What deer look for in the plots and what they find, week by week; None without deer."""
-    year = forage.year
-    if year is None:
-        return None
-    return {
-        "start": forage.asked.start.isoformat(),
-        "unit": symbol(forage.asked.unit),
-        "asked": _shown(forage.asked.likely, forage.asked.unit),
-        "found": _shown(forage.eaten.likely, forage.eaten.unit),
-        "short": list(year.short),
-        "short_low": year.weeks_short.low.value,
-        "short_high": year.weeks_short.high.value,
-        "short_path": "forage.year.weeks_short.likely",
-    }
-
-
-def _shown(values: Iterable[float | None], unit: str) -> list[float | None]:
-    return [None if value is None else shown(value, unit) for value in values]
-
-
-Shut = Callable[[str], list[str]]
-
-
-def _place(kept: Kept[Any], shut: Shut) -> form.Place:
-    """A place as it is told, once: what it says of itself never changes; and what is shut."""
-    found: form.Place = kept.told.get("place") or _place_made(kept)
-    kept.told["place"] = found
-    closed = shut(kept.id)
-    return {**found, "shut": closed} if closed else found
-
-
-def _place_made(kept: Kept[Any]) -> form.Place:
+def _place(kept: Kept[Any]) -> form.Place:
     body = dump("place", kept.body)
     made: form.Place = {
         "id": kept.id,
@@ -163,34 +100,7 @@ def _place_made(kept: Kept[Any]) -> form.Place:
     return made
 
 
-def _begun(step: Beginning) -> form.Beginning:
-    places, kinds = list(step.places), list(step.kinds)
-    return {
-        "id": step.id, "title": step.title, "count": step.count, "text": step.text,
-        "places": places, "kinds": kinds,
-    }  # fmt: skip
-
-
-def _things(tract: Tract, person: Person, shut: Shut) -> dict[str, list[form.Kept]]:
-    found: dict[str, list[form.Kept]] = {}
-    for kind, field in FIELD_OF_KIND.items():
-        if kind == "place":
-            continue
-        held = getattr(tract, field)
-        kept = [held] if isinstance(held, Kept) else list(held.values())
-        found[kind] = [_thing(kind, k, shut) for k in kept if sees(person, k.visibility)]
-    return found
-
-
-def _thing(kind: str, kept: Kept[Any], shut: Shut) -> form.Kept:
-    """A thing as it is told, once; and what is shut."""
-    found: form.Kept = kept.told.get("thing") or _thing_made(kind, kept)
-    kept.told["thing"] = found
-    closed = shut(kept.id)
-    return {**found, "shut": closed} if closed else found
-
-
-def _thing_made(kind: str, kept: Kept[Any]) -> form.Kept:
+def _thing(kind: str, kept: Kept[Any]) -> form.Kept:
     made: form.Kept = {
         "id": kept.id,
         "entry": kept.entry,
@@ -202,133 +112,9 @@ def _thing_made(kind: str, kept: Kept[Any]) -> form.Kept:
     return made
 
 
-def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:
+def _begun(step: Beginning) -> form.Beginning:
+    places, kinds = list(step.places), list(step.kinds)
     return {
-        "id": sheet.id,
-        "title": sheet.title,
-        "under": str(sheet.under),
-        "under_parts": _parts(sheet.under, nodes) if isinstance(sheet.under, Message) else [],
-        "tables": [_table(t, nodes) for t in sheet.beside()],
-        "said": [_said(s, nodes) for s in sheet.said],
-        "drawings": [_drawing(d, nodes) for d in sheet.drawings if not isinstance(d, Sketch)],
-    }
-
-
-def sketches_json(plan: Plan) -> dict[str, list[form.Sketch]]:
-    """The sketches of each sheet that has some; apart from the state, which pages open with."""
-    found = {s.id: [d for d in s.drawings if isinstance(d, Sketch)] for s in sheets(plan)}
-    return {i: [_sketch(d, plan.nodes) for d in drawn] for i, drawn in found.items() if drawn}
-
-
-def _sketch(sketch: Sketch, nodes: Nodes) -> form.Sketch:
-    return cast(form.Sketch, plain(sketch) | {"table": _table(sketch.table, nodes)})
-
-
-def _drawing(drawing: Curves | Strip, nodes: Nodes) -> form.Curves | form.Strip:
-    """A drawing with the table of each of its pictures, whose figures open to their working."""
-    made = plain(drawing)
-    if isinstance(drawing, Strip):
-        return cast(form.Strip, made | {"table": _table(drawing.table, nodes)})
-    for frame, told in zip(drawing.frames, made["frames"], strict=True):
-        told["table"] = _table(frame.table, nodes)
-    return cast(form.Curves, made)
-
-
-def _table(table: Ruled, nodes: Nodes) -> form.Table:
-    columns = [_column(c) for c in table.columns]
-    rows = [[_cell(text, nodes) for text in row] for row in table.rows]
-    made: form.Table = {"title": table.title, "columns": columns, "rows": rows}
-    if table.keys:
-        made["keys"] = list(table.keys)
-    if table.leads:
-        made |= {"leads": True, "about": list(table.about)}
-    return made
-
-
-def _column(column: Column) -> form.Column:
-    made: form.Column = {"name": column.name, "number": column.number, "wide": column.wide}
-    if column.series:
-        made["series"] = column.series
-    return made
-
-
-def _cell(text: str, nodes: Nodes) -> str | form.Told:
-    """The words of a cell; with the way to the working where they tell a figure."""
-    path = _way(text, nodes)
-    return text if path is None else {"text": text, "path": path}
-
-
-def _parts(message: Message, nodes: Nodes) -> list[form.Piece]:
-    """A sentence in parts, where figures in it have a way to their working; else nothing."""
-    told = [(words, _way(value, nodes)) for words, value in message.pieces()]
-    if not any(path for _, path in told):
-        return []
-    return [{"text": words, "path": path} if path else {"text": words} for words, path in told]
-
-
-def _way(value: object, nodes: Nodes) -> str | None:
-    """The way to the working of the figure that words tell."""
-    return nodes.path_of.get(id(value.figure)) if isinstance(value, Told | ToldAmount) else None
-
-
-def _said(said: Said, nodes: Nodes, section: str = "") -> form.Said:
-    return {
-        "section": section,
-        "id": said.message.id,
-        "weight": said.weight.value,
-        "word": name_of(said.weight.value),
-        "text": str(said.message),
-        "parts": _parts(said.message, nodes),
-        "loud": said.weight.loud,
-        "about": said.about,
-    }
-
-
-def _year(plan: Plan) -> form.Year:
-    year: Year = plan.sections["year"].body
-
-    def tasks(state: State) -> list[form.Task]:
-        return [_task(id_, task) for id_, task in year.of_state(state)]
-
-    return {
-        "late": tasks(State.LATE), "next": tasks(State.NEXT), "later": tasks(State.LATER),
-        "done": tasks(State.DONE),
+        "id": step.id, "title": step.title, "count": step.count, "text": step.text,
+        "places": places, "kinds": kinds,
     }  # fmt: skip
-
-
-def _task(id_: str, task: Task) -> form.Task:
-    return {
-        "id": id_,
-        "when": task.when.value.isoformat(),
-        "when_text": brief(task.when),
-        "what": str(task.what),
-        "why": str(task.why),
-        "place": task.place,
-        "path": f"year.tasks.{id_}.when",
-    }
-
-
-def next_year_json(plan: Plan) -> form.NextYear:
-    """Next year as it is drafted; nothing is written."""
-    body: NextYear = plan.sections["next"].body
-    return {
-        "starts": body.starts.value.isoformat(),
-        "drafts": [
-            {"kind": d.kind, "subject": d.subject, "body": dict(d.body)} for d in drafts_of(body)
-        ],
-    }
-
-
-def why_json(plan: Plan, typed: str) -> form.Why:
-    """The working of a figure, step by step.
-
-    Raises:
-        BadInput: no figure stands there; near ones are named.
-    """
-    path = plan.path(typed)
-    figure = plan.nodes.at(path)
-    unchecked = (
-        say("tell-unchecked", basis=name_of(figure.basis.text)) if figure.basis.unchecked else None
-    )
-    steps = [cast(form.Step, vars(step)) for step in explain(plan.nodes, path)]
-    return {"path": path, "title": steps[0]["name"], "steps": steps, "unchecked": unchecked}

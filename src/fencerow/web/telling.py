@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from threading import Lock
-from typing import Any
-from weakref import ref
 
 from fencerow.manner import Manner, manner
-from fencerow.web.desk import Desk, Levels, Standing
-from fencerow.web.state import state_json
-from fencerow.web.told import Told
+from fencerow.web.desk import Desk
+from fencerow.web.piece import Piece, Pieces, to_json
+from fencerow.web.plan_told import PlanTold
+from fencerow.web.record import Record
+from fencerow.web.sights import Levels
+from fencerow.web.state import listing
+from fencerow.web.told import Listing, Told
 from fencerow.web.who import Person
 from fencerow.words import Language, language
 
@@ -18,40 +21,51 @@ KEPT = 24
 Seen = tuple[str, Levels | None, Manner, Language, str]
 
 
+@dataclass
+class Heard:
+    """What somebody was told of a record last, and the last states, by the record and the plan."""
+
+    record: Record
+    listing: Listing
+    states: dict[tuple[str, object], Told]
+
+
 class Telling:
     """The last states of each sight and each manner. What one sight was told, no other hears."""
 
     def __init__(self) -> None:
         self._lock = Lock()
-        self._told: dict[Seen, dict[Any, Told]] = {}
+        self._heard: dict[Seen, Heard] = {}
 
-    def now(self, desk: Desk, person: Person, standing: Standing) -> Told:
-        """The state of the record as it is now, beside a plan."""
+    def now(self, desk: Desk, person: Person, plan: PlanTold) -> Told:
+        """The state of the record as it is now, beside what a plan tells."""
         record = desk.record(person.levels)
-        at = record.digest, ref(standing)  # a plan is large, and is not kept for this
+        seen = desk.tract_id, person.levels, manner(), language(), _alike(person)
         with self._lock:
-            seen = (desk.tract_id, person.levels, manner(), language(), _alike(person))
-            kept = self._told.setdefault(seen, {})
-            if at not in kept:
-                last = next(reversed(kept.values()), None) or self._of_others(seen)
-                kept[at] = Told.of(state_json(standing, person, record), last)
-                while len(kept) > KEPT:
-                    del kept[next(iter(kept))]
-            return kept[at]
+            heard = self._heard.get(seen)
+            if heard is None:
+                heard = self._heard[seen] = Heard(record, listing(record, person, None), {})
+            elif heard.record is not record:
+                heard.listing = listing(record, person, (heard.record, heard.listing))
+                heard.record = record
+            at = record.digest, plan.parts
+            if at not in heard.states:
+                fresh = {"count": plan.count, "fresh": plan.digest == record.digest}
+                heard.states[at] = Told(heard.listing, plan.parts, Piece(to_json(fresh)))
+                while len(heard.states) > KEPT:
+                    del heard.states[next(iter(heard.states))]
+            return heard.states[at]
 
-    def since(self, told: Told, have: str | None, person: Person) -> bytes:
+    def since(self, told: Told, have: str | None, person: Person) -> Pieces:
         """A state as JSON, or only its changes where it is known what the page holds."""
         with self._lock:
             alike = (person.levels, _alike(person))
-            kept = [k for (_, levels, _, _, who), k in self._told.items() if (levels, who) == alike]
-            states = (t for of_one in kept for t in of_one.values())
+            heard = [
+                h for (_, levels, _, _, who), h in self._heard.items() if (levels, who) == alike
+            ]
+            states = (t for of_one in heard for t in of_one.states.values())
             known = next((t for t in states if t.tag == have), None)
         return told.state(person.name) if known is None else told.since(known, person.name)
-
-    def _of_others(self, seen: Seen) -> Told | None:
-        """What others who see as much were told last: most of its parts are the same."""
-        told = [k for other, k in self._told.items() if other[:4] == seen[:4] and k]
-        return next(reversed(told[-1].values())) if told else None
 
 
 def _alike(person: Person) -> str:

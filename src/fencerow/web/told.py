@@ -2,103 +2,124 @@
 
 A state is the record's places and things, the sheets of a plan, and a few parts of the whole. A
 page names the tag of the state that it holds, and hears which parts are others and which are gone.
+The parts of a plan are made where it is worked, which may be another process; those of the record
+are made where it is asked for.
 """
 
 from __future__ import annotations
 
-import json
 import secrets
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
-from fencerow.web import form
+from fencerow.web.piece import Piece, Pieces, list_of, object_of, to_json
 
-Part = tuple[Any, bytes]
-"""A part as it stands in a state, and as JSON."""
-LISTS = ("places", "things", "sheets")
+
+class Rows(dict[str, bytes]):
+    """Places, or the things of a kind, by id, each as JSON; not changed once it is told."""
+
+    @cached_property
+    def joined(self) -> Piece:
+        """All of them, written out once."""
+        return _joined(self.values())
+
+
+@dataclass(frozen=True, eq=False)
+class Parts:
+    """What there is one of, by its name, and the sheets by their ids."""
+
+    whole: Mapping[str, Piece]
+    sheets: Mapping[str, Piece]
+
+    @classmethod
+    def of(
+        cls, whole: Mapping[str, Any], sheets: Iterable[Mapping[str, Any]],
+        before: Parts | None = None,
+    ) -> Parts:  # fmt: skip
+        """The parts of a plan; `before` lends those that are the same."""
+        old = before or NO_PARTS
+        return cls(
+            {name: Piece.of(value, old.whole.get(name)) for name, value in whole.items()},
+            {s["id"]: Piece.of(s, old.sheets.get(s["id"])) for s in sheets},
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Listing:
+    """What is told of a record: what there is one of, and places ('') and things by their kind."""
+
+    whole: Mapping[str, Piece]
+    rows: Mapping[str, Rows]
 
 
 @dataclass(frozen=True, eq=False)
 class Told:
-    """A state as JSON, part by part; what has not changed is not written out again."""
+    """A state: what is told of a record, and beside it of a plan."""
 
-    whole: Mapping[str, Part]
-    """What there is one of, by its name."""
-    kept: Mapping[tuple[str, str], Part]
-    """Places and things, by their kind ('' for places) and their id."""
-    kinds: tuple[str, ...]
-    sheets: Mapping[str, Part]
+    record: Listing
+    plan: Parts
+    beside: Piece
+    """Of which record the plan is, and whether it is the newest."""
     tag: str = field(default_factory=lambda: secrets.token_hex(8))
 
-    @classmethod
-    def of(cls, state: form.State, before: Told | None = None) -> Told:
-        """A state in its parts; `before` lends those that are the same."""
-        old = NOTHING if before is None else before
-        rows: Mapping[str, Any] = state
-        listed: list[tuple[tuple[str, str], Any]] = [(("", p["id"]), p) for p in state["places"]]
-        listed += [((k, t["id"]), t) for k, things in state["things"].items() for t in things]
-        return cls(
-            {n: _part(v, old.whole.get(n)) for n, v in rows.items() if n not in LISTS},
-            {key: _part(row, old.kept.get(key)) for key, row in listed},
-            tuple(state["things"]),
-            {s["id"]: _part(s, old.sheets.get(s["id"])) for s in state["sheets"]},
-        )
-
-    def state(self, author: str) -> bytes:
+    def state(self, author: str) -> Pieces:
         """All of it, for somebody."""
-        by_kind: dict[str, list[bytes]] = {kind: [] for kind in ("", *self.kinds)}
-        for (kind, _), (_, told) in self.kept.items():
-            by_kind[kind].append(told)
-        places, things = by_kind.pop(""), {k: _list(rows) for k, rows in by_kind.items()}
-        lists = {"places": _list(places), "things": _object(things)}
-        lists["sheets"] = _list(told for _, told in self.sheets.values())
-        return _object({**self._one_of_each(author), "tag": _json(self.tag), **lists})
+        lists = {kind: rows.joined for kind, rows in self.record.rows.items()}
+        places, things = lists.pop(""), object_of(lists)
+        sheets = list_of(self.plan.sheets.values())
+        whole = {**self._whole, "author": Piece(to_json(author)), "tag": Piece(to_json(self.tag))}
+        return object_of({**whole, "places": places, "things": things, "sheets": sheets})
 
-    def since(self, known: Told, author: str) -> bytes:
+    def since(self, known: Told, author: str) -> Pieces:
         """What is another than in a state that a page holds, and what is gone."""
-        things: dict[str, list[bytes]] = {}
-        for (kind, _), told in _others(self.kept, known.kept):
-            things.setdefault(kind, []).append(told)
-        places = things.pop("", [])
-        now = {name: told for name, told in _others(self.whole, known.whole) if name != "author"}
-        return _object({
-            "of": _json(known.tag),
-            "tag": _json(self.tag),
-            "now": _object({**now, "author": _json(author)}),
-            "places": _list(places),
-            "things": _object({kind: _list(rows) for kind, rows in things.items()}),
-            "sheets": _list(told for _, told in _others(self.sheets, known.sheets)),
-            "order": _json(list(self.sheets)),
-            "gone": _json([id_ for kind, id_ in known.kept if (kind, id_) not in self.kept]),
+        mine, theirs = self.record.rows, known.record.rows
+        others = {
+            kind: [row for _, row in _others(rows, theirs.get(kind, NONE))]
+            for kind, rows in mine.items()
+        }
+        whole = dict(_other_pieces(self._whole, known._whole)) | {"author": Piece(to_json(author))}
+        sheets = dict(_other_pieces(self.plan.sheets, known.plan.sheets))
+        places = _joined(others.pop("", []))
+        gone = [i for kind, rows in theirs.items() for i in _gone(rows, mine.get(kind, NONE))]
+        return object_of({
+            "of": Piece(to_json(known.tag)),
+            "tag": Piece(to_json(self.tag)),
+            "now": object_of(whole),
+            "places": places,
+            "things": object_of({kind: _joined(rows) for kind, rows in others.items() if rows}),
+            "sheets": list_of(sheets.values()),
+            "order": Piece(to_json(list(self.plan.sheets))),
+            "gone": Piece(to_json(gone)),
         })  # fmt: skip
 
-    def _one_of_each(self, author: str) -> dict[str, bytes]:
-        return {name: told for name, (_, told) in self.whole.items()} | {"author": _json(author)}
+    @cached_property
+    def _whole(self) -> dict[str, Piece]:
+        return {**self.record.whole, **self.plan.whole, "plan": self.beside}
 
 
-def _part(value: Any, before: Part | None) -> Part:
-    return before if before is not None and before[0] is value else (value, _json(value))
+def _joined(rows: Iterable[bytes]) -> Piece:
+    return Piece(b"[%s]" % b",".join(rows))
 
 
-def _others(now: Mapping[Any, Part], known: Mapping[Any, Part]) -> Iterator[tuple[Any, bytes]]:
-    """The parts that are not as they are known."""
-    for key, (_, told) in now.items():
-        if key not in known or known[key][1] != told:
-            yield key, told
+def _others(now: Rows, known: Rows) -> Iterator[tuple[str, bytes]]:
+    """The rows that are not as they are known."""
+    return ((i, row) for i, row in now.items() if now is not known and known.get(i) != row)
 
 
-def _json(value: Any) -> bytes:
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode()
+def _gone(known: Rows, now: Rows) -> Iterator[str]:
+    return (i for i in known if now is not known and i not in now)
 
 
-def _list(rows: Iterable[bytes]) -> bytes:
-    return b"[%s]" % b",".join(rows)
+def _other_pieces(
+    now: Mapping[str, Piece], known: Mapping[str, Piece]
+) -> Iterator[tuple[str, Piece]]:
+    for name, piece in now.items():
+        old = known.get(name)
+        if old is not piece and (old is None or old.plain != piece.plain):
+            yield name, piece
 
 
-def _object(parts: Mapping[str, bytes]) -> bytes:
-    return b"{%s}" % b",".join(b"%s:%s" % (_json(name), told) for name, told in parts.items())
-
-
-NOTHING = Told({}, {}, (), {})
-"""What a page holds that has seen nothing yet."""
+NO_PARTS = Parts({}, {})
+NONE = Rows()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import ChainMap, defaultdict
 from collections.abc import Sequence
 
 from fencerow.tract.entry import Entry
@@ -14,16 +14,24 @@ TURNS = ("remove", "undo")
 """Kinds of entry that turn others, and are allowed by what they turn."""
 
 
+class Index:
+    """A log by id and by what it speaks of; not changed once it is made."""
+
+    def __init__(self, log: Sequence[Entry]) -> None:
+        self.by_id = {e.id: e for e in log}
+        self.said: dict[str, list[Entry]] = defaultdict(list)
+        for entry in log:
+            self.said[entry.subject].append(entry)
+
+
 class Writer:
     """A person, the whole log, and what of it they see."""
 
-    def __init__(self, person: Person, log: Sequence[Entry], seen: Sequence[Entry]) -> None:
+    def __init__(self, person: Person, log: Index, seen: Index) -> None:
         self.name, self._person, self._role = person.name, person, role_of(person.role)
-        self._by_id = {e.id: e for e in log}
-        self._seen = {e.id for e in seen}
-        self._said: dict[str, list[Entry]] = defaultdict(list)
-        for entry in log:
-            self._said[entry.subject].append(entry)
+        self._by_id = ChainMap[str, Entry]({}, log.by_id)
+        self._seen = ChainMap[str, Entry]({}, seen.by_id)
+        self._log, self._new = log, Index(())
 
     def check(self, entry: Entry) -> None:
         """Whether they may write this.
@@ -36,13 +44,12 @@ class Writer:
             return  # asked again; nothing is written
         if not (self.may(entry) and (held is None or self._turns(held))):
             raise BadInput("web-may-not-write", name=self.name, kind=name_of(entry.kind))
-        self._by_id[entry.id] = entry
-        self._seen.add(entry.id)
-        self._said[entry.subject].append(entry)
+        self._by_id[entry.id] = self._seen[entry.id] = entry
+        self._new.said[entry.subject].append(entry)
 
     def shut_off(self, subject: str) -> list[str]:
         """What of change and remove they may not do with a thing, though they write its kind."""
-        said = self._said.get(subject, [])
+        said = self._said(subject)
         changes = all(self._of_theirs(e) for e in said)
         removes = changes and all(self._turns(e) for e in said if e.kind not in TURNS)
         return [*([] if changes else ["change"]), *([] if removes else ["remove"])]
@@ -54,12 +61,15 @@ class Writer:
         if entry.kind == "undo":
             named = entry.body.get("entries") or ()
             return all(i in self._by_id and self._turns(self._by_id[i]) for i in named)
-        said = self._said.get(entry.subject, [])
+        said = self._said(entry.subject)
         if not all(self._of_theirs(e) for e in said):
             return False
         if entry.kind == "remove":
             return bool(said) and all(self._turns(e) for e in said if e.kind not in TURNS)
         return entry.kind in self._role.writes
+
+    def _said(self, subject: str) -> list[Entry]:
+        return [*self._log.said.get(subject, ()), *self._new.said.get(subject, ())]
 
     def _turns(self, entry: Entry) -> bool:
         """Whether they may take back or replace what was said so."""
