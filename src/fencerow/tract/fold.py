@@ -68,7 +68,7 @@ class Folded:
             before, now = settled.get(subject), _settle(subject, heads_of(groups[subject]))
             settled[subject] = now
             touched |= {FIELD_OF_KIND[s.kind] for s in (before, now) if s and s.kind}
-        settled = dict(sorted(settled.items()))
+        settled = {subject: settled[subject] for subject in sorted(settled)}
         tract = _tract(self.tract, settled, self.clashes, touched)
         log, known = (*self.entries, *said), {**self.known, **new}
         return Folded(

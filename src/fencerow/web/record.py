@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 
 from fencerow.tract.entry import Entry
 from fencerow.tract.model import Tract
@@ -21,14 +20,24 @@ class Record:
     tract: Tract
     count: int
     digest: str
-    log: Log
+    seen: Index
     """The log as it may be seen."""
-    whole: Log
+    all: Index
     """All of the log: by it, what may be written is judged."""
+
+    @property
+    def log(self) -> Log:
+        """The log as it may be seen."""
+        return self.seen.log
+
+    @property
+    def whole(self) -> Log:
+        """All of the log."""
+        return self.all.log
 
     def writer(self, person: Person) -> Writer:
         """What somebody who sees this much may write."""
-        return Writer(person, self._whole, self._log)
+        return Writer(person, self.all, self.seen)
 
     def said_since(self, before: Record) -> frozenset[str] | None:
         """The subjects that were spoken of since; None where more than that may have changed."""
@@ -37,11 +46,3 @@ class Record:
             return None
         new = self.whole[all_:]
         return None if any(e.kind == "undo" for e in new) else frozenset(e.subject for e in new)
-
-    @cached_property
-    def _whole(self) -> Index:
-        return Index(self.whole)
-
-    @cached_property
-    def _log(self) -> Index:
-        return self._whole if self.log is self.whole else Index(self.log)

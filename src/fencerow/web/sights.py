@@ -11,9 +11,10 @@ from fencerow.plan.plan import Plan
 from fencerow.store import Store
 from fencerow.store.shelf import mark_of
 from fencerow.tract.fold import Folded
-from fencerow.tract.veil import veiled
+from fencerow.tract.veil import ALL, veiled
 from fencerow.web.record import Log, Record
 from fencerow.web.relief import Relief
+from fencerow.web.writer import Index
 
 KEPT_SECTIONS = 60
 Levels = frozenset[str]
@@ -83,8 +84,11 @@ class Sights:
             sight = sight.like or sight
         folded, held = sight.folded or whole, sight.record
         if held is None or (held.digest, held.whole) != (mark[1], whole.entries):
-            held = Record(self.tract_id, folded.tract, *mark, folded.entries, whole.entries)
-            sight.record = held
+            all_ = Index(whole.entries, held.all if held else None)
+            seen = all_
+            if folded is not whole:
+                seen = Index(folded.entries, held.seen if held else None)
+            held = sight.record = Record(self.tract_id, folded.tract, *mark, seen, all_)
         return sight, held
 
     def keeps_from(self, levels: Levels | None) -> bool:
@@ -95,6 +99,9 @@ class Sights:
         """See what is left; who came before, and is left the same, lends what they have."""
         if sight.whole is whole:
             return
+        if sight.like is self._all and _grew_openly(sight, whole):
+            sight.whole = whole
+            return
         left = tuple(veiled(whole.entries, sight.levels or frozenset()))
         sight.whole, sight.like = whole, self._all if left == whole.entries else None
         for other in takewhile(lambda s: s is not sight, self._some.values()):
@@ -102,6 +109,14 @@ class Sights:
             if sight.like is None and other.folded and other.folded.entries == left:
                 sight.like = other
         sight.folded = None if sight.like else _folded(sight.folded, left)
+
+
+def _grew_openly(sight: Sight, whole: Folded) -> bool:
+    """Whether nothing but what they may see was added to a log of which they saw all."""
+    before = () if sight.whole is None else sight.whole.entries
+    levels = {ALL, *(sight.levels or ())}
+    new = whole.entries[len(before) :]
+    return whole.entries[: len(before)] == before and all(e.visibility in levels for e in new)
 
 
 def _folded(before: Folded | None, left: Log) -> Folded:

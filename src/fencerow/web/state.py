@@ -61,9 +61,16 @@ def _rows(
     """The things of a kind; those that are as they were, and were not spoken of since, are lent."""
     if held is was and since.isdisjoint(held):
         return lent
-    seen = {i: k for i, k in held.items() if sees(person, k.visibility)}
-    same = {i for i, k in seen.items() if was.get(i) is k and i not in since}
-    return Rows({i: lent[i] if i in same else _row(kind, k, shut) for i, k in seen.items()})
+    others = [k for i, k in held.items() if was.get(i) is not k or i in since]
+    rows = Rows(lent)
+    for gone in [i for i in was if i not in held]:
+        rows.pop(gone, None)
+    for kept in others:
+        if sees(person, kept.visibility):
+            rows[kept.id] = _row(kind, kept, shut)
+        else:
+            rows.pop(kept.id, None)
+    return rows
 
 
 def _held(tract: Tract, field: str) -> Things:

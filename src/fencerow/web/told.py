@@ -22,8 +22,8 @@ class Rows(dict[str, bytes]):
 
     @cached_property
     def joined(self) -> Piece:
-        """All of them, written out once."""
-        return _joined(self.values())
+        """All of them in the order of their ids, written out once."""
+        return _joined(row for _, row in sorted(self.items()))
 
 
 @dataclass(frozen=True, eq=False)

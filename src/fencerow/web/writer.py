@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import ChainMap, defaultdict
-from collections.abc import Sequence
 
 from fencerow.tract.entry import Entry
 from fencerow.web.roles import role_of
@@ -17,11 +16,19 @@ TURNS = ("remove", "undo")
 class Index:
     """A log by id and by what it speaks of; not changed once it is made."""
 
-    def __init__(self, log: Sequence[Entry]) -> None:
-        self.by_id = {e.id: e for e in log}
-        self.said: dict[str, list[Entry]] = defaultdict(list)
-        for entry in log:
-            self.said[entry.subject].append(entry)
+    def __init__(self, log: tuple[Entry, ...], before: Index | None = None) -> None:
+        """Look through a log; only through what is new where it is one from before that grew."""
+        self.log = log
+        if before is not None and log[: len(before.log)] != before.log:
+            before = None
+        known = len(before.log) if before else 0
+        self.by_id: dict[str, Entry] = dict(before.by_id) if before else {}
+        self.said: dict[str, Sequence[Entry]] = dict(before.said) if before else {}
+        more: dict[str, list[Entry]] = defaultdict(list)
+        for entry in log[known:]:
+            self.by_id[entry.id] = entry
+            more[entry.subject].append(entry)
+        self.said |= {s: [*self.said.get(s, ()), *new] for s, new in more.items()}
 
 
 class Writer:
@@ -31,7 +38,7 @@ class Writer:
         self.name, self._person, self._role = person.name, person, role_of(person.role)
         self._by_id = ChainMap[str, Entry]({}, log.by_id)
         self._seen = ChainMap[str, Entry]({}, seen.by_id)
-        self._log, self._new = log, Index(())
+        self._log, self._new = log, defaultdict[str, list[Entry]](list)
 
     def check(self, entry: Entry) -> None:
         """Whether they may write this.
@@ -45,7 +52,7 @@ class Writer:
         if not (self.may(entry) and (held is None or self._turns(held))):
             raise BadInput("web-may-not-write", name=self.name, kind=name_of(entry.kind))
         self._by_id[entry.id] = self._seen[entry.id] = entry
-        self._new.said[entry.subject].append(entry)
+        self._new[entry.subject].append(entry)
 
     def shut_off(self, subject: str) -> list[str]:
         """What of change and remove they may not do with a thing, though they write its kind."""
@@ -69,7 +76,7 @@ class Writer:
         return entry.kind in self._role.writes
 
     def _said(self, subject: str) -> list[Entry]:
-        return [*self._log.said.get(subject, ()), *self._new.said.get(subject, ())]
+        return [*self._log.said.get(subject, ()), *self._new[subject]]
 
     def _turns(self, entry: Entry) -> bool:
         """Whether they may take back or replace what was said so."""
