@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import ChainMap, defaultdict
+from collections.abc import Sequence
 
 from fencerow.tract.entry import Entry
 from fencerow.web.roles import role_of
