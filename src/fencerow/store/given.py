@@ -46,7 +46,7 @@ def given_of(store: Store, as_of: date, seed: int = 0, tract: Tract | None = Non
         tables=own_tables(store),
         as_of=as_of,
         systems=systems(own_systems if own_systems.is_dir() else None),
-        grid=_grid(store, tract),
+        grid=grid_of(store, tract),
         grown=_grown(store, tract),
         daily=_weather(store, tract, DailySeries),
         hourly=_weather(store, tract, HourlySeries),
@@ -150,7 +150,7 @@ def _read(path: Path, issued: datetime | None) -> Forecast | None:
     return series if isinstance(series, Forecast) else None
 
 
-def _grid(store: Store, tract: Tract) -> LocalGrid | None:
+def grid_of(store: Store, tract: Tract) -> LocalGrid | None:
     """The latest elevation of the tract, cut to its places."""
     latest, shapes = _latest(tract, "elevation"), tract.outlines()
     if latest is None or not shapes:

@@ -23,7 +23,7 @@ from fencerow.manner import Manner, manner
 from fencerow.plan.graph import Given
 from fencerow.plan.plan import Plan, make_plan
 from fencerow.store import Store, backups
-from fencerow.store.given import forecast_of, given_of, own_files
+from fencerow.store.given import forecast_of, given_of, grid_of, own_files
 from fencerow.tract.entry import Entry
 from fencerow.tract.model import Tract
 from fencerow.web import form, intake
@@ -260,18 +260,15 @@ class Desk:
         the places that may be seen, or its edge would tell of the others."""
         with self._lock:
             sight, record = self._sights.now(levels)
-        hurried = self.patience_s is not None
-        given = self.soon(levels=levels).plan.given if hurried else self._now(sight, record)
+        ground = record.tract.places, record.tract.datasets
         with self._drawing:
-            if given.grid is None:
-                return None
-            if sight.relief is None or sight.relief.digest != given.grid.digest:
-                sight.relief = draw_relief(given.grid)
+            if sight.ground != ground:
+                grid = grid_of(self.store, record.tract)
+                drawn = sight.relief
+                if grid is None or drawn is None or drawn.digest != grid.digest:
+                    sight.relief = None if grid is None else draw_relief(grid)
+                sight.ground = ground
             return sight.relief
-
-    def _now(self, sight: Sight, record: Record) -> Given:
-        with self._planning:
-            return self._given_at(sight, self._at(record, None)[0], record.tract)
 
     def _at(self, record: Record, as_of: date | None) -> At:
         """The state of the record and its files, the day that is planned for, the day that it is

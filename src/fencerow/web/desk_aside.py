@@ -17,7 +17,6 @@ from fencerow.web.aside import Aside
 from fencerow.web.behind import Asked
 from fencerow.web.desk import FIRST_PATIENCE_S, Desk, NotYet
 from fencerow.web.plan_told import PlanTold
-from fencerow.web.relief import Relief
 from fencerow.web.sights import Levels
 from fencerow.words import Language, language
 
@@ -86,11 +85,6 @@ class DeskAside(Desk):
         """What `tell` tells of a trial that is planned there."""
         told: T = self._there(Desk.of_trial, tell, rows, as_of, levels).result()
         return told
-
-    def relief(self, levels: Levels | None = None) -> Relief | None:
-        """The relief, drawn there."""
-        drawn: Relief | None = self._there(Desk.relief, levels).result()
-        return drawn
 
     def _there(self, method: Callable[..., Any], *args: Any, **more: Any) -> Asked[Any]:
         return self._aside.ask(asked_there, self._sat, method, args, more)

@@ -59,6 +59,8 @@ class Sight:
     last: dict[date | None, Standing] = field(default_factory=dict)
     """The last plan for a day as it was asked for."""
     relief: Relief | None = None
+    ground: tuple[object, object] | None = None
+    """The places and files that it was drawn of."""
 
 
 class Sights:
