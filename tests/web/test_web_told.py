@@ -14,14 +14,16 @@ from hypothesis import strategies as st
 from fencerow.plan.plan import Plan
 from fencerow.tract.entry import Draft, Entry, new_id
 from fencerow.tract.fold import Folded
+from fencerow.tract.model import FIELD_OF_KIND
 from fencerow.tract.veil import veiled
 from fencerow.web import desk as of_desk
+from fencerow.web import state
 from fencerow.web.behind import Behind
 from fencerow.web.desk import Desk, NotYet
 from fencerow.web.piece import Piece, gzipped, plain, to_json
 from fencerow.web.record import Record
 from fencerow.web.roles import ROLES
-from fencerow.web.state import listing
+from fencerow.web.state import own_rows, rows_of
 from fencerow.web.told import Listing, Parts, Rows, Told
 from fencerow.web.who import Person
 from fencerow.web.writer import Index
@@ -119,16 +121,22 @@ def test_a_record_that_grew_is_told_as_if_it_were_told_for_the_first_time(batche
         mark = len(log), f"{len(log)}"
         seen = Index(folded.entries, before[0].seen if before else None)
         record = Record("t", folded.tract, *mark, seen, Index(whole.entries))
-        told, anew = listing(record, person, before), listing(record, person, None)
-        assert [*told.rows] == [*anew.rows]
-        assert told.rows == anew.rows
-        assert all(a.joined.plain == b.joined.plain for a, b in both(told, anew))
+        told, anew = rows_of(record, role, before), rows_of(record, role, None)
+        assert told == anew
+        assert [r.joined.plain for r in told.values()] == [r.joined.plain for r in anew.values()]
+        assert own_rows(record, person, told) == each_of(record, person)
         before = record, told
 
 
-def both(one, other):
-    """The rows of each kind, of two that are told."""
-    return zip(one.rows.values(), other.rows.values(), strict=True)
+def each_of(record, person):
+    """The rows of somebody, each thing looked at for itself."""
+    shut = record.writer(person).shut_off
+    return {
+        "" if kind == "place" else kind: {
+            k.id: state._row(kind, k, shut) for k in state._held(record.tract, name).values()
+        }
+        for kind, name in FIELD_OF_KIND.items()
+    }
 
 
 def entry_of(number, log, kind, subject, author, level, follows):

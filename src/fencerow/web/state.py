@@ -12,26 +12,23 @@ from fencerow.tract.read import dump
 from fencerow.web import form
 from fencerow.web.piece import Piece, to_json
 from fencerow.web.record import Record
-from fencerow.web.told import NONE, Listing, Rows
+from fencerow.web.told import Rows
 from fencerow.web.twice import twice_json
-from fencerow.web.who import Person, sees
+from fencerow.web.who import Person
 from fencerow.words import language
 
 FORM = 5
 Shut = Callable[[str], list[str]]
 Things = Mapping[str, Kept[Any]]
+AllRows = Mapping[str, Rows]
+"""Places ('') and the things of each kind."""
 
 
-def listing(record: Record, person: Person, before: tuple[Record, Listing] | None) -> Listing:
-    """What is told of a record, as far as a person may see it.
-
-    Args:
-        before: a record that they were told of, and how; what is still so is lent from it.
-    """
+def whole_of(record: Record, person: Person) -> dict[str, Piece]:
+    """What is told of a record as a whole."""
     tract, about = record.tract, record.tract.about.body
     writer = record.writer(person) if person.account else None
-    shut = writer.shut_off if writer is not None and person.role != "owner" else _nothing
-    whole = {
+    told = {
         "form": FORM,
         "units": manner().value,
         "language": language().value,
@@ -43,34 +40,51 @@ def listing(record: Record, person: Person, before: tuple[Record, Listing] | Non
         "begin": [_begun(b) for b in begin(tract)],
         "conflicts": twice_json(tract, record.log, writer),
     }  # fmt: skip
+    return {name: Piece.of(value) for name, value in told.items()}
+
+
+def rows_of(record: Record, role: str, before: tuple[Record, AllRows] | None) -> AllRows:
+    """The places and things of a record, as they are told to whom has a role and said none of them.
+
+    Args:
+        role: a role; none for whoever may do everything with everything.
+        before: a record that was told, and how; what is still so is lent from it.
+    """
+    shut = _shut_of(record, Person("", role, account=True)) if role else _nothing
     since = None if before is None else record.said_since(before[0])
-    rows = {}
+    found = {}
     for kind, field in FIELD_OF_KIND.items():
-        held, name = _held(tract, field), "" if kind == "place" else kind
+        held, name = _held(record.tract, field), "" if kind == "place" else kind
         if before is None or since is None:
-            rows[name] = _rows(kind, held, {}, set(), NONE, person, shut)
+            found[name] = Rows({i: _row(kind, k, shut) for i, k in held.items()})
         else:
-            was, lent = _held(before[0].tract, field), before[1].rows[name]
-            rows[name] = _rows(kind, held, was, since, lent, person, shut)
-    return Listing({name: Piece.of(value) for name, value in whole.items()}, rows)
+            was, lent = _held(before[0].tract, field), before[1][name]
+            found[name] = _laid_on(lent, kind, held, was, since, shut)
+    return found
 
 
-def _rows(
-    kind: str, held: Things, was: Things, since: Set[str], lent: Rows, person: Person, shut: Shut
-) -> Rows:
-    """The things of a kind; those that are as they were, and were not spoken of since, are lent."""
+def _laid_on(lent: Rows, kind: str, held: Things, was: Things, since: Set[str], shut: Shut) -> Rows:
+    """Rows with those made anew that are others, or were spoken of since."""
     if held is was and since.isdisjoint(held):
         return lent
-    others = [k for i, k in held.items() if was.get(i) is not k or i in since]
-    rows = Rows(lent)
-    for gone in [i for i in was if i not in held]:
-        rows.pop(gone, None)
-    for kept in others:
-        if sees(person, kept.visibility):
-            rows[kept.id] = _row(kind, kept, shut)
-        else:
-            rows.pop(kept.id, None)
-    return rows
+    left = {i: row for i, row in lent.items() if i in held}
+    anew = [k for i, k in held.items() if was.get(i) is not k or i in since]
+    return Rows(left | {k.id: _row(kind, k, shut) for k in anew})
+
+
+def own_rows(record: Record, person: Person, rows: AllRows) -> AllRows:
+    """The rows for somebody who has a role: what they said themselves they may take back."""
+    shut, own, found = _shut_of(record, person), record.all.by_author(person.name), {}
+    for kind, field in FIELD_OF_KIND.items():
+        held, name = _held(record.tract, field), "" if kind == "place" else kind
+        theirs = {i: _row(kind, held[i], shut) for i in own if i in held}
+        others = {i: row for i, row in theirs.items() if rows[name][i] != row}
+        found[name] = Rows(rows[name] | others) if others else rows[name]
+    return found
+
+
+def _shut_of(record: Record, person: Person) -> Shut:
+    return record.writer(person).shut_off
 
 
 def _held(tract: Tract, field: str) -> Things:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from threading import Lock
 
 from fencerow.manner import Manner, manner
@@ -11,7 +11,7 @@ from fencerow.web.piece import Piece, Pieces, to_json
 from fencerow.web.plan_told import PlanTold
 from fencerow.web.record import Record
 from fencerow.web.sights import Levels
-from fencerow.web.state import listing
+from fencerow.web.state import AllRows, own_rows, rows_of, whole_of
 from fencerow.web.told import Listing, Told
 from fencerow.web.who import Person
 from fencerow.words import Language, language
@@ -27,7 +27,7 @@ class Heard:
 
     record: Record
     listing: Listing
-    states: dict[tuple[str, object], Told]
+    states: dict[tuple[str, object], Told] = field(default_factory=dict)
 
 
 class Telling:
@@ -35,6 +35,7 @@ class Telling:
 
     def __init__(self) -> None:
         self._lock = Lock()
+        self._rows: dict[tuple[str, Levels | None, str], tuple[Record, AllRows]] = {}
         self._heard: dict[Seen, Heard] = {}
 
     def now(self, desk: Desk, person: Person, plan: PlanTold) -> Told:
@@ -43,11 +44,9 @@ class Telling:
         seen = desk.tract_id, person.levels, manner(), language(), _alike(person)
         with self._lock:
             heard = self._heard.get(seen)
-            if heard is None:
-                heard = self._heard[seen] = Heard(record, listing(record, person, None), {})
-            elif heard.record is not record:
-                heard.listing = listing(record, person, (heard.record, heard.listing))
-                heard.record = record
+            if heard is None or heard.record is not record:
+                states = {} if heard is None else heard.states
+                heard = self._heard[seen] = Heard(record, self._listing(record, person), states)
             at = record.digest, plan.parts
             if at not in heard.states:
                 fresh = {"count": plan.count, "fresh": plan.digest == record.digest}
@@ -55,6 +54,15 @@ class Telling:
                 while len(heard.states) > KEPT:
                     del heard.states[next(iter(heard.states))]
             return heard.states[at]
+
+    def _listing(self, record: Record, person: Person) -> Listing:
+        role = person.role if _alike(person) else ""
+        alike = record.tract_id, person.levels, role
+        before = self._rows.get(alike)
+        if before is None or before[0] is not record:
+            before = self._rows[alike] = record, rows_of(record, role, before)
+        rows = own_rows(record, person, before[1]) if role else before[1]
+        return Listing(whole_of(record, person), rows)
 
     def since(self, told: Told, have: str | None, person: Person) -> Pieces:
         """A state as JSON, or only its changes where it is known what the page holds."""

@@ -23,7 +23,7 @@ class Rows(dict[str, bytes]):
     @cached_property
     def joined(self) -> Piece:
         """All of them in the order of their ids, written out once."""
-        return _joined(row for _, row in sorted(self.items()))
+        return _joined(self[id_] for id_ in sorted(self))
 
 
 @dataclass(frozen=True, eq=False)

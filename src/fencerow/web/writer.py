@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import ChainMap, defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from fencerow.tract.entry import Entry
 from fencerow.web.roles import role_of
@@ -23,6 +23,7 @@ class Index:
         if before is not None and log[: len(before.log)] != before.log:
             before = None
         known = len(before.log) if before else 0
+        self._subjects: dict[str, frozenset[str]]
         self.by_id: dict[str, Entry] = dict(before.by_id) if before else {}
         self.said: dict[str, Sequence[Entry]] = dict(before.said) if before else {}
         more: dict[str, list[Entry]] = defaultdict(list)
@@ -30,6 +31,20 @@ class Index:
             self.by_id[entry.id] = entry
             more[entry.subject].append(entry)
         self.said |= {s: [*self.said.get(s, ()), *new] for s, new in more.items()}
+        self._subjects = dict(before._subjects) if before else {}
+        for author, subjects in _by_author(log[known:]).items():
+            self._subjects[author] = self._subjects.get(author, frozenset()) | subjects
+
+    def by_author(self, name: str) -> frozenset[str]:
+        """The subjects that somebody said anything of."""
+        return self._subjects.get(name, frozenset())
+
+
+def _by_author(log: Iterable[Entry]) -> Mapping[str, set[str]]:
+    found: dict[str, set[str]] = defaultdict(set)
+    for entry in log:
+        found[entry.author].add(entry.subject)
+    return found
 
 
 class Writer:
