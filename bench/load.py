@@ -155,6 +155,9 @@ def report(home: Path) -> int:
         told = "".join(f"{v:8.0f}" for v in of)
         counts = f"{row['Request Count']:>7}{row['Failure Count']:>7}"
         print(f"{row['Name']:32}{counts}{told}{kb:8.1f}{mark}")
+    with (home / "day_failures.csv").open(encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            print(f"{row['Occurrences']} failed: {row['Name']}: {row['Error']}")
     return int(rows[-1]["Failure Count"])
 
 

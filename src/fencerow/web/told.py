@@ -75,14 +75,13 @@ class Told:
     def since(self, known: Told, author: str) -> Pieces:
         """What is another than in a state that a page holds, and what is gone."""
         mine, theirs = self.record.rows, known.record.rows
-        others = {
-            kind: [row for _, row in _others(rows, theirs.get(kind, NONE))]
-            for kind, rows in mine.items()
-        }
+        others = {kind: _others(rows, theirs.get(kind, NONE)) for kind, rows in mine.items()}
         whole = dict(_other_pieces(self._whole, known._whole)) | {"author": Piece(to_json(author))}
         sheets = dict(_other_pieces(self.plan.sheets, known.plan.sheets))
         places = _joined(others.pop("", []))
-        gone = [i for kind, rows in theirs.items() for i in _gone(rows, mine.get(kind, NONE))]
+        gone = [
+            i for kind, rows in theirs.items() for i in rows.keys() - mine.get(kind, NONE).keys()
+        ]
         return object_of({
             "of": Piece(to_json(known.tag)),
             "tag": Piece(to_json(self.tag)),
@@ -103,13 +102,9 @@ def _joined(rows: Iterable[bytes]) -> Piece:
     return Piece(b"[%s]" % b",".join(rows))
 
 
-def _others(now: Rows, known: Rows) -> Iterator[tuple[str, bytes]]:
+def _others(now: Rows, known: Rows) -> list[bytes]:
     """The rows that are not as they are known."""
-    return ((i, row) for i, row in now.items() if now is not known and known.get(i) != row)
-
-
-def _gone(known: Rows, now: Rows) -> Iterator[str]:
-    return (i for i in known if now is not known and i not in now)
+    return [] if now is known else [row for _, row in sorted(now.items() - known.items())]
 
 
 def _other_pieces(
