@@ -79,9 +79,7 @@ class Told:
         whole = dict(_other_pieces(self._whole, known._whole)) | {"author": Piece(to_json(author))}
         sheets = dict(_other_pieces(self.plan.sheets, known.plan.sheets))
         places = _joined(others.pop("", []))
-        gone = [
-            i for kind, rows in theirs.items() for i in rows.keys() - mine.get(kind, NONE).keys()
-        ]
+        gone = [i for kind, rows in theirs.items() for i in _gone(rows, mine.get(kind, NONE))]
         return object_of({
             "of": Piece(to_json(known.tag)),
             "tag": Piece(to_json(self.tag)),
@@ -105,6 +103,11 @@ def _joined(rows: Iterable[bytes]) -> Piece:
 def _others(now: Rows, known: Rows) -> list[bytes]:
     """The rows that are not as they are known."""
     return [] if now is known else [row for _, row in sorted(now.items() - known.items())]
+
+
+def _gone(known: Rows, now: Rows) -> Iterable[str]:
+    """The rows that are there no more."""
+    return () if now is known else known.keys() - now.keys()
 
 
 def _other_pieces(
