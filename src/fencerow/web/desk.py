@@ -214,6 +214,7 @@ class Desk:
                 forecast = forecast_of(self.store, given.tract, day)
                 with self._turns:
                     plan = make_plan(replace(given, as_of=day, forecast=forecast), sight.cache)
+                _ = plan.nodes  # found before it is shown, so that nobody waits for them
                 made = sight.standings[at] = Standing(plan, at, record)
                 self._told(made, levels)
             # plans are large: one of an older log is nobody's any more
