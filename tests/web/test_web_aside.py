@@ -7,19 +7,22 @@ import time
 from dataclasses import replace
 
 import pytest
-from asking import OURS, client_of
+from asking import OURS, URL, client_of
+from starlette.testclient import TestClient
 
 from fencerow.exchange.demo import AS_OF
 from fencerow.manner import Manner, shown_in
 from fencerow.store import Store
 from fencerow.tract.entry import Draft, new_id
 from fencerow.web import desk_aside
+from fencerow.web.ahead import Ahead
 from fencerow.web.aside import Aside
 from fencerow.web.desk import NotYet
 from fencerow.web.desk_aside import DeskAside
 from fencerow.web.piece import AsJson
 from fencerow.web.plan_told import seen_digest
 from fencerow.web.planned import next_year_json
+from fencerow.web.shelf_app import make_shelf
 from fencerow.words import BadInput, Language, language, spoken_in
 
 ASKED = (
@@ -123,6 +126,21 @@ def test_a_word_that_is_not_seen_whole_is_another_word(bare):
     part = replace(said, body={"about": "seen"})
     assert seen_digest((said,), (said,)) == seen_digest((said,), (said, part))
     assert seen_digest((part,), (said,)) != seen_digest((said,), (said,))
+
+
+def test_a_tract_of_many_is_planned_there_and_fills_its_line(bare, static, aside, monkeypatch):
+    monkeypatch.setattr(Ahead, "want", lambda *_: None)
+    app = make_shelf(bare.parent, "Ash", AS_OF, static, patience_s=0.05, aside=aside)
+    page = TestClient(app, base_url=URL)
+    way = page.get("/api/shelf").json()["lines"][0]["address"]
+    assert page.get(f"{way}api/state", params={"have": ""}).json()["tract"]["name"] == "Bare"
+    (opened,) = app.shelf._opened.values()
+    for _ in range(600):
+        if opened.glances:
+            break
+        time.sleep(0.02)
+    assert [(made.day, made.count) for made in opened.glances.values()] == [(AS_OF, 1)]
+    app.shelf._looks.shutdown()
 
 
 def test_an_error_is_said_in_the_language_of_who_asks(aside):

@@ -31,7 +31,7 @@ from fencerow.web.behind import Behind
 from fencerow.web.plan_told import PlanTold
 from fencerow.web.record import Record
 from fencerow.web.relief import Relief, draw_relief
-from fencerow.web.sights import At, Key, Levels, Sight, Sights, Standing
+from fencerow.web.sights import At, Glanced, Key, Levels, Sight, Sights, Standing
 from fencerow.web.who import Person
 from fencerow.words import BadInput, Language, language
 
@@ -40,7 +40,7 @@ KEPT_STANDINGS = 8
 FIRST_PATIENCE_S = 15.0
 """How long who asks waits for the first plan of all; pages give up after 20."""
 T = TypeVar("T")
-Told = Callable[[Standing, Levels | None], None]
+Told = Callable[[Glanced], None]
 Asked = tuple[date | None, Levels | None]
 
 
@@ -62,7 +62,7 @@ class Desk:
         as_of: date | None = None,
         now: Callable[[], datetime] = lambda: datetime.now(UTC),
         turns: AbstractContextManager[object] | None = None,
-        told: Told = lambda *_: None,
+        told: Told | None = None,
         patience_s: float | None = None,
     ) -> None:
         """Sit down at a folder; `patience_s` is how long `soon` waits for a plan, None for ever."""
@@ -183,6 +183,10 @@ class Desk:
                 plan = make_plan(replace(given, tract=tract), ChainMap({}, sight.cache))
         return tell(plan)
 
+    def glanced(self, as_of: date | None = None, levels: Levels | None = None) -> Glanced:
+        """What the list of tracts tells of the plan that `soon` has."""
+        return Glanced.of(self.soon(as_of, levels), levels)
+
     def plan(self, as_of: date | None = None, levels: Levels | None = None) -> Plan:
         """The newest plan."""
         return self.standing(as_of, levels).plan
@@ -216,7 +220,8 @@ class Desk:
                     plan = make_plan(replace(given, as_of=day, forecast=forecast), sight.cache)
                 _ = plan.nodes  # found before it is shown, so that nobody waits for them
                 made = sight.standings[at] = Standing(plan, at, record)
-                self._told(made, levels)
+                if self._told is not None:
+                    self._told(Glanced.of(made, levels))
             # plans are large: one of an older log is nobody's any more
             sight.standings = {k: s for k, s in sight.standings.items() if k[0] == at[0]}
             _trim(sight.standings, KEPT_STANDINGS)

@@ -7,7 +7,7 @@ from concurrent.futures import Future
 from datetime import date
 from functools import lru_cache, partial
 from pathlib import Path
-from threading import Lock
+from threading import BoundedSemaphore, Lock
 from typing import Any, TypeVar
 
 from fencerow.manner import Manner, manner
@@ -15,11 +15,13 @@ from fencerow.plan.plan import Plan
 from fencerow.web import intake
 from fencerow.web.aside import Aside
 from fencerow.web.behind import Asked
-from fencerow.web.desk import FIRST_PATIENCE_S, Desk, NotYet
+from fencerow.web.desk import FIRST_PATIENCE_S, Desk, NotYet, Told
 from fencerow.web.plan_told import PlanTold
-from fencerow.web.sights import Levels
+from fencerow.web.sights import Glanced, Levels
 from fencerow.words import Language, language
 
+AT_ONCE = 2
+"""Plans of several tracts that are worked there at the same time."""
 KEPT = 24
 """Plans that are held as they were told: of each sight, manner and language."""
 LONG_S = 3600.0
@@ -34,14 +36,15 @@ class DeskAside(Desk):
     """A tract as the pages see it, its plans told by another process."""
 
     def __init__(
-        self, folder: Path, author: str, as_of: date | None, patience_s: float, aside: Aside
-    ) -> None:
+        self, folder: Path, author: str, as_of: date | None, patience_s: float, aside: Aside,
+        told: Told | None = None,
+    ) -> None:  # fmt: skip
         self._aside, self._patience_s = aside, patience_s
         self._sat: Sat = folder.absolute(), author, as_of, patience_s
         self._last: dict[Seen, PlanTold] = {}
         self._asked: dict[Seen, Asked[PlanTold]] = {}
         self._asking = Lock()
-        super().__init__(folder, author, as_of, patience_s=patience_s)
+        super().__init__(folder, author, as_of, told=told, patience_s=patience_s)
 
     def _begin(self) -> None:
         self._there(Desk.log)  # it sits down, and begins
@@ -105,6 +108,12 @@ class DeskAside(Desk):
         if made.exception() is None:
             self._last[seen] = made.result()
             _trim(self._last)
+            if self._told is not None:
+                self._there(Desk.glanced, *seen[:2]).add_done_callback(self._glance)
+
+    def _glance(self, made: Future[Glanced]) -> None:
+        if self._told is not None and made.exception() is None:
+            self._told(made.result())
 
 
 def _trim(kept: dict[Seen, Any]) -> None:
@@ -115,10 +124,10 @@ def _trim(kept: dict[Seen, Any]) -> None:
 @lru_cache(maxsize=4)
 def _desk(sat: Sat) -> Desk:
     folder, author, as_of, patience_s = sat
-    return Desk(folder, author, as_of, patience_s=patience_s)
+    return Desk(folder, author, as_of, turns=_turns, patience_s=patience_s)
 
 
-_sitting = Lock()
+_sitting, _turns = Lock(), BoundedSemaphore(AT_ONCE)
 
 
 def asked_there(sat: Sat, method: Callable[..., Any], args: Any, more: Any) -> Any:

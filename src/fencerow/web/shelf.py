@@ -19,7 +19,7 @@ from time import monotonic
 
 from fastapi import FastAPI
 
-from fencerow.plan.glance import glances, read_as
+from fencerow.plan.glance import read_as
 from fencerow.plan.together import Known, Together, together
 from fencerow.store import Store
 from fencerow.store.invented import day_of
@@ -40,11 +40,13 @@ from fencerow.store.shelf import (
 )
 from fencerow.web.accounts import Accounts
 from fencerow.web.ahead import Ahead, Wanted
+from fencerow.web.aside import Aside
 from fencerow.web.desk import Desk
+from fencerow.web.desk_aside import DeskAside
 from fencerow.web.house import House
 from fencerow.web.house import Known as KnownTract
 from fencerow.web.shared import SharedAccounts
-from fencerow.web.sights import Standing
+from fencerow.web.sights import Glanced
 from fencerow.web.who import COOKIE, Person
 from fencerow.words import BadInput, FencerowError, say
 
@@ -87,10 +89,11 @@ class Shelf:
         self, folder: Path, author: str, as_of: date | None = None, networked: bool = False,
         now: Clock = lambda: datetime.now(UTC),
         build: Callable[[Path, House], FastAPI] | None = None, patience_s: float | None = None,
+        aside: Aside | None = None,
     ) -> None:  # fmt: skip
         self.folder, self.author, self.as_of = folder.absolute(), author, as_of
         self.networked, self.now, self.build = networked, now, build
-        self.patience_s = patience_s
+        self.patience_s, self.aside = patience_s, aside
         self.accounts = Accounts(self.folder)
         self.turns = BoundedSemaphore(AT_ONCE)
         self.ahead = Ahead(self.turns, self._planned)
@@ -259,14 +262,14 @@ class Shelf:
                     del self._apps[id_]
             return made
 
-    def told(self, opened: Opened, standing: Standing, levels: Levels | None) -> None:
+    def told(self, opened: Opened, glanced: Glanced) -> None:
         """A page had its tract planned: the list then needs no plan of its own."""
-        day = self.day_of(opened.found.folder) or standing.today
-        if standing.plan.given.as_of == day and opened.store is not None:
-            key = key_of(opened.store, standing.record.digest)
-            made = Kept(key, day, standing.record.count, glances(standing.plan))
-            opened.glances[named(levels)] = made
-            keep(opened.found.folder, levels, made)
+        day = self.day_of(opened.found.folder) or glanced.today
+        if glanced.day == day and opened.store is not None:
+            key = key_of(opened.store, glanced.digest)
+            made = Kept(key, day, glanced.count, glanced.told)
+            opened.glances[named(glanced.levels)] = made
+            keep(opened.found.folder, glanced.levels, made)
 
 
 class TractOfMany(House):
@@ -291,11 +294,12 @@ class TractOfMany(House):
         raise BadInput("shelf-tract-of-many")
 
     def _sit_at(self, folder: Path, as_of: date | None) -> Desk:
-        def told(standing: Standing, levels: Levels | None) -> None:
-            self._shelf.told(self._opened, standing, levels)
-
-        return Desk(folder, self.author, as_of or day_of(folder), self._shelf.now,
-                    self._shelf.turns, told, self._shelf.patience_s)  # fmt: skip
+        shelf, day = self._shelf, as_of or day_of(folder)
+        told = partial(shelf.told, self._opened)
+        if shelf.aside is not None:
+            patience_s = shelf.patience_s or 0.0
+            return DeskAside(folder, self.author, day, patience_s, shelf.aside, told)
+        return Desk(folder, self.author, day, shelf.now, shelf.turns, told, shelf.patience_s)
 
 
 class Front(House):

@@ -52,23 +52,24 @@ def app_for(
     """The application for a tract, or for all the tracts of a folder; arguments as for `make_app`.
 
     Args:
-        aside: that one tract is planned in a process of its own; ask before there are threads.
+        aside: plans are worked in a process of their own; ask before there are threads.
 
     Raises:
         BadInput: it is neither, or other machines may ask and nobody owns it.
     """
+    planning = Aside() if aside else None
     if place is None or not is_shelf(place):
         return make_app(
             place, author=author, as_of=as_of, static=static, hosts=hosts, pin=pin, host=host,
-            patience_s=patience_s, aside=Aside() if aside else None,
+            patience_s=patience_s, aside=planning,
         )  # fmt: skip
-    return make_shelf(place, author, as_of, static, hosts, pin, host, patience_s)
+    return make_shelf(place, author, as_of, static, hosts, pin, host, patience_s, planning)
 
 
 def make_shelf(
     folder: Path, author: str = "me", as_of: date | None = None, static: Path | None = None,
     hosts: Sequence[str] = (), pin: Pin | None = None, host: str = "",
-    patience_s: float | None = None,
+    patience_s: float | None = None, aside: Aside | None = None,
 ) -> Many:  # fmt: skip
     """The application for all the tracts of a folder.
 
@@ -83,7 +84,7 @@ def make_shelf(
             tract, author=author, as_of=as_of, static=static, hosts=known, pin=pin, house=house
         )
 
-    shelf = Shelf(folder, author, as_of, networked, build=build, patience_s=patience_s)
+    shelf = Shelf(folder, author, as_of, networked, build=build, patience_s=patience_s, aside=aside)
     if networked:
         _examine(shelf)
     shelf.begin()

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from itertools import takewhile
 
+from fencerow.plan.glance import Glance, glances
 from fencerow.plan.graph import Given, Recent
 from fencerow.plan.plan import Plan
 from fencerow.store import Store
@@ -35,6 +36,25 @@ class Standing:
     def today(self) -> date:
         """The day that it is at the tract."""
         return self.at[2]
+
+
+@dataclass(frozen=True)
+class Glanced:
+    """A plan at a glance, for the list of tracts, and what it was made of."""
+
+    levels: Levels | None
+    digest: str
+    count: int
+    day: date
+    today: date
+    told: dict[str, Glance]
+
+    @classmethod
+    def of(cls, standing: Standing, levels: Levels | None) -> Glanced:
+        """What the list tells of a plan."""
+        record, day = standing.record, standing.at[1]
+        told = glances(standing.plan)
+        return cls(levels, record.digest, record.count, day, standing.today, told)
 
 
 @dataclass(eq=False)
