@@ -3,8 +3,11 @@
 import gc
 import os
 from collections import ChainMap
+from typing import get_args
 
 import pytest
+from argon2 import PasswordHasher
+from fastapi._compat import v2
 from hypothesis import settings
 
 import postgres_server
@@ -12,6 +15,7 @@ from fencerow.exchange.demo import AS_OF
 from fencerow.plan.plan import make_plan
 from fencerow.store.given import given_of
 from fencerow.store.invented import build
+from fencerow.web import passwords
 from postgres_server import either, one_database, own_postgres, postgres  # noqa: F401
 
 settings.register_profile("default", deadline=None, max_examples=60)
@@ -57,21 +61,55 @@ def demo_given(demo_store):
 
 
 @pytest.fixture(scope="session")
-def demo_plan(demo_given):
-    return make_plan(demo_given)
+def worked(demo_given):
+    """What the planners keep of the invented tract's plan, by their keys."""
+    kept = {}
+    make_plan(demo_given, kept)
+    return kept
+
+
+@pytest.fixture(scope="session")
+def demo_plan(demo_given, worked):
+    return make_plan(demo_given, worked)
 
 
 @pytest.fixture(scope="session", autouse=True)
 def worked_once(request):
     """The terminal and the servers of this process find the invented tract's plan worked."""
-    worked = {}
 
     def remembering(given, cache=None):
-        if not worked:
-            make_plan(request.getfixturevalue("demo_given"), worked)
+        worked = request.getfixturevalue("worked")
         return make_plan(given, ChainMap({} if cache is None else cache, worked))
 
     with pytest.MonkeyPatch.context() as patch:
         for door in ("web.desk", "plan.plan", "store.shelf"):
             patch.setattr(f"fencerow.{door}.make_plan", remembering)
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def formed_once():
+    """The forms that routes are asked in and answer in are read once, not for each server."""
+    read, kept = v2.TypeAdapter, {}
+
+    def remembering(form, **more):
+        key = get_args(form)[0], repr(form), repr(more)
+        if key not in kept:
+            kept[key] = read(form, **more)
+        return kept[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(v2, "TypeAdapter", remembering)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def cheap():
+    """Passwords are hashed in no time; in earnest each takes a quarter second. It holds what hashes
+    them in earnest, and what stands for nobody's password."""
+    earnest = passwords._hasher, passwords._NOBODYS
+    hasher = PasswordHasher(1, 64, 1)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(passwords, "_hasher", hasher)
+        patch.setattr(passwords, "_NOBODYS", hasher.hash("nobody's"))
+        yield earnest

@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from schemathesis import GenerationMode
 from test_web_api import CHECKS, SCHEMA
-from test_web_roles import NAMES, PASSWORD, PHOTO, PLOT, STAND, TELLS, cheap, hidden_ground, told
+from test_web_roles import NAMES, PASSWORD, PHOTO, PLOT, STAND, TELLS, hidden_ground, told
 
 from fencerow.store import Store, create
 from fencerow.tract.read import check
@@ -23,7 +23,6 @@ from fencerow.web.roles import NOBODY, ROLES, Act
 from fencerow.web.route import OPEN
 from fencerow.web.who import COOKIE, Needs
 
-__all__ = ["cheap"]  # it is used by every test here
 NIGHT = os.environ.get("HYPOTHESIS_PROFILE") == "nightly"
 EXAMPLES = 200 if NIGHT else 2
 ALONE, STRANGER = "alone", "signed out"
