@@ -1,6 +1,7 @@
 """Profiles of hypothesis, and the invented tract, built once for the whole run."""
 
 import gc
+import multiprocessing
 import os
 from collections import ChainMap
 from typing import get_args
@@ -15,7 +16,7 @@ from fencerow.exchange.demo import AS_OF
 from fencerow.plan.plan import make_plan
 from fencerow.store.given import given_of
 from fencerow.store.invented import build
-from fencerow.web import passwords
+from fencerow.web import ahead, jobs, passwords
 from postgres_server import either, one_database, own_postgres, postgres  # noqa: F401
 
 settings.register_profile("default", deadline=None, max_examples=60)
@@ -101,6 +102,27 @@ def formed_once():
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(v2, "TypeAdapter", remembering)
         yield
+
+
+@pytest.fixture(scope="session")
+def apart():
+    """A context whose processes start in a moment, where the system can fork a clean server."""
+    forks = "forkserver" in multiprocessing.get_all_start_methods()
+    context = multiprocessing.get_context("forkserver" if forks else "spawn")
+    if forks:
+        context.set_forkserver_preload(["fencerow.web.house"])
+    return context
+
+
+@pytest.fixture(scope="session", autouse=True)
+def forked(apart):
+    """The work of a server starts in a moment; it holds how it does in earnest, which takes two
+    seconds."""
+    earnest = jobs._SPAWN
+    with pytest.MonkeyPatch.context() as patch:
+        for room in (jobs, ahead):
+            patch.setattr(room, "_SPAWN", apart)
+        yield earnest
 
 
 @pytest.fixture(scope="session", autouse=True)
