@@ -4,12 +4,14 @@ import gc
 import multiprocessing
 import os
 from collections import ChainMap
+from functools import cache
 from typing import get_args
 
 import pytest
 from argon2 import PasswordHasher
 from fastapi._compat import v2
 from hypothesis import settings
+from typer.main import get_command
 
 import postgres_server
 from fencerow.exchange.demo import AS_OF
@@ -101,6 +103,16 @@ def formed_once():
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(v2, "TypeAdapter", remembering)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def commanded_once():
+    """The commands of the terminal are put together once, not for each that is run."""
+    put_together = cache(get_command)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("typer.testing._get_command", put_together)
+        patch.setattr("typer.main.get_command", put_together)
         yield
 
 
