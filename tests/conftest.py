@@ -1,4 +1,4 @@
-"""Profiles of hypothesis, and the invented tract, built once for the whole run."""
+"""Profiles of hypothesis, the invented tract built once, and what costs much made once or cheap."""
 
 import gc
 import multiprocessing
