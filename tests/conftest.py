@@ -1,17 +1,24 @@
-"""Profiles of hypothesis, and the invented tract, built once for the whole run."""
+"""Profiles of hypothesis, the invented tract built once, and what costs much made once or cheap."""
 
 import gc
+import multiprocessing
 import os
 from collections import ChainMap
+from functools import cache
+from typing import get_args
 
 import pytest
+from argon2 import PasswordHasher
+from fastapi._compat import v2
 from hypothesis import settings
+from typer.main import get_command
 
 import postgres_server
 from fencerow.exchange.demo import AS_OF
 from fencerow.plan.plan import make_plan
 from fencerow.store.given import given_of
 from fencerow.store.invented import build
+from fencerow.web import ahead, jobs, passwords
 from postgres_server import either, one_database, own_postgres, postgres  # noqa: F401
 
 settings.register_profile("default", deadline=None, max_examples=60)
@@ -57,21 +64,86 @@ def demo_given(demo_store):
 
 
 @pytest.fixture(scope="session")
-def demo_plan(demo_given):
-    return make_plan(demo_given)
+def worked(demo_given):
+    """What the planners keep of the invented tract's plan, by their keys."""
+    kept = {}
+    make_plan(demo_given, kept)
+    return kept
+
+
+@pytest.fixture(scope="session")
+def demo_plan(demo_given, worked):
+    return make_plan(demo_given, worked)
 
 
 @pytest.fixture(scope="session", autouse=True)
 def worked_once(request):
     """The terminal and the servers of this process find the invented tract's plan worked."""
-    worked = {}
 
     def remembering(given, cache=None):
-        if not worked:
-            make_plan(request.getfixturevalue("demo_given"), worked)
+        worked = request.getfixturevalue("worked")
         return make_plan(given, ChainMap({} if cache is None else cache, worked))
 
     with pytest.MonkeyPatch.context() as patch:
         for door in ("web.desk", "plan.plan", "store.shelf"):
             patch.setattr(f"fencerow.{door}.make_plan", remembering)
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def formed_once():
+    """The forms that routes are asked in and answer in are read once, not for each server."""
+    read, kept = v2.TypeAdapter, {}
+
+    def remembering(form, **more):
+        key = get_args(form)[0], repr(form), repr(more)
+        if key not in kept:
+            kept[key] = read(form, **more)
+        return kept[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(v2, "TypeAdapter", remembering)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def commanded_once():
+    """The commands of the terminal are put together once, not for each that is run."""
+    put_together = cache(get_command)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("typer.testing._get_command", put_together)
+        patch.setattr("typer.main.get_command", put_together)
+        yield
+
+
+@pytest.fixture(scope="session")
+def apart():
+    """A context whose processes start in a moment, where the system can fork a clean server."""
+    forks = "forkserver" in multiprocessing.get_all_start_methods()
+    context = multiprocessing.get_context("forkserver" if forks else "spawn")
+    if forks:
+        context.set_forkserver_preload(["fencerow.web.house"])
+    return context
+
+
+@pytest.fixture(scope="session", autouse=True)
+def forked(apart):
+    """The work of a server starts in a moment; it holds how it does in earnest, which takes two
+    seconds."""
+    earnest = jobs._SPAWN
+    with pytest.MonkeyPatch.context() as patch:
+        for room in (jobs, ahead):
+            patch.setattr(room, "_SPAWN", apart)
+        yield earnest
+
+
+@pytest.fixture(scope="session", autouse=True)
+def cheap():
+    """Passwords are hashed in no time; in earnest each takes a quarter second. It holds what hashes
+    them in earnest, and what stands for nobody's password."""
+    earnest = passwords._hasher, passwords._NOBODYS
+    hasher = PasswordHasher(1, 64, 1)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(passwords, "_hasher", hasher)
+        patch.setattr(passwords, "_NOBODYS", hasher.hash("nobody's"))
+        yield earnest

@@ -57,8 +57,10 @@ def test_the_record_is_shown_as_it_is_kept_with_metric_beside(tract):
     assert said("show", tract, "seed-lot", "--json", "--units", "metric") == us
 
 
-def test_the_packet(tract, tmp_path):
-    out = tmp_path / "packet.pdf"
+def test_the_packet(tmp_path):
+    tract, out = str(tmp_path / "heron-slough.tract"), tmp_path / "packet.pdf"
+    said("new", "Heron Slough", "--folder", str(tmp_path))
+    said("log", tract, "place", "kind=plot", "name=Goose Neck", "stated_ac=1.65")
     said("packet", tract, *AS_OF, "--out", str(out), "--units", "metric")
     assert "0.67 ha" in "".join(page.extract_text() for page in PdfReader(out).pages)
 

@@ -17,8 +17,12 @@ from _pytest.runner import runtestprotocol
 
 from browser import CHROMIUM
 from fencerow.exchange.demo import AS_OF
+from fencerow.store import create
+from fencerow.tract.entry import Draft
+from fencerow.tract.read import check
 from fencerow.web.app import PAGES, make_app
 
+SAT = ("treestand", "blind", "camera", "mock scrape")
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -124,9 +128,27 @@ class Server:
 
 
 @pytest.fixture
-def tract(demo_folder, tmp_path):
-    shutil.copytree(demo_folder / "plover-bench.tract", tmp_path / "plover-bench.tract")
-    return tmp_path / "plover-bench.tract"
+def whole(demo_folder, tmp_path):
+    """A copy of the invented tract."""
+    return Path(
+        shutil.copytree(demo_folder / "plover-bench.tract", tmp_path / "plover-bench.tract")
+    )
+
+
+@pytest.fixture
+def ways(demo_store, tmp_path):
+    """The invented tract's plots and ways alone, so that what is drawn is planned in a blink."""
+    about, *rest = demo_store.entries()
+    bare = create(tmp_path / "ways.tract", check("about", about.body, "test"), author="Ash")
+    drawn = [e for e in rest if e.kind == "place" and e.body["kind"] not in SAT]
+    bare.write([Draft(e.kind, e.subject, e.body) for e in drawn])
+    return bare.folder
+
+
+@pytest.fixture
+def tract(request):
+    """The tract of the test's server: the whole, or what it is asked for by name."""
+    return request.getfixturevalue(getattr(request, "param", "whole"))
 
 
 def running(server):
@@ -176,13 +198,20 @@ def bare_server(tmp_path):
 
 
 SIZES = {"phone": (390, 844), "desk": (1440, 900)}
+NO_WORKER = "navigator.serviceWorker.register = () => new Promise(() => {})"
+"""No worker keeps the pages on the device: each time it would fetch all of them."""
 
 
 @pytest.fixture(params=SIZES)
 def window(request, browser):
-    """A page of a browser that has never been here, of the size of a phone and of a desk."""
+    """A page of a browser that has never been here, of the size of a phone and of a desk.
+
+    Its service worker is installed where the test is marked `worker`.
+    """
     width, height = SIZES[request.param]
     context = browser.new_context(viewport={"width": width, "height": height})
+    if request.node.get_closest_marker("worker") is None:
+        context.add_init_script(NO_WORKER)
     opened = context.new_page()
     opened.set_default_timeout(WAIT_MS)
     opened.errors = []

@@ -2,13 +2,17 @@
 
 from datetime import date
 
+import pytest
 from playwright.sync_api import expect
 
 from fencerow.store import Store, create
 from fencerow.tract.entry import Draft
 from fencerow.tract.read import check
 from fencerow.web.accounts import Accounts
+from fencerow.web.app import PAGES
 
+AXE = PAGES.parents[3] / "ui/node_modules/axe-core/axe.min.js"
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PASSWORD = "correct horse battery"
 
 
@@ -20,6 +24,18 @@ def ready(page):
 def back_online(page):
     """The browser says that it is online again, so that nobody waits for the next look."""
     page.evaluate("dispatchEvent(new Event('online'))")
+
+
+def axe(page, within="document", rules=None):
+    """What axe finds wrong; with `rules`, by these alone. What is right it need not describe."""
+    if not AXE.is_file():
+        pytest.skip("axe-core is not here (make pages)")
+    if not page.evaluate("'axe' in window"):
+        page.evaluate(AXE.read_text(encoding="utf-8"))
+    only = {"runOnly": {"type": "rule", "values": rules} if rules else TAGS}
+    asked = only | {"resultTypes": ["violations"]}
+    run = f"(asked) => axe.run({within}, asked).then((r) => r.violations)"
+    return [(v["id"], v["nodes"][0]["html"][:120]) for v in page.evaluate(run, asked)]
 
 
 def sign_in(page, url, name):

@@ -8,8 +8,8 @@ from datetime import UTC, date, datetime
 import pytest
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+from doing import ready
 from playwright.sync_api import expect
-from test_pages import ready
 
 from conftest import Server, running
 from fencerow.store import Store
@@ -63,24 +63,24 @@ def test_the_morning_says_what_is_fit_and_draws_what_is_not(window, after_rain):
 
 
 @pytest.mark.parametrize("window", ["desk"], indirect=True)
-def test_a_week_of_forage_opens_to_its_working(look, still):
-    look.goto(f"{still.url}forage")
-    ready(look)
-    year = look.get_by_role(
+def test_a_week_of_forage_opens_to_its_working(window, still):
+    window.goto(f"{still.url}forage")
+    ready(window)
+    year = window.get_by_role(
         "slider", name=re.compile(r"^The whole tract\. Deer find less in the plots")
     )
     box = year.bounding_box()
-    look.mouse.click(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
+    window.mouse.click(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
     expect(year).to_have_attribute("aria-valuetext", re.compile(r"^Jul \d+: look for in plots"))
-    read = look.locator(".readout")
+    read = window.locator(".readout")
     expect(read).to_contain_text("find")
     read.get_by_role("button").nth(1).click()
-    expect(look.locator("dialog[open] ol li").nth(1)).to_be_visible()
-    look.keyboard.press("Escape")
-    look.locator("figure", has_text="week by week").get_by_text("The same as a table").click()
-    expect(look.locator("figure table").first.locator("tbody tr")).to_have_count(52)
+    expect(window.locator("dialog[open] ol li").nth(1)).to_be_visible()
+    window.keyboard.press("Escape")
+    window.locator("figure", has_text="week by week").get_by_text("The same as a table").click()
+    expect(window.locator("figure table").first.locator("tbody tr")).to_have_count(52)
     # each plot has its own picture, and bare weeks are said
     expect(
-        look.get_by_role("slider", name=re.compile("under a tenth of its best week, in"))
+        window.get_by_role("slider", name=re.compile("under a tenth of its best week, in"))
     ).to_have_count(4)
-    assert look.errors == []
+    assert window.errors == []

@@ -8,6 +8,7 @@ from doing import ready
 from playwright.sync_api import expect
 
 
+@pytest.mark.worker
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_with_no_signal_the_ground_with_relief_todays_work_and_the_sits_open(window, server):
     page = window

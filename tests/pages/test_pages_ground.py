@@ -3,25 +3,18 @@
 import io
 import json
 import re
-import shutil
-from pathlib import Path
 
 import pytest
 
 from fencerow.science.ground.measure import area_ac
-from fencerow.store import create
-from fencerow.tract.entry import Draft
-from fencerow.tract.read import check
-from fencerow.web.app import PAGES
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-from doing import back_online, ready
+from doing import axe, back_online, ready
 from playwright.sync_api import expect
 
 # these do not hang on how wide the window is; what does is tested at both sizes elsewhere
 pytestmark = pytest.mark.parametrize("window", ["phone"], indirect=True)
 
-SAT = ("treestand", "blind", "camera", "mock scrape")
 PICTURES = "https://basemap.nationalmap.gov/"
 CORNER = """([id, at]) => {
   const line = document.querySelector(`[data-place="${id}"] .line`);
@@ -36,23 +29,24 @@ PIXEL = bytes.fromhex(
 
 
 @pytest.fixture
-def tract(request, demo_folder, demo_store, tmp_path):
-    """The invented tract's plots and ways, so that what is drawn is planned in a blink; or all."""
-    if getattr(request, "param", "ways") == "all":
-        return Path(shutil.copytree(demo_folder / "plover-bench.tract", tmp_path / "all.tract"))
-    about, *rest = demo_store.entries()
-    bare = create(tmp_path / "ways.tract", check("about", about.body, "test"), author="Ash")
-    ways = [e for e in rest if e.kind == "place" and e.body["kind"] not in SAT]
-    bare.write([Draft(e.kind, e.subject, e.body) for e in ways])
-    return bare.folder
+def page(window):
+    """A window in which nothing is open yet."""
+    return window
 
 
-ALL = pytest.mark.parametrize("tract", ["all"], indirect=True)
+@pytest.fixture
+def tract(request):
+    """The invented tract's plots and ways, or the whole."""
+    return request.getfixturevalue(getattr(request, "param", "ways"))
+
+
+ALL = pytest.mark.parametrize("tract", ["whole"], indirect=True)
 
 
 def state(page, server):
     """What the server has, once it has all that was written here."""
-    ready(page)
+    if page.url.startswith(server.url):
+        ready(page)
     return page.request.get(f"{server.url}api/state").json()
 
 
@@ -427,17 +421,10 @@ def test_with_the_server_gone_the_page_says_what_needs_it(page, server):
 
 
 def test_axe_and_the_floors_hold_with_a_place_chosen_and_while_drawing(page, server):
-    axe = PAGES.parents[3] / "ui/node_modules/axe-core/axe.min.js"
-    if not axe.is_file():
-        pytest.skip("axe-core is not here (make pages)")
-    tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
     field = of_name(page, server, "Harrow Field")
 
     def holds(where):
-        page.evaluate(axe.read_text(encoding="utf-8"))
-        run = "(tags) => axe.run({runOnly: tags}).then((r) => r.violations)"
-        found = page.evaluate(run, tags)
-        assert [(v["id"], v["nodes"][0]["html"][:120]) for v in found] == [], where
+        assert axe(page) == [], where
         low = page.evaluate(
             """() => [...document.querySelectorAll('button:not(.plain), select, nav a, summary')]
               .filter((e) => e.checkVisibility() && e.getBoundingClientRect().height < 47.5)

@@ -45,13 +45,14 @@ def open_form(page, name):
     return page.locator("dialog[open] form")
 
 
-def test_pages_in_metric_and_back(page, server):
-    page.goto(server.url + "order")
+def test_pages_in_metric_and_back(window, still):
+    page = window
+    page.goto(still.url + "order")
     ready(page)
     lb, kg = need(page)
     read_in(page, "metric")
     expect(page.locator("main")).to_contain_text(kg)
-    page.goto(server.url + "order/plots")
+    page.goto(still.url + "order/plots")
     expect(page.locator("main")).to_contain_text("1.03 ha")
     for name in (
         "order",
@@ -66,7 +67,7 @@ def test_pages_in_metric_and_back(page, server):
         "",
         "ground",
     ):
-        page.goto(server.url + name)
+        page.goto(still.url + name)
         ready(page)
         expect(page.locator("main h1, main h2, main svg").first).to_be_visible()
         shown = page.locator("main").inner_text().replace(SOLD_BY_THE_TON, "")
@@ -75,12 +76,13 @@ def test_pages_in_metric_and_back(page, server):
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
     assert page.errors == []
     read_in(page, "us")
-    page.goto(server.url + "order")
+    page.goto(still.url + "order")
     expect(page.locator("main")).to_contain_text(lb)
 
 
-def test_a_working_in_metric_shows_both(page, server):
-    page.goto(server.url + "order")
+def test_a_working_in_metric_shows_both(window, still):
+    page = window
+    page.goto(still.url + "order")
     ready(page)
     lb, kg = need(page)
     read_in(page, "metric")
@@ -88,7 +90,8 @@ def test_a_working_in_metric_shows_both(page, server):
     expect(page.locator("dialog[open] ol li").first).to_contain_text(f"{kg} ({lb})")
 
 
-def test_a_seed_lot_is_typed_in_metric_and_kept_in_pounds(page, server):
+def test_a_seed_lot_is_typed_in_metric_and_kept_in_pounds(window, server):
+    page = window
     page.goto(server.url + "order")
     ready(page)
     lb, kg = need(page)
@@ -118,7 +121,9 @@ def test_a_seed_lot_is_typed_in_metric_and_kept_in_pounds(page, server):
     assert seed_lot(page, server) == kept
 
 
-def test_a_plot_of_12_5_ha_is_12_5_ha_when_it_is_opened_again(page, server):
+@pytest.mark.parametrize("tract", ["ways"], indirect=True)
+def test_a_plot_of_12_5_ha_is_12_5_ha_when_it_is_opened_again(window, server):
+    page = window
     page.goto(server.url + "start")
     ready(page)
     read_in(page, "metric")
@@ -153,7 +158,8 @@ def test_rain_is_noted_in_mm_and_kept_in_inches(page, server):
     ]
 
 
-def test_without_the_server_the_page_says_that_its_figures_are_in_other_units(page, server):
+def test_without_the_server_the_page_says_that_its_figures_are_in_other_units(window, server):
+    page = window
     page.goto(server.url + "order")
     ready(page)
     lb, kg = need(page)

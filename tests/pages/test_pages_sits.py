@@ -5,8 +5,8 @@ import re
 import pytest
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+from doing import axe, ready
 from playwright.sync_api import expect
-from test_pages import axe, ready
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)

@@ -39,6 +39,7 @@ def kept(page):
     return page.evaluate(names), page.evaluate("caches.keys()")
 
 
+@pytest.mark.worker
 def test_one_list_leads_to_each_tract_and_each_keeps_its_own(window, many):
     page = window
     page.goto(many.url)

@@ -5,44 +5,44 @@ import re
 import pytest
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+from doing import ready
 from playwright.sync_api import expect
-from test_pages import ready
 
 
-def test_rain_and_fit_days_stand_on_the_ribbon_and_a_week_is_read_out(page):
-    ready(page)
-    weeks = page.get_by_role("slider", name="The week that is read out")
+def test_rain_and_fit_days_stand_on_the_ribbon_and_a_week_is_read_out(look):
+    ready(look)
+    weeks = look.get_by_role("slider", name="The week that is read out")
     expect(weeks).to_have_attribute("aria-valuetext", "Week of Jan 9")
     weeks.focus()
-    page.keyboard.press("End")
+    look.keyboard.press("End")
     expect(weeks).to_have_attribute("aria-valuetext", "Week of Dec 25")
     box = weeks.bounding_box()
-    page.mouse.move(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
-    page.mouse.click(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
+    look.mouse.move(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
+    look.mouse.click(box["x"] + box["width"] * 0.55, box["y"] + box["height"] / 2)
     expect(weeks).to_have_attribute("aria-valuetext", re.compile("Week of Jul"))
-    read = page.locator(".readout")
+    read = look.locator(".readout")
     expect(read).to_contain_text("rain, middle year")
     read.get_by_role("button", name=re.compile(" in$")).first.click()
-    working = page.locator("dialog[open]")
+    working = look.locator("dialog[open]")
     expect(working).to_contain_text("years of record")
-    assert page.errors == []
+    assert look.errors == []
 
 
-def test_a_week_as_tall_as_a_thumb(page):
-    ready(page)
-    box = page.get_by_role("slider", name="The week that is read out").bounding_box()
+def test_a_week_as_tall_as_a_thumb(look):
+    ready(look)
+    box = look.get_by_role("slider", name="The week that is read out").bounding_box()
     assert box["height"] >= 48
     assert box["x"] >= 0
-    assert box["x"] + box["width"] <= page.viewport_size["width"]
+    assert box["x"] + box["width"] <= look.viewport_size["width"]
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
-def test_the_weeks_are_a_table_too(page):
-    ready(page)
-    page.get_by_text("The same as a table").click()
-    table = page.locator("table", has_text="Rain and fit days, week by week")
+def test_the_weeks_are_a_table_too(look):
+    ready(look)
+    look.get_by_text("The same as a table").click()
+    table = look.locator("table", has_text="Rain and fit days, week by week")
     expect(table.locator("tbody tr")).to_have_count(52)
-    expect(page.locator("table").first).to_contain_text("to be sown")
+    expect(look.locator("table").first).to_contain_text("to be sown")
 
 
 @pytest.mark.parametrize("window", ["desk"], indirect=True)
@@ -58,26 +58,26 @@ def test_a_reading_of_the_gauge_comes_onto_the_ribbon(page):
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
-def test_the_first_words_are_shown_once_and_come_back_on_asking(page):
-    ready(page)
-    first = page.locator("section.first")
+def test_the_first_words_are_shown_once_and_come_back_on_asking(look):
+    ready(look)
+    first = look.locator("section.first")
     expect(first).to_contain_text("Every figure underlined with dots opens to its working")
     first.get_by_role("button", name="Put this away").click()
     expect(first).to_have_count(0)
-    page.reload()
-    ready(page)
+    look.reload()
+    ready(look)
     expect(first).to_have_count(0)
-    page.locator("main").get_by_role("button", name="What this page is").click()
+    look.locator("main").get_by_role("button", name="What this page is").click()
     expect(first).to_be_in_viewport()
 
 
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
-def test_a_figure_in_a_sentence_opens_to_its_working(page):
-    ready(page)
-    risk = page.locator("section", has=page.get_by_role("heading", name="At risk"))
+def test_a_figure_in_a_sentence_opens_to_its_working(look):
+    ready(look)
+    risk = look.locator("section", has=look.get_by_role("heading", name="At risk"))
     sentence = risk.locator(".sentence", has_text="years of the record")
     sentence.get_by_role("button").nth(1).click()
-    expect(page.locator("dialog[open] ol li").first).to_be_visible()
+    expect(look.locator("dialog[open] ol li").first).to_be_visible()
 
 
 @pytest.mark.parametrize("window", ["desk"], indirect=True)

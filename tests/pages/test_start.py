@@ -122,6 +122,7 @@ def test_a_note_waits_while_another_tract_is_open(bare, bare_server):
     ready(bare)
 
 
+@pytest.mark.worker
 @pytest.mark.parametrize("window", ["phone"], indirect=True)
 def test_a_photo_goes_with_its_note(page, server):
     ready(page)

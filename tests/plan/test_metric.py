@@ -144,7 +144,8 @@ def test_an_amount_is_said_in_the_manner_of_whoever_reads():
     assert str(depth) == "0.25 to 0.5 in"
 
 
-def test_a_plan_is_the_same_in_whichever_manner_it_is_made(demo_given, demo_plan):
+def test_a_plan_is_the_same_made_again_and_in_whichever_manner(demo_given, demo_plan):
+    """Neither of the two plans knows of the other: the same tract gives the same plan."""
     with shown_in(Manner.METRIC):
         assert make_plan(demo_given).as_json() == demo_plan.as_json()
 

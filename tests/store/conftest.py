@@ -1,6 +1,5 @@
 """A fresh tract for each test, copied from one that is made once."""
 
-import multiprocessing
 import shutil
 from datetime import UTC, datetime
 from pathlib import Path
@@ -12,16 +11,6 @@ from fencerow.tract.bodies import About
 from fencerow.tract.fold import fold
 
 SAID = datetime(2026, 11, 1, 12, tzinfo=UTC)
-
-
-@pytest.fixture(scope="module")
-def apart():
-    """A context whose processes start in a moment, where the system can fork a clean server."""
-    forks = "forkserver" in multiprocessing.get_all_start_methods()
-    context = multiprocessing.get_context("forkserver" if forks else "spawn")
-    if forks:
-        context.set_forkserver_preload(["fencerow.store"])
-    return context
 
 
 @pytest.fixture(scope="session")

@@ -22,11 +22,29 @@ def static(tmp_path_factory):
 
 
 @pytest.fixture(scope="session")
-def seen(demo_folder, tmp_path_factory, static):
-    """A server that no test writes to, so that its plan is worked once."""
+def seen_tract(demo_folder, tmp_path_factory):
+    """The folder of the tract that no test writes to."""
     folder = tmp_path_factory.mktemp("seen") / "plover-bench.tract"
-    shutil.copytree(demo_folder / "plover-bench.tract", folder)
-    return client_of(folder, static=static)
+    return shutil.copytree(demo_folder / "plover-bench.tract", folder)
+
+
+@pytest.fixture(scope="session")
+def seen(seen_tract, static):
+    """A server that no test writes to, so that its plan is worked once."""
+    return client_of(seen_tract, static=static)
+
+
+@pytest.fixture(scope="module")
+def common_tract(tmp_path_factory):
+    """A bare tract to which a module writes; each of its tests looks for its own alone."""
+    about = check("about", {"name": "Common"}, "test")
+    return create(tmp_path_factory.mktemp("common") / "common.tract", about, author="Ash").folder
+
+
+@pytest.fixture(scope="module")
+def common(common_tract, static):
+    """The server of that tract."""
+    return client_of(common_tract, static=static)
 
 
 @pytest.fixture

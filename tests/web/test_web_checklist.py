@@ -44,15 +44,6 @@ ENTRY = {"/api/me", "/api/sign-in", "/api/sign-out", "/api/invitation", "/api/sh
 each of those alone on which they have a role (`test_web_shelf.py`)."""
 
 
-@pytest.fixture(scope="module", autouse=True)
-def cheap():
-    with pytest.MonkeyPatch.context() as patch:
-        hasher = PasswordHasher(1, 64, 1)
-        patch.setattr(passwords, "_hasher", hasher)
-        patch.setattr(passwords, "_NOBODYS", hasher.hash("nobody's"))
-        yield
-
-
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
     """A tract with an owner and a guest, and a treestand."""

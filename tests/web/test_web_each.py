@@ -6,6 +6,7 @@ each by day, many by night.
 """
 
 import os
+from functools import partial
 
 import pytest
 import schemathesis
@@ -14,16 +15,16 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from schemathesis import GenerationMode
 from test_web_api import CHECKS, SCHEMA
-from test_web_roles import NAMES, PASSWORD, PHOTO, PLOT, STAND, TELLS, cheap, hidden_ground, told
+from test_web_roles import NAMES, PASSWORD, PHOTO, PLOT, STAND, TELLS, hidden_ground, told
 
 from fencerow.store import Store, create
 from fencerow.tract.read import check
+from fencerow.web import make_app
 from fencerow.web.accounts import Accounts
 from fencerow.web.roles import NOBODY, ROLES, Act
 from fencerow.web.route import OPEN
 from fencerow.web.who import COOKIE, Needs
 
-__all__ = ["cheap"]  # it is used by every test here
 NIGHT = os.environ.get("HYPOTHESIS_PROFILE") == "nightly"
 EXAMPLES = 200 if NIGHT else 2
 ALONE, STRANGER = "alone", "signed out"
@@ -33,6 +34,13 @@ LONG = {"/api/import", "/api/cards/read", "/api/tracts/invented"}
 SOUGHT = [PLOT, STAND, PHOTO, "Zyzzyva", "Mead", f"sits.{STAND}", f"places.{STAND}", "../x", ""]
 """What somebody who knows, or guesses, might ask for."""
 ECHOED = (STAND, PHOTO, "Zyzzyva")
+
+
+@pytest.fixture(scope="module")
+def schema():
+    """What there is to ask, read once for all who ask."""
+    path, app = "/api/openapi.json", make_app(None)
+    return schemathesis.openapi.from_asgi(path, app, headers={"host": "localhost"})
 
 
 @pytest.fixture(scope="module")
@@ -47,11 +55,7 @@ def asked_as(tmp_path_factory, static):
             folder = hidden_ground(folder.folder)
             for role, name in NAMES.items() if asker != ALONE else ():
                 Accounts(folder).add(name, role, PASSWORD)
-            app = client_of(folder, static=static).app
-            schema = schemathesis.openapi.from_asgi(
-                "/api/openapi.json", app, headers={"host": "localhost"}
-            )
-            made[asker] = folder, app, schema
+            made[asker] = folder, client_of(folder, static=static).app
         return made[asker]
 
     return of
@@ -76,8 +80,8 @@ def carried(folder, asker):
 
 
 @pytest.mark.parametrize("asker", ASKERS)
-def test_the_whole_api_as(asked_as, asker):
-    folder, app, schema = asked_as(asker)
+def test_the_whole_api_as(asked_as, schema, asker):
+    folder, app = asked_as(asker)
     acts = ROLES[asker].acts if asker in ROLES else NOBODY.acts
     acts = frozenset(Act) if asker == ALONE else acts
     log = Store.open(folder).entries()
@@ -87,6 +91,7 @@ def test_the_whole_api_as(asked_as, asker):
     assert len(routes) > 25
     for (method, path), act in routes.items():
         operation, headers = schema[path][method.lower()], carried(folder, asker)
+        asked = partial(schemathesis.Case.call, app=app, headers=headers, timeout=120)
 
         def judged(case, sought, answer, act=act, path=path):
             where = (asker, case.method, path, answer.status_code)
@@ -98,11 +103,11 @@ def test_the_whole_api_as(asked_as, asker):
             if asker not in ("owner", ALONE):
                 assert not_telling(answer, sought, hidden), where
 
-        put_to(operation, headers, judged)
+        put_to(operation, asked, judged)
 
 
-def put_to(operation, headers, judged):
-    """Make up requests to an operation, and judge each answer."""
+def put_to(operation, asked, judged):
+    """Make up requests to an operation, ask each, and judge its answer."""
     both = (GenerationMode.POSITIVE, GenerationMode.NEGATIVE)
     made_up = st.one_of(operation.as_strategy(generation_mode=mode) for mode in both)
 
@@ -112,7 +117,7 @@ def put_to(operation, headers, judged):
     def ask(case, sought):
         for name in {"place", "path"} & set(case.query if isinstance(case.query, dict) else ()):
             case.query[name] = sought
-        answer = case.call(headers=headers, timeout=120)
+        answer = asked(case)
         case.validate_response(answer, checks=CHECKS)
         judged(case, sought, answer)
 

@@ -7,6 +7,7 @@ from fencerow.exchange.demo import AS_OF
 from fencerow.store import Store
 from fencerow.store.going import Stopped, quietly
 from fencerow.store.invented import build, day_of
+from fencerow.web import jobs
 from fencerow.web.house import House, make_invented
 from fencerow.web.jobs import Jobs
 from fencerow.words import BadInput
@@ -137,25 +138,26 @@ def wait_for(job):
     raise AssertionError(job)
 
 
-def test_a_job_tells_how_it_goes_and_what_it_came_to():
+def test_a_job_tells_how_it_goes_and_what_it_came_to(forked, monkeypatch):
+    monkeypatch.setattr(jobs, "_SPAWN", forked)
     ended_ = []
     job = wait_for(Jobs().start("a", counted, 21, after=lambda: ended_.append(True)))
     assert (job.state, job.result, job.done, job.of) == ("done", 42, 2, 2)
 
 
 def test_the_same_work_is_not_done_twice_at_once_and_is_stopped(tmp_path):
-    jobs = Jobs()
-    job = jobs.start("idle", idle, tmp_path)
-    assert jobs.start("idle", idle, tmp_path) is job
-    assert jobs.get(job.id) is job
+    work = Jobs()
+    job = work.start("idle", idle, tmp_path)
+    assert work.start("idle", idle, tmp_path) is job
+    assert work.get(job.id) is job
     job.stop.set()
     assert wait_for(job).state == "stopped"
     assert "nothing was changed" in job.text
 
 
 def test_more_work_than_there_is_room_for_waits_and_can_be_stopped(tmp_path):
-    jobs = Jobs()
-    first, second, third, last = (jobs.start(name, idle, tmp_path) for name in "abcd")
+    work = Jobs()
+    first, second, third, last = (work.start(name, idle, tmp_path) for name in "abcd")
     last.stop.set()
     assert wait_for(last).state == "stopped"
     assert "waits" in third.text

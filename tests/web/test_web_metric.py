@@ -6,10 +6,13 @@ import re
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+from asking import client_of
 from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
+from fencerow.store import Store
+from fencerow.tract.entry import Draft
 from fencerow.units import METRIC, UNITS, convert
 from fencerow.web.forms import _as_typed, _stored
 
@@ -113,8 +116,10 @@ def test_the_plan_and_the_record_stay_in_the_trades_units(seen):
     assert seen.get("/api/plan").json()["nodes"] == nodes
 
 
-def test_the_packet_is_in_metric(seen):
-    pdf = seen.get("/api/export/packet.pdf", params=METRIC_UNITS).content
+def test_the_packet_is_in_metric(bare):
+    plot = {"kind": "plot", "name": "Goose Neck", "stated_ac": 1.65}
+    Store.open(bare).write([Draft("place", "neck", plot)])
+    pdf = client_of(bare).get("/api/export/packet.pdf", params=METRIC_UNITS).content
     text = "".join(p.extract_text() for p in PdfReader(io.BytesIO(pdf)).pages)
     assert "0.67 ha" in text
     assert "1.65 ac" not in text

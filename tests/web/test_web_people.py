@@ -4,13 +4,11 @@ import sqlite3
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from argon2 import PasswordHasher
 from asking import OURS, URL, client_of
 from starlette.testclient import TestClient
 
 from fencerow.store import Store
 from fencerow.tract.entry import Draft
-from fencerow.web import passwords
 from fencerow.web.account_file import _TABLES, FILE
 from fencerow.web.accounts import Accounts, typed_code
 from fencerow.web.roles import ROLES
@@ -18,14 +16,6 @@ from fencerow.words import BadInput
 
 PASSWORD = "correct horse battery"
 NAMES = {"owner": "Ash", "manager": "Birch", "crew": "Cedar", "hunter": "Dogwood", "guest": "Elm"}
-
-
-@pytest.fixture(autouse=True)
-def cheap(monkeypatch):
-    """Hashes as they are made elsewhere take half a second each."""
-    hasher = PasswordHasher(1, 64, 1)
-    monkeypatch.setattr(passwords, "_hasher", hasher)
-    monkeypatch.setattr(passwords, "_NOBODYS", hasher.hash("nobody's"))
 
 
 @pytest.fixture

@@ -8,7 +8,6 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from argon2 import PasswordHasher
 from asking import OURS, URL, client_of
 from fastapi.routing import APIRoute
 from pypdf import PdfReader
@@ -37,14 +36,6 @@ EVERY = {
     "/api/export/written.pdf": {"stands": "true"}, "/api/export/written.html": {"stands": "true"},
 }  # fmt: skip
 """What a route is asked with, where it needs something."""
-
-
-@pytest.fixture(autouse=True)
-def cheap(monkeypatch):
-    """Hashes as they are made elsewhere take half a second each."""
-    hasher = PasswordHasher(1, 64, 1)
-    monkeypatch.setattr(passwords, "_hasher", hasher)
-    monkeypatch.setattr(passwords, "_NOBODYS", hasher.hash("nobody's"))
 
 
 def outline(lon, lat, side=0.002):
@@ -355,7 +346,14 @@ def test_at_most_two_hashes_are_worked_at_once(monkeypatch):
     with passwords._Turn(), passwords._Turn(), pytest.raises(BadInput, match="too many"):
         passwords.matches(None, "x")
     assert not passwords.matches(None, "x")
-    assert passwords._hasher.__class__().memory_cost == 65536
+
+
+def test_a_password_is_kept_as_a_hash_that_takes_its_time(cheap):
+    hasher, nobodys = cheap
+    assert hasher.memory_cost == 65536
+    kept = hasher.hash(PASSWORD)
+    assert hasher.verify(kept, PASSWORD)
+    assert kept.split("$")[:4] == nobodys.split("$")[:4]  # a name that is not there takes as long
 
 
 def test_an_invitation_lets_one_person_in_once(shared, static):

@@ -29,11 +29,11 @@ def test_every_route_refuses_to_write_for_a_foreign_page(seen):
             assert "was not carried out" in answer.json()["text"]
 
 
-def test_every_answer_of_every_route_carries_the_safety_headers(seen):
+def test_every_answer_of_every_route_carries_the_safety_headers(common):
     others = [("GET", "/"), ("GET", "/nothing.js"), ("GET", "/assets/app-1a2b.js"),
               ("PUT", "/api/state"), ("GET", "/api/nothing")]  # fmt: skip
-    for method, path in routes(seen) + others:
-        headers = seen.request(method, path.replace("{path:path}", "ground")).headers
+    for method, path in routes(common) + others:
+        headers = common.request(method, path.replace("{path:path}", "ground")).headers
         assert headers["content-security-policy"].startswith(
             "default-src 'self'; img-src 'self' data: blob: https://basemap.nationalmap.gov; "
             "style-src 'self' 'unsafe-inline'; font-src 'self'; connect-src 'self';"
@@ -52,11 +52,11 @@ def test_every_answer_of_every_route_carries_the_safety_headers(seen):
      {"origin": "http://127.0.0.1:1"}],
     ids=str,
 )  # fmt: skip
-def test_nothing_is_written_for_a_foreign_page(page, tract, entry, path, headers):
-    before = Store.open(tract).entries()
-    answer = page.post(path, json={"entries": [entry()]}, headers=headers)
+def test_nothing_is_written_for_a_foreign_page(seen, seen_tract, entry, path, headers):
+    before = Store.open(seen_tract).entries()
+    answer = seen.post(path, json={"entries": [entry()]}, headers=headers)
     assert answer.status_code == 403
-    assert Store.open(tract).entries() == before
+    assert Store.open(seen_tract).entries() == before
 
 
 def test_our_own_origin_may_write_where_the_browser_sends_no_hint(page, entry):
@@ -94,13 +94,13 @@ def test_a_file_to_import_may_be_larger(seen):
 
 
 @pytest.mark.parametrize("type_", ["text/plain", "application/x-www-form-urlencoded", None])
-def test_only_json_is_read_as_json(page, tract, type_):
-    before = Store.open(tract).entries()
+def test_only_json_is_read_as_json(seen, seen_tract, type_):
+    before = Store.open(seen_tract).entries()
     headers = OURS | ({"content-type": type_} if type_ else {})
-    answer = page.post("/api/entries", content=b'{"entries": []}', headers=headers)
+    answer = seen.post("/api/entries", content=b'{"entries": []}', headers=headers)
     assert answer.status_code == 400
     assert answer.json()["text"]
-    assert Store.open(tract).entries() == before
+    assert Store.open(seen_tract).entries() == before
 
 
 @pytest.mark.parametrize("content", [b"{", b"\xff", b"[]", b'{"entries": 3}'])

@@ -28,8 +28,8 @@ def answered(url):
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="it is stopped by a signal of POSIX")
-def test_it_answers_on_loopback_until_it_is_stopped(tract):
-    command = [sys.executable, "-m", "fencerow", "serve", str(tract),
+def test_it_answers_on_loopback_until_it_is_stopped(bare):
+    command = [sys.executable, "-m", "fencerow", "serve", str(bare),
                "--port", "0", "--no-open", "--as-of", AS_OF.isoformat()]  # fmt: skip
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
         try:

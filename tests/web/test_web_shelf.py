@@ -7,7 +7,6 @@ import time
 from datetime import date, timedelta
 
 import pytest
-from argon2 import PasswordHasher
 from asking import OURS, URL
 from starlette.testclient import TestClient
 from typer.testing import CliRunner
@@ -18,7 +17,7 @@ from fencerow.store import Store, create
 from fencerow.store import shelf as stored
 from fencerow.tract.entry import Draft, new_id
 from fencerow.tract.read import check
-from fencerow.web import app_for, passwords
+from fencerow.web import app_for
 from fencerow.web import shelf as shelves
 from fencerow.web.accounts import Accounts
 from fencerow.web.ahead import Ahead, Bench
@@ -31,11 +30,8 @@ SECRET = "Zyzzyva"
 
 
 @pytest.fixture(autouse=True)
-def cheap(monkeypatch):
-    """Hashes take half a second each, a process of its own three."""
-    hasher = PasswordHasher(1, 64, 1)
-    monkeypatch.setattr(passwords, "_hasher", hasher)
-    monkeypatch.setattr(passwords, "_NOBODYS", hasher.hash("nobody's"))
+def unplanned(monkeypatch):
+    """A list whose plans are not worked."""
     monkeypatch.setattr(Bench, "work", lambda _, *inputs: planned(*inputs))
 
 

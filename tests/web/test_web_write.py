@@ -54,19 +54,19 @@ def test_a_lost_answer_is_asked_for_again_of_a_server_with_another_name(tract, e
      {"said_at": "noon"}, {"more": 1}],
     ids=str,
 )  # fmt: skip
-def test_what_is_no_entry_never_holds_up_the_others(page, entry, wrong):
+def test_what_is_no_entry_never_holds_up_the_others(common, entry, wrong):
     good, bad = entry(), entry() | wrong
     sent = json.dumps({"entries": [bad, good]})
-    answer = page.post(
+    answer = common.post(
         "/api/entries", content=sent, headers=OURS | {"content-type": "application/json"}
     ).json()
     assert answer["stored"] == [good["id"]]
     assert [r["id"] for r in answer["refused"]] == [str(bad["id"])]
 
 
-def test_what_is_hardly_anything_is_refused_too(page, entry, post):
+def test_what_is_hardly_anything_is_refused_too(common, entry, post):
     good = entry()
-    answer = post(page, "/api/entries", entries=[{"id": "x"}, good, {}, {"id": "y", "kind": 7}])
+    answer = post(common, "/api/entries", entries=[{"id": "x"}, good, {}, {"id": "y", "kind": 7}])
     assert answer.json()["stored"] == [good["id"]]
     assert [r["id"] for r in answer.json()["refused"]] == ["x", "", "y"]
 
@@ -162,20 +162,20 @@ def test_a_file_dropped_on_a_page(page, tract):
      "x" * 300 + ".kml", "../../etc/passwd", "..\\..\\x.gpx"],
 )  # fmt: skip
 @pytest.mark.parametrize("content", [b"", b"nonsense", os.urandom(300)], ids=["", "text", "bytes"])
-def test_a_bad_file_changes_nothing_and_is_refused_in_words(bare, tmp_path, name, content):
+def test_a_bad_file_changes_nothing_and_is_refused_in_words(common_tract, tmp_path, name, content):
     file = tmp_path / base_name(name)
     file.write_bytes(content)
-    before = Store.open(bare).entries()
+    before = Store.open(common_tract).entries()
     with pytest.raises(BadInput) as refused:
-        bring_file(bare, file, [], "", "", "Ash", Manner.US, quietly)
+        bring_file(common_tract, file, [], "", "", "Ash", Manner.US, quietly)
     assert base_name(name) in str(refused.value)
     assert os.sep + "tmp" not in str(refused.value)
-    assert Store.open(bare).entries() == before
+    assert Store.open(common_tract).entries() == before
 
 
-def test_a_bad_file_is_answered_in_words(page):
-    sent = page.post("/api/import", content=b"x", params={"name": "../x.kml"}, headers=OURS)
-    job = ended(page, sent.json())
+def test_a_bad_file_is_answered_in_words(common):
+    sent = common.post("/api/import", content=b"x", params={"name": "../x.kml"}, headers=OURS)
+    job = ended(common, sent.json())
     assert job["state"] == "refused"
     assert "x.kml" in job["text"]
     assert os.sep not in job["text"]
@@ -190,7 +190,7 @@ def test_the_name_of_a_file_is_only_a_name(said, base):
     assert base_name(said) == base
 
 
-def test_a_line_of_one_point_is_refused_like_anything_that_is_no_outline(page, entry, post):
+def test_a_line_of_one_point_is_refused_like_anything_that_is_no_outline(common, entry, post):
     body = {"kind": "road", "name": "R", "shape": {"type": "LineString", "coordinates": [[1, 2]]}}
-    (refused,) = post(page, "/api/entries", entries=[entry("place", body=body)]).json()["refused"]
+    (refused,) = post(common, "/api/entries", entries=[entry("place", body=body)]).json()["refused"]
     assert "not a LineString" in refused["text"]
