@@ -145,15 +145,15 @@ def _reached(
         for ground, shape in grounds.items()
         if not surely_apart(box, boxes[ground], within.number())
     }
+    reached = {ground: share for ground, share in near.items() if share.number() > 0}
+    weights: dict[tuple[str, str], Figure] = {}
     for event in events:
-        share = near.get(event.ground) if event.shape is not None else None
-        if share is not None and share.number() > 0:
-            yield _Reached(event, share, _weight(given, event, share))
-
-
-def _weight(given: Given, event: Event, near: Figure) -> Figure:
-    row = given.tables["rest_settings"].row(event.row).figure("weight_share")
-    return work(resting.spread_share, weight_share=row, near_share=near)
+        if event.shape is not None and event.ground in reached:
+            share, key = reached[event.ground], (event.row, event.ground)
+            if key not in weights:
+                row = given.tables["rest_settings"].row(event.row).figure("weight_share")
+                weights[key] = work(resting.spread_share, weight_share=row, near_share=share)
+            yield _Reached(event, share, weights[key])
 
 
 def _part(given: Given, start: date, kept: Kept[PlaceBase], found: list[_Reached]) -> PartDisturbed:
@@ -186,10 +186,9 @@ def _on(
 ) -> tuple[Figure, dict[str, Done]]:  # fmt: skip
     """What is left on a day, of all that still counts, and each by itself."""
     after: dict[str, Done] = {}
-    for one in found:
+    oldest = day.value - timedelta(days=HALF_LIVES * half_life.number())
+    for one in (r for r in found if r.event.day >= oldest):
         ago = work(days_between, from_date=one.event.on, to_date=day)
-        if ago.number() > HALF_LIVES * half_life.number():
-            continue
         left = work(
             resting.left_share, weight_share=one.weight, ago_days=ago, half_life_days=half_life
         )
