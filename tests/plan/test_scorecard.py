@@ -11,11 +11,19 @@ from test_today import even, told
 
 from fencerow.plan.graph import run
 from fencerow.plan.plan import STEPS
+from fencerow.plan.work.fitness import fit_of, month_of, soils_of
+from fencerow.plan.work.said_before import own_scores
+from fencerow.plan.work.sky import ahead, behind, winter_on
+from fencerow.plan.work.winter_ahead import ground_ahead
+from fencerow.science.weather import scores
 from fencerow.science.weather.forecast import Forecast, Forecasts
 from fencerow.science.weather.scores import LEAST
 from fencerow.science.weather.series import Station
+from fencerow.science.weather.soil_water import layer_water
+from fencerow.science.weather.subsoil import dried_since_winter
 
 FIRST = date(2026, 7, 1)
+SOILS = {"p": "loam", "q": "silty clay loam"}
 WANTED = ("verdicts", "score")
 
 
@@ -100,3 +108,45 @@ def test_a_mark_of_tillage_done_says_that_it_was_fit():
     body = scored(loam, blend, sown, mark, *others, days=0, daily=even(32, 16))
     assert body.own["1"].outcomes.value == LEAST
     assert body.own["1"].said.value == 100
+
+
+def seasons_like(seed):
+    """A record with frost and snow in winter, rain by chance and a gap in it."""
+    record, dice = even(0, 0, years=(2015, 2027)), np.random.default_rng(seed)
+    turn = np.cos(2 * np.pi * (np.arange(len(record)) - 200) / 365.25)
+    mean = 10 + 16 * turn + dice.normal(0, 4, len(record))
+    rain = np.where(dice.random(len(record)) < 0.25, dice.exponential(8, len(record)), 0.0)
+    rain[-300:-297] = np.nan
+    return replace(record, tmax_c=mean + 5, tmin_c=mean - 5, rain_mm=rain)
+
+
+def said_plainly(given, soil, on, lead):
+    """The share of years fit on a day, run from the first day through, year by year's own row."""
+    then, first = replace(given, as_of=on - timedelta(days=lead)), date(2025, 3, 2)
+    past, (_, coming) = behind(then, first), ahead(then, given.daily, lead + 1)
+    whole = past.then(coming)
+    winter = winter_on(whole, given.daily)
+    days = np.datetime64(first) + np.arange(whole.rain_mm.shape[1])
+    water = layer_water([soil.layer], winter.reaching_mm, whole.eto_mm_day)
+    below = dried_since_winter(
+        [soil.layer], winter.reaching_mm, whole.eto_mm_day, month_of(days)
+    )  # fmt: skip
+    open_ = ground_ahead(whole, winter, 0)
+    fit = fit_of(given.tables, "till", [soil], water, whole.rain_mm, open_, below)
+    known = fit.known[0, :, -1].mean() >= 0.9
+    return fit.fit[0, :, -1].mean() if known else np.nan
+
+
+def test_each_statement_is_that_of_a_run_from_the_first_day_through():
+    places = {p: plot(p, texture=t, drainage="drains well") for p, t in SOILS.items()}
+    told_on = [(f"2026-{m:02d}-{d:02d}", p) for m in (3, 5, 9, 11) for d in (2, 13) for p in SOILS]
+    found = [told(f"v{n}", on, False, place) for n, (on, place) in enumerate(told_on)]
+    given = replace(
+        given_of(*places.values(), *found, as_of=date(2026, 12, 1)), daily=seasons_like(5)
+    )
+    soils, on = soils_of(given), [(date.fromisoformat(day), place) for day, place in told_on]
+    score = scores.brier(
+        [said_plainly(given, soils[place], day, 3) for day, place in on], [0.0] * len(on)
+    )
+    assert 0 < score < 1
+    assert own_scores(given)["3"].brier.value == pytest.approx(score, abs=1e-12)

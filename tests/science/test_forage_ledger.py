@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from fencerow.science.forage.days import products_by_week, sums_by_week, week_lengths
+from fencerow.science.forage.draws import BANDS, bands
 from fencerow.science.forage.ledger import balance, kept_by_day, short_weeks
 
 STEPS = 20
@@ -88,3 +89,12 @@ def test_days_multiply_into_weeks():
 
 def test_a_week_that_is_met_is_not_short():
     assert short_weeks([0.0, 1e-12], [0.0, 100.0], 0.0) == ()
+
+
+@given(arrays(float, st.tuples(st.integers(1, 30), st.integers(1, 4)), elements=st.floats(0, 1e6)))
+def test_the_bands_of_the_runs_are_the_quantiles_to_the_last_digit(amounts):
+    assert np.array_equal(bands(amounts), np.quantile(amounts, BANDS, axis=0))
+
+
+def test_the_bands_of_what_is_not_known_are_not_known():
+    assert np.isnan(bands([1.0, np.nan, 2.0])).all()

@@ -1,5 +1,7 @@
 """The rule of the day: waits kept, hours kept, nothing foreseen; and counts of years."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -262,3 +264,27 @@ def test_the_interval_against_scipy(of, part):
     assert wilson_high(count, of) == pytest.approx(theirs.high, abs=1e-6)
     with pytest.raises(OutsideRange):
         wilson_low(of + 1, of)
+
+
+@settings(max_examples=10)
+@given(st.integers(0, 999), st.floats(0.2, 0.8), st.floats(0.5, 6), st.integers(0, 4))
+def test_without_the_reasons_the_years_are_the_same(seed, share, people_h, sees):
+    jobs = year_of_work(6)
+    fit = some_days(seed, jobs, 2, 40, share)
+    people = np.where(np.arange(40) % 7 < 5, 0.0, people_h)
+    told = seasons(jobs, fit, np.ones_like(fit), people, sees_days=sees)
+    plain = seasons(jobs, fit, np.ones_like(fit), people, sees_days=sees, reasons=False)
+    for one, other in zip(told.runs, plain.runs, strict=True):
+        plots = {p: replace(out, reason="", lost_days={}) for p, out in one.plots.items()}
+        other_plots = {p: replace(out, reason="") for p, out in other.plots.items()}
+        assert replace(one, plots=plots) == replace(other, plots=other_plots)
+
+
+def test_a_job_that_takes_no_time_is_done_without_people_and_comes_again_in_its_turn():
+    jobs = [Job("a", "seed", 0.0), Job("a", "pack", 1.0, (Wait(0, 0, 2),)), Job("b", "till", 1.0)]
+    fit = all_fit(jobs, 1, 6)
+    fit[1, 0, :4] = False
+    run = seasons(jobs, fit, fit | True, np.array([0.0, 0, 0, 1, 1, 1])).runs[0]
+    # seeding is over on day 0, too long ago for packing on day 3, and done over on that day
+    assert run.done_day == (3, 4, 3)
+    assert [s.job for s in run.spells] == [2, 1]

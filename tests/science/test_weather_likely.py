@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_weather_dispatch import all_fit, check_run, some_days, year_of_work
 
-from fencerow.science.weather.ahead import water_ahead, water_to_date
+from fencerow.science.weather.ahead import across_years, water_ahead, water_to_date
 from fencerow.science.weather.dispatch import seasons
 from fencerow.science.weather.hindsight import could_finish
 from fencerow.science.weather.hired import with_hired_day
@@ -258,3 +258,11 @@ def test_a_year_taken_on_from_today_is_the_year_run_straight_through(seed, today
     after = water_ahead(layers, *ends, rain[None, today:], eto[None, today:])
     for one, other in ((whole.wettest, after.wettest), (whole.driest, after.driest)):
         assert one.midday_mm[:, :, today:] == pytest.approx(other.midday_mm)
+
+
+@given(
+    amounts=st.lists(st.floats(-50, 2000), min_size=1, max_size=40),
+    share=st.one_of(st.sampled_from([0.0, 0.1, 0.5, 0.9, 1.0]), st.floats(0, 1)),
+)
+def test_the_amount_across_years_is_the_quantile_to_the_last_digit(amounts, share):
+    assert across_years(np.array(amounts), share) == float(np.quantile(amounts, share))

@@ -13,7 +13,7 @@ from fencerow.exchange.weather import read_weather
 from fencerow.plan.work.fitness import fitness, soils_of
 from fencerow.science.weather.layer import layer_of
 from fencerow.science.weather.snow import COVERED_MM, snow_course
-from fencerow.science.weather.subsoil import dried_since_winter
+from fencerow.science.weather.subsoil import dried_since_winter, zones_below
 from fencerow.science.weather.winter import record_winter
 
 TEN_YEARS = Path(__file__).parents[1] / "data/weather/ghcnd-USC00368449-2000-2009.dly"
@@ -122,6 +122,21 @@ def test_unknown_rain_makes_the_ground_below_unknown_and_never_dry():
     assert found.known[0, 0, :90].all()
     assert not found.known[0, 0, 200]
     assert found.fit[0, 0, 212:].all()  # by July roots have dried it
+
+
+def test_the_ground_below_taken_on_from_an_evening_goes_as_it_went_through():
+    soils = [layer_of(20, 15, 2.5, 150.0, curve_number=73), layer_of(70, 8, 1.0, 24.0)]
+    dice = np.random.default_rng(8)
+    rain = np.where(dice.random((3, 300)) < 0.3, dice.exponential(8, (3, 300)), 0.0)
+    rain[:, :200], rain[0, 60:64], rain[2, 230] = rain[0, :200], np.nan, np.nan
+    eto = np.full((3, 300), 3.0)
+    months = month_of(np.datetime64("2001-10-01") + np.arange(300))
+    whole = zones_below(soils, rain, eto, months)
+    behind = zones_below(soils, rain[:1, :200], eto[:1, :200], months[:200])
+    evening = (behind[0].at(-1, [1]), behind[1].at(-1, [1]))
+    on = zones_below(soils[1:], rain[:, 200:], eto[:, 200:], months[200:], evening)
+    for course, end in zip(whole, on, strict=True):
+        assert all(np.array_equal(a[1:, :, 200:], b) for a, b in zip(course, end, strict=True))
 
 
 @pytest.fixture(scope="module")

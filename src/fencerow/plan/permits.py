@@ -100,10 +100,8 @@ def stopped_days(
 ) -> list[bool]:
     """On which of some days a job on a place is stopped by what the person entered."""
     permissions = [p.body for p in on_place(tract, place)]
-    return [
-        any(in_force(p, on) and _effect(p, job, on, tables) == "stop" for p in permissions)
-        for on in days
-    ]
+    stopping = [p for p in permissions if _effect_in_season(p, job, tables) == "stop"]
+    return [any(in_force(p, on) and in_season(p, on) for p in stopping) for on in days]
 
 
 def _load(
@@ -131,9 +129,11 @@ def _load(
 
 
 def _effect(permission: Permission, job: str, on: date, tables: Tables) -> str:
+    return _effect_in_season(permission, job, tables) if in_season(permission, on) else "none"
+
+
+def _effect_in_season(permission: Permission, job: str, tables: Tables) -> str:
     if job in permission.allows:
-        return "none"
-    if not in_season(permission, on):
         return "none"
     if job in permission.forbids:
         return "stop"

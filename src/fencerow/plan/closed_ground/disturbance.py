@@ -6,7 +6,7 @@ has a weight, counts on the share of a part that lies near it, and fades by one 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
@@ -106,10 +106,9 @@ def disturbance_section(given: Given, earlier: Mapping[str, Section]) -> Section
     """How disturbed each part of the ground is. Reads all in which something was done."""
     start = year_of(given.tract, given.as_of)[0]
     events = events_of(given, earlier["work"].body.jobs)
-    grounds = {e.ground: e.shape for e in events if e.shape is not None}
-    boxes = {ground: as_geometry(shape.value).bounds for ground, shape in grounds.items()}
+    grounds = _grounds(events)
     parts = {
-        kept.id: _part(given, start, kept, list(_reached(given, kept, events, grounds, boxes)))
+        kept.id: _part(given, start, kept, _reached(given, kept, grounds))
         for kept in in_order(given.tract)
         if isinstance(kept.body, PARTS) and kept.body.shape and kept.body.shape.type in AREAS
     }
@@ -128,32 +127,42 @@ def disturbance_section(given: Given, earlier: Mapping[str, Section]) -> Section
     return Section("disturbance", Disturbed(start, half_life, parts, record), tuple(said))
 
 
-def _reached(
-    given: Given,
-    part: Kept[PlaceBase],
-    events: list[Event],
-    grounds: Mapping[str, Figure],
-    boxes: Mapping[str, tuple[float, ...]],
-) -> Iterator[_Reached]:
-    """The events that reach a part. Ground that is gone to often is measured once, and only where
-    it may be near."""
-    within = given.tables["rest_settings"].row("near").figure("within_yd")
-    outlined = outline(part)
-    box = as_geometry(outlined.value).bounds
-    near = {
-        ground: work(share_near, part=outlined, shape=shape, within_yd=within)
-        for ground, shape in grounds.items()
-        if not surely_apart(box, boxes[ground], within.number())
-    }
+@dataclass
+class _Ground:
+    """Ground that was gone to: its outline, the box around it, and what was done there."""
+
+    shape: Figure
+    box: tuple[float, ...]
+    events: list[Event] = field(default_factory=list)
+
+
+def _grounds(events: list[Event]) -> list[_Ground]:
+    found: dict[str, _Ground] = {}
     for event in events:
-        share = near.get(event.ground) if event.shape is not None else None
-        if share is not None and share.number() > 0:
-            yield _Reached(event, share, _weight(given, event, share))
+        if event.shape is not None:
+            if event.ground not in found:
+                box = as_geometry(event.shape.value).bounds
+                found[event.ground] = _Ground(event.shape, box)
+            found[event.ground].events.append(event)
+    return list(found.values())
 
 
-def _weight(given: Given, event: Event, near: Figure) -> Figure:
-    row = given.tables["rest_settings"].row(event.row).figure("weight_share")
-    return work(resting.spread_share, weight_share=row, near_share=near)
+def _reached(given: Given, part: Kept[PlaceBase], grounds: list[_Ground]) -> list[_Reached]:
+    """The events that reach a part, by day. Ground that is gone to often is measured once, and only
+    where it may be near."""
+    settings = given.tables["rest_settings"]
+    within, outlined = settings.row("near").figure("within_yd"), outline(part)
+    box, most = as_geometry(outlined.value).bounds, within.number()
+    found: list[_Reached] = []
+    for ground in (g for g in grounds if not surely_apart(box, g.box, most)):
+        near = work(share_near, part=outlined, shape=ground.shape, within_yd=within)
+        weights: dict[str, Figure] = {}
+        for event in ground.events if near.number() > 0 else ():
+            if event.row not in weights:
+                row = settings.row(event.row).figure("weight_share")
+                weights[event.row] = work(resting.spread_share, weight_share=row, near_share=near)
+            found.append(_Reached(event, near, weights[event.row]))
+    return sorted(found, key=lambda r: (r.event.day, r.event.id))
 
 
 def _part(given: Given, start: date, kept: Kept[PlaceBase], found: list[_Reached]) -> PartDisturbed:
@@ -186,10 +195,9 @@ def _on(
 ) -> tuple[Figure, dict[str, Done]]:  # fmt: skip
     """What is left on a day, of all that still counts, and each by itself."""
     after: dict[str, Done] = {}
-    for one in found:
+    oldest = day.value - timedelta(days=HALF_LIVES * half_life.number())
+    for one in (r for r in found if r.event.day >= oldest):
         ago = work(days_between, from_date=one.event.on, to_date=day)
-        if ago.number() > HALF_LIVES * half_life.number():
-            continue
         left = work(
             resting.left_share, weight_share=one.weight, ago_days=ago, half_life_days=half_life
         )

@@ -24,7 +24,7 @@ from fencerow.tract.places import Plot
 
 def bare_on(ledger: Ledger, plot: Kept[Plot], opens: Figure | None) -> Bare | None:
     """How often a plot is bare on the person's day, or as the first season opens."""
-    rows = ledger.rows(lambda c: c.plot == plot.id)
+    rows = ledger.rows(plot.id)
     on = _day(ledger, plot, opens)
     if YEARS not in ledger.runs or not rows or on is None:
         return None
@@ -59,7 +59,7 @@ def _least(ledger: Ledger, plot: Kept[Plot]) -> Figure:
 def made_it(ledger: Ledger, crops: Sequence[Crop]) -> Figure | None:
     """The share of runs in which a planting of the year has stood high enough to have made it."""
     sown = [c for c in crops if c.sown and not c.sown.stand.kept]
-    rows = ledger.rows(lambda c: c.planting == crops[0].planting)
+    rows = ledger.rows(crops[0].planting)
     if YEARS not in ledger.runs or not rows or not sown:
         return None
     parts = ledger.runs[YEARS]
@@ -72,7 +72,7 @@ def made_it(ledger: Ledger, crops: Sequence[Crop]) -> Figure | None:
 
 def first_by_weather(ledger: Ledger, crop: Crop) -> Range | None:
     """The day of first forage in a late, a middling and an early run; None of what is kept."""
-    rows = ledger.rows(lambda c: c is crop)
+    rows = [at for at in ledger.rows(crop.planting) if ledger.known[at] is crop]
     if YEARS not in ledger.runs or not rows or crop.sown is None or crop.sown.stand.kept:
         return None
     parts = ledger.runs[YEARS]

@@ -95,9 +95,17 @@ class Ledger:
             return Weekly.unknown(self.span.start, unit, NO_DEER)
         return Weekly.of(self.span.start, unit, runs, pick)
 
-    def rows(self, wanted: Callable[[Crop], bool]) -> list[int]:
-        """The rows of the arrays that some crops have."""
-        return [i for i, s in enumerate(self.known) if wanted(s)]
+    def rows(self, of: str) -> list[int]:
+        """The rows of the arrays that the crops of a plot, or of a planting, have."""
+        return self._rows.get(of, [])
+
+    @cached_property
+    def _rows(self) -> dict[str, list[int]]:
+        found: dict[str, list[int]] = {}
+        for at, crop in enumerate(self.known):
+            for of in (crop.plot, crop.planting):
+                found.setdefault(of, []).append(at)
+        return found
 
     def grown_of(self, case: str, names: Iterable[str]) -> Parts[Floats]:
         """The growth in a case, with only the inputs of these crops."""

@@ -38,7 +38,7 @@ def forage_plot(ledger: Ledger, plot: Kept[Plot], opens: Figure | None) -> Forag
 
 def _opening(ledger: Ledger, place: str, acres: Figure, opens: Figure | None) -> Range | None:
     """What stands on a plot an acre at the end of the week in which the season opens."""
-    rows = ledger.rows(lambda s: s.plot == place)
+    rows = ledger.rows(place)
     if opens is None or not rows or not ledger.runs:
         return None
     week, per = min((opens.value - ledger.span.start).days // 7, WEEKS - 1), acres.number()
@@ -46,7 +46,7 @@ def _opening(ledger: Ledger, place: str, acres: Figure, opens: Figure | None) ->
 
 
 def _planting(ledger: Ledger, crops: Sequence[Crop]) -> ForagePlanting:
-    rows = ledger.rows(lambda s: s.planting == crops[0].planting)
+    rows = ledger.rows(crops[0].planting)
     acres, names = crops[0].acres.number(), [s.name for s in crops]
     days = np.array(ledger.span.weeks[WEEKS:], dtype=float)
     grown = {case: ledger.grown_of(case, names) for case in ledger.grown}

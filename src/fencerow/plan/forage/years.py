@@ -223,9 +223,9 @@ def _drawn(runs: Runs, acres: Floats, herd: Floats, span: Span) -> Drawn:
     """The runs in one row, in lb."""
 
     def by_run(values: Floats) -> Floats:
-        """[crop, week, year, draw] to [run, crop, week]."""
-        flat = (values * acres[:, None, None, None]).reshape(*values.shape[:2], -1)
-        return flat.transpose(2, 0, 1)
+        """[crop, week, year, draw] to [run, crop, week], in its place: there may be much of it."""
+        values *= acres[:, None, None, None]
+        return values.reshape(*values.shape[:2], -1).transpose(2, 0, 1)
 
     def all_of(values: Floats) -> Floats:
         return np.ascontiguousarray(values.reshape(values.shape[0], -1).T)

@@ -73,7 +73,9 @@ def rest_section(given: Given, earlier: Mapping[str, Section]) -> Section:
     """How rested each treestand and blind is. Reads all in which something was done."""
     frame = Frame(given)
     events = events_of(given, earlier["work"].body.jobs)
-    places = {kept.id: _resting(frame, kept, events) for kept in frame.sits()}
+    half_life = _row(frame, "half-life", "after_days").number()
+    lately = [e for e in events if (given.as_of - e.day).days <= HALF_LIVES * half_life]
+    places = {kept.id: _resting(frame, kept, lately) for kept in frame.sits()}
     watching = {i: k for i, k in given.tract.places.items() if isinstance(k.body, Camera)}
     last = {e.place: e.on for e in events if e.row == "camera" and e.place in watching}
     cameras = {id_: _checked(frame, watching[id_], on) for id_, on in last.items()}
@@ -103,16 +105,14 @@ def _resting(frame: Frame, sit: Kept[PlaceBase], events: list[Event]) -> Resting
 
 
 def _left(frame: Frame, sit: Kept[PlaceBase], event: Event) -> Disturbance | None:
-    """What is left of an event at a sit; None where it was too far away or is long past."""
-    half_life = _row(frame, "half-life", "after_days")
-    ago = work(days_between, from_date=event.on, to_date=frame.today)
-    if ago.number() > HALF_LIVES * half_life.number() or not _near(frame, sit, event):
+    """What is left of an event at a sit; None where it was too far away."""
+    if not _near(frame, sit, event):
         return None
     left = work(
         resting.left_share,
         weight_share=_row(frame, event.row, "weight_share"),
-        ago_days=ago,
-        half_life_days=half_life,
+        ago_days=work(days_between, from_date=event.on, to_date=frame.today),
+        half_life_days=_row(frame, "half-life", "after_days"),
     )
     return Disturbance(event.row, event.where, event.on, left)
 

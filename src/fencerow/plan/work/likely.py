@@ -97,7 +97,7 @@ class Counted:
         call = {**self.call, **changed}
         if only is not None:
             call |= {name: call[name][:, only] for name in ("fit", "known")}
-        return work_parts(dispatch.seasons, self.inputs, **call)
+        return work_parts(dispatch.seasons, self.inputs, **call, reasons=False)
 
     @property
     def jobs(self) -> list[Job]:
@@ -174,6 +174,7 @@ def _hired(counted: Counted) -> Change:
         **counted.call,
         hired_on=_weekday(counted.days) == 5,
         extra_h=extra.number(),
+        reasons=False,
     )
     return _change(parts, "likely-hired", hours=extra.number())
 

@@ -16,13 +16,15 @@ import numpy as np
 from fencerow.figure import Figure, Worked, formula_of, work_parts
 from fencerow.plan.graph import Given
 from fencerow.plan.work.fitness import Soil, fit_of, soils_of
-from fencerow.plan.work.sky import Sky, ahead, behind, winter_on
+from fencerow.plan.work.sky import PastYears, Sky, behind, winter_on
 from fencerow.plan.work.verdicts import record_of
-from fencerow.plan.work.winter_ahead import dried_below, ground_ahead
+from fencerow.plan.work.winter_ahead import below_to_date, dried_below, ground_ahead
 from fencerow.science.weather import ahead as coming
 from fencerow.science.weather import scores
-from fencerow.science.weather.series import DailySeries, Floats
+from fencerow.science.weather.series import Floats
 from fencerow.science.weather.soil_water import LayerWater
+from fencerow.science.weather.subsoil import Courses
+from fencerow.science.weather.workability import Verdict
 from fencerow.words import OutsideRange
 
 OWN_LEADS = (1, 3, 7)
@@ -100,11 +102,13 @@ def own_scores(given: Given) -> dict[str, OwnScore]:
         # too few to be scored: nothing need be worked again
         return {str(lead): _scored(inputs, fit, fit, fit) for lead in OWN_LEADS}
     first = outcomes[0].on - timedelta(days=LOOK_BACK_DAYS)
+    found_on = {o.place: soils[o.place] for o in outcomes}
     sky = behind(given, first)
-    layers = [s.layer for s in soils.values()]
     reaching = winter_on(sky, given.daily).reaching_mm
-    past = coming.water_to_date(layers, reaching, sky.eto_mm_day)
-    run = _Run(given, given.daily, soils, first, sky, past)
+    past = coming.water_to_date([s.layer for s in found_on.values()], reaching, sky.eto_mm_day)
+    below = below_to_date(found_on.values(), reaching, sky.eto_mm_day, given.as_of)
+    years = PastYears.of(given.daily, given.tract)
+    run = _Run(given, years, found_on, first, sky, past, below)
     return {str(lead): run.score(inputs, outcomes, lead) for lead in OWN_LEADS}
 
 
@@ -123,45 +127,82 @@ def _scored(
 
 
 @dataclass(frozen=True)
+class _Morning:
+    """A past morning, its coming days as each other year had them, and where those lie."""
+
+    then: Given
+    sky: Sky
+    days: slice
+
+
+@dataclass(frozen=True)
 class _Run:
-    """The water of every plot up to now, from which past mornings are taken on again."""
+    """The water of the plots up to now, from which past mornings are taken on again."""
 
     given: Given
-    daily: DailySeries
+    years: PastYears
     soils: Mapping[str, Soil]
     first: date
     sky: Sky
     past: LayerWater
+    below: Courses
 
     def score(self, inputs: Mapping[str, Figure], outcomes: list[_Outcome], lead: int) -> OwnScore:
         """What was said so many days before."""
-        cache: dict[date, tuple[Floats, Floats]] = {}
-        said, soon, fit = [], [], [float(o.fit) for o in outcomes]
-        for outcome in outcomes:
-            morning = outcome.on - timedelta(days=lead)
-            if morning not in cache:
-                cache[morning] = self._said(morning, lead)
-            at = list(self.soils).index(outcome.place)
-            said.append(float(cache[morning][0][at]))
-            soon.append(float(cache[morning][1][at]))
-        return _scored(inputs, said, soon, fit)
+        mornings = [self._morning(on, lead) for on in dict.fromkeys(o.on for o in outcomes)]
+        whole = self._whole(mornings)
+        winter = winter_on(whole, self.given.daily)
+        opened = ground_ahead(whole, winter, 0)
+        told: dict[tuple[date, str], tuple[float, float]] = {}
+        row = 0
+        for morning in mornings:
+            cells = np.s_[row : (row := row + len(morning.sky.rain_mm)), morning.days]
+            on = morning.then.as_of + timedelta(days=lead)
+            places = [o.place for o in outcomes if o.on == on]
+            shares = self._said(
+                morning, places, winter.reaching_mm[cells], Verdict(*(a[cells] for a in opened))
+            )
+            told |= {(on, p): s for p, s in zip(places, shares, strict=True)}
+        said, soon = np.array([told[o.on, o.place] for o in outcomes]).T.tolist()
+        return _scored(inputs, said, soon, [float(o.fit) for o in outcomes])
 
-    def _said(self, morning: date, lead: int) -> tuple[Floats, Floats]:
-        """The share of years fit on the day, and by the day at the latest, of each plot."""
-        at = (morning - self.first).days - 1
-        then = replace(self.given, as_of=morning, forecast=None)
-        _, sky = ahead(then, self.daily, lead + 1)
-        soils, over = list(self.soils.values()), at + 1
-        whole = Sky(*(getattr(self.sky, f.name)[:over] for f in fields(Sky))).then(sky)
-        winter = winter_on(whole, self.daily)
-        ends = [c.evening_mm[:, 0, at] for c in (self.past.wettest, self.past.driest)]
-        water = coming.water_ahead(
-            [s.layer for s in soils], ends[0], ends[1], winter.reaching_mm[:, over:], sky.eto_mm_day
+    def _morning(self, on: date, lead: int) -> _Morning:
+        then = replace(self.given, as_of=on - timedelta(days=lead), forecast=None)
+        at = (then.as_of - self.first).days
+        return _Morning(then, self.years.ahead(then, lead + 1)[1], slice(at, at + lead + 1))
+
+    def _whole(self, mornings: list[_Morning]) -> Sky:
+        """The days behind each morning, and each year's coming ones [morning and year, day].
+
+        What stands after those changes nothing of them.
+        """
+
+        def laid(name: str) -> Floats:
+            ahead = [getattr(m.sky, name) for m in mornings]
+            rows = np.tile(getattr(self.sky, name), (sum(map(len, ahead)), 1))
+            row = 0
+            for morning, days in zip(mornings, ahead, strict=True):
+                rows[row : (row := row + len(days)), morning.days] = days
+            return rows
+
+        return Sky(*(laid(f.name) for f in fields(Sky)))
+
+    def _said(
+        self, morning: _Morning, places: list[str], reaching_mm: Floats, open_: Verdict
+    ) -> list[tuple[float, float]]:
+        """The share of years fit on the day, and by the day at the latest, of some plots."""
+        soils, sky = {place: self.soils[place] for place in places}, morning.sky
+        plots, evening = [list(self.soils).index(p) for p in places], morning.days.start - 1
+        wettest, driest = (
+            c.evening_mm[plots, 0, evening] for c in (self.past.wettest, self.past.driest)
         )
-        open_ = ground_ahead(whole, winter, over)
-        below = dried_below(then, self.soils, whole, winter, over)
-        verdict = fit_of(self.given.tables, "till", soils, water, sky.rain_mm, open_, below)
-        known = verdict.known[:, :, lead].mean(axis=1) >= 0.9
-        share = np.where(known, verdict.fit[:, :, lead].mean(axis=1), np.nan)
+        layers = [s.layer for s in soils.values()]
+        water = coming.water_ahead(layers, wettest, driest, reaching_mm, sky.eto_mm_day)
+        wet, dry = (c.at(evening, plots) for c in self.below)
+        below = dried_below(morning.then, soils, (wet, dry), reaching_mm, sky.eto_mm_day)
+        tables = self.given.tables
+        verdict = fit_of(tables, "till", list(soils.values()), water, sky.rain_mm, open_, below)
+        known = verdict.known[:, :, -1].mean(axis=1) >= 0.9
+        share = np.where(known, verdict.fit[:, :, -1].mean(axis=1), np.nan)
         maybe = (verdict.fit | ~verdict.known).any(axis=2).mean(axis=1)
-        return share, np.where(known, maybe, np.nan)
+        return list(zip(share.tolist(), np.where(known, maybe, np.nan).tolist(), strict=True))

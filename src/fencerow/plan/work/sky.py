@@ -7,7 +7,7 @@ on, nor that year's own days as one of the past years: nobody knew them.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import UTC, date
 from zoneinfo import ZoneInfo
 
@@ -21,7 +21,7 @@ from fencerow.science.weather.seasons import season_rows
 from fencerow.science.weather.series import DailySeries, Floats, HourlySeries, Times
 from fencerow.science.weather.winter import Winter, mean_of_year, surface_of, winter_course
 from fencerow.tract.bodies import Note
-from fencerow.tract.model import Kept
+from fencerow.tract.model import Kept, Tract
 
 
 @dataclass(frozen=True)
@@ -88,6 +88,7 @@ def _of_record(daily: DailySeries | None, days: Times) -> Sky:
     empty = np.full(len(days), np.nan)
     if daily is None:
         return Sky(empty, empty, empty, empty, empty)
+    sky = _sky_of(daily)
     at = (days - daily.times[0]).astype(int)
     inside = (at >= 0) & (at < len(daily))
 
@@ -96,30 +97,49 @@ def _of_record(daily: DailySeries | None, days: Times) -> Sky:
         found[inside] = values[at[inside]]
         return found
 
+    return Sky(*(of(getattr(sky, f.name)) for f in fields(Sky)))
+
+
+def _sky_of(daily: DailySeries) -> Sky:
     mean = (daily.tmax_c + daily.tmin_c) / 2
-    eto = evapotranspiration(daily)
-    return Sky(of(daily.rain_mm), of(eto), of(mean), of(daily.snow_depth_mm), of(surface_of(daily)))
+    eto, surface = evapotranspiration(daily), surface_of(daily)
+    return Sky(daily.rain_mm, eto, mean, daily.snow_depth_mm, surface)
 
 
 def ahead(given: Given, daily: DailySeries, days: int) -> tuple[tuple[int, ...], Sky]:
-    """The coming days as each past year had them [year, day], today the first, and the years.
+    """The coming days as each past year had them [year, day], today the first, and the years."""
+    return PastYears.of(daily, given.tract).ahead(given, days)
 
-    What the gauge holds of today, and what a forecast knows, is the same in all of them.
-    """
-    on, daily = given.as_of, past_record(daily, given.tract)
-    values = (
-        daily.rain_mm, evapotranspiration(daily), (daily.tmax_c + daily.tmin_c) / 2,
-        np.full(len(daily), np.nan),  # a past year's snow is no reading of this one's
-        surface_of(daily),
-    )  # fmt: skip
-    rows = [season_rows(daily.times, v, on.month, on.day, days) for v in values]
-    others = rows[0].years != on.year
-    sky = Sky(*(r.values[others].copy() for r in rows))
-    _lay(sky, _forecast(given, days))
-    today = gauged_mm(_notes(given)).get(on)
-    if today is not None:
-        sky.rain_mm[:, 0] = today
-    return tuple(int(y) for y in rows[0].years[others]), sky
+
+@dataclass(frozen=True)
+class PastYears:
+    """The record from which coming days are taken, whichever day is today."""
+
+    times: Times
+    sky: Sky
+
+    @classmethod
+    def of(cls, daily: DailySeries, tract: Tract) -> PastYears:
+        """A record with the gauge's own days in it."""
+        daily = past_record(daily, tract)
+        # a past year's snow is no reading of this one's
+        return cls(daily.times, replace(_sky_of(daily), snow_depth_mm=np.full(len(daily), np.nan)))
+
+    def ahead(self, given: Given, days: int) -> tuple[tuple[int, ...], Sky]:
+        """The coming days as each past year had them [year, day], today the first, and the years.
+
+        What the gauge holds of today, and what a forecast knows, is the same in all of them.
+        """
+        on, every = given.as_of, np.arange(len(self.times), dtype=np.float64)
+        rows = season_rows(self.times, every, on.month, on.day, days)
+        others = rows.years != on.year
+        cells = rows.values[others].astype(int)
+        sky = Sky(*(getattr(self.sky, f.name)[cells] for f in fields(Sky)))
+        _lay(sky, _forecast(given, days))
+        today = gauged_mm(n for n in given.tract.notes.values() if n.on == on).get(on)
+        if today is not None:
+            sky.rain_mm[:, 0] = today
+        return tuple(int(y) for y in rows.years[others]), sky
 
 
 def forecast_days(given: Given) -> int:

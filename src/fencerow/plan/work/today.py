@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
-from functools import partial
+from functools import cache, partial
 
 import numpy as np
 
@@ -24,7 +24,7 @@ from fencerow.plan.work.sky import Sky, ahead, behind, forecast_days, readings, 
 from fencerow.plan.work.tasks import Work
 from fencerow.plan.work.verdicts import record_of, today_said
 from fencerow.plan.work.weeks import ground_of
-from fencerow.plan.work.winter_ahead import carries, dried_below, ground_ahead
+from fencerow.plan.work.winter_ahead import below_to_date, carries, dried_below, ground_ahead
 from fencerow.science.weather import ahead as coming
 from fencerow.science.weather import verdicts
 from fencerow.science.weather.series import Bools, require_record
@@ -121,6 +121,7 @@ class _State:
     fit: Callable[[str], Verdict]
     below: Verdict
     ahead: Ahead
+    lately: Mapping[str, Figure]
 
     def at(self, place: str) -> int:
         return list(self.soils).index(place)
@@ -153,14 +154,15 @@ def _state(given: Given, soils: Mapping[str, Soil], said: list[Said]) -> _State 
     on = coming.water_ahead(layers, *ends, reaching[1], next_days.eto_mm_day)
     _say(given, sky, first, len(years), bool((ends[1] - ends[0] > SURE_MM).any()), said)
     opened = ground_ahead(whole, winter, LOOK_BACK_DAYS)
+    wet, dry = below_to_date(soils.values(), reaching[0], sky.eto_mm_day, given.as_of)
+    below = dried_below(given, soils, (wet.at(-1), dry.at(-1)), reaching[1], next_days.eto_mm_day)
 
-    below = dried_below(given, soils, whole, winter, LOOK_BACK_DAYS)
-
+    @cache
     def fit(job: str) -> Verdict:
         return fit_of(given.tables, job, list(soils.values()), on, next_days.rain_mm, opened, below)
 
     next_ = Ahead(fit, next_days.rain_mm, carries(winter, LOOK_BACK_DAYS), len(years))
-    return _State(soils, past, on, years, fit, below, next_)
+    return _State(soils, past, on, years, fit, below, next_, _lately(given, first))
 
 
 def _say(given: Given, sky: Sky, first: date, years: int, unsure: bool, said: list[Said]) -> None:
@@ -179,14 +181,15 @@ def _say(given: Given, sky: Sky, first: date, years: int, unsure: bool, said: li
     said.append(Said.of(Weight.NOTE, "today", "likely-today-limits"))
 
 
-def _inputs(given: Given, place: str, limits: Limits) -> dict[str, Figure]:
-    first = (given.as_of - timedelta(days=LOOK_BACK_DAYS)).isoformat()
-    lately = {n: f for n, f in readings(given).items() if n.split()[1] >= first}
-    return {**record_of(given), **lately, **ground_of(given, place), "wanted_mm": limits.tillage}
+def _lately(given: Given, first: date) -> dict[str, Figure]:
+    """The record, and the readings of the gauge since a day."""
+    since = first.isoformat()
+    return record_of(given) | {n: f for n, f in readings(given).items() if n.split()[1] >= since}
 
 
 def _plot(given: Given, state: _State, place: str, limits: Limits) -> PlotToday:
-    at, inputs = state.at(place), _inputs(given, place, limits)
+    at = state.at(place)
+    inputs = {**state.lately, **ground_of(given, place), "wanted_mm": limits.tillage}
     verdict = state.fit(JOB)
     held = partial(_held, limits)
     ends = (state.past.wettest.evening_mm[at, 0, -1], state.past.driest.evening_mm[at, 0, -1])

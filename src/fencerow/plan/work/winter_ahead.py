@@ -5,7 +5,8 @@ Each array holds the days behind and then the coming ones; `behind` is how many 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from datetime import date
 
 import numpy as np
 
@@ -13,26 +14,37 @@ from fencerow.plan.graph import Given
 from fencerow.plan.work.fitness import Soil, counting, month_of
 from fencerow.plan.work.sky import Sky
 from fencerow.science.weather import subsoil, workability
+from fencerow.science.weather.series import Floats
 from fencerow.science.weather.snow import COVERED_MM
+from fencerow.science.weather.subsoil import Courses
 from fencerow.science.weather.winter import Winter
-from fencerow.science.weather.workability import Verdict
+from fencerow.science.weather.workability import Verdict, judged
+
+
+def below_to_date(
+    soils: Iterable[Soil], reaching_mm: Floats, eto_mm_day: Floats, until: date
+) -> Courses:
+    """How the ground below the worked layer went through the days up to one [plot, 1, day]."""
+    months = month_of(np.datetime64(until) + np.arange(-len(eto_mm_day), 0))
+    layers = [s.layer for s in soils]
+    return subsoil.zones_below(layers, reaching_mm[None], eto_mm_day[None], months)
 
 
 def dried_below(
-    given: Given, soils: Mapping[str, Soil], whole: Sky, winter: Winter, behind: int
-) -> Verdict:
+    given: Given, soils: Mapping[str, Soil], evening: Courses, reaching_mm: Floats,
+    eto_mm_day: Floats,
+) -> Verdict:  # fmt: skip
     """Where the ground below has dried since winter, on the coming days [plot, year, day].
 
-    Where the person found a plot fit for tillage since then, it has.
+    It is taken on from last evening. Where the person found a plot fit for tillage since winter, it
+    has dried.
     """
-    days = np.datetime64(given.as_of) + np.arange(-behind, whole.rain_mm.shape[1] - behind)
-    found = subsoil.dried_since_winter(
-        [s.layer for s in soils.values()], winter.reaching_mm, whole.eto_mm_day,
-        month_of(days),
-    )  # fmt: skip
+    months = month_of(np.datetime64(given.as_of) + np.arange(eto_mm_day.shape[1]))
+    layers = [s.layer for s in soils.values()]
+    ends = subsoil.zones_below(layers, reaching_mm, eto_mm_day, months, evening)
+    found = counting(list(soils.values()), judged(*(end.dry for end in ends)))
     told = np.array([_found_dry(given, place) for place in soils])[:, None, None]
-    fit, known = (mask[:, :, behind:] for mask in counting(list(soils.values()), found))
-    return Verdict(fit | told, known | told)
+    return Verdict(found.fit | told, found.known | told)
 
 
 def _found_dry(given: Given, place: str) -> bool:

@@ -48,11 +48,12 @@ def potential(stands: Sequence[Stand], layers: Layers, sky: Sky, settings: Setti
     there = (np.arange(len(sky.days)) >= up[..., None]) & ~_gone(stands, sky.days)[:, None, :]
     bloom = _clock(stands, sky, there)
     dead = _dead(stands, sky, there)
-    rate = _rate(stands, sky, bloom) * (there & ~dead)
+    rate = _rate(stands, sky, bloom)
+    rate *= there & ~dead
     loss = _loss(stands, sky, settings, bloom, dead)
     start = np.array([s.start_lb_ac for s in stands])
-    stress, cage = _drinks(stands, layers, top, sky, settings, rate, loss, up, start)
-    return Potential(rate * stress, loss, up, start, cage)
+    growth, cage = _drinks(stands, layers, top, sky, settings, rate, loss, up, start)
+    return Potential(growth, loss, up, start, cage)
 
 
 def _gone(stands: Sequence[Stand], days: Times) -> Bools:
@@ -77,24 +78,25 @@ def _up(stands: Sequence[Stand], layers: Layers, top: Course, sky: Sky, settings
 
 def _clock(stands: Sequence[Stand], sky: Sky, there: Bools) -> Floats:
     """How far past bloom each stand is, 0 until bloom and 1 from ripeness on."""
-    warm = np.maximum(sky.mean_c[None] - column(stands, "base_c")[..., None], 0.0) * there
+    heat = sky.mean_c[None] - column(stands, "base_c")[..., None]
+    np.maximum(heat, 0.0, out=heat)
+    heat *= there
     for i, stand in enumerate(stands):
-        warm[i] *= _counts(stand, sky)
-    heat = np.cumsum(warm, axis=-1)
+        if stand.plant.clock == "spring":
+            heat[i] *= _counts(stand, sky)
+    np.cumsum(heat, axis=-1, out=heat)
     for i, stand in enumerate(stands):
         if stand.plant.clock == "perennial":
             heat[i] -= _at_new_year(heat[i], sky.days)
     bloom = column(stands, "bloom_c_days")[..., None]
     ripe = column(stands, "ripe_c_days")[..., None]
-    past = (heat - bloom) / np.where(ripe > 0, ripe - bloom, 1.0)
-    return np.clip(past, 0.0, 1.0)
+    heat -= bloom
+    heat /= np.where(ripe > 0, ripe - bloom, 1.0)
+    return np.clip(heat, 0.0, 1.0, out=heat)
 
 
 def _counts(stand: Stand, sky: Sky) -> Bools:
-    """The days whose warmth brings a stand toward bloom."""
-    every = np.ones(len(sky.days), dtype=bool)
-    if stand.plant.clock != "spring":
-        return every
+    """The days whose warmth brings a stand toward bloom that waits for spring."""
     sown = sky.days[0] + np.timedelta64(stand.sown_at, "D")
     month = int(month_of(np.array([sown]))[0])
     # what is sown in the second half of a year blooms in the next
@@ -121,19 +123,30 @@ def _dead(stands: Sequence[Stand], sky: Sky, there: Bools) -> Bools:
 def _rate(stands: Sequence[Stand], sky: Sky, past: Floats) -> Floats:
     """Growth under full light, before water [stand, year, day]."""
 
+    plants, which = _plants(stands)
+
     def of(name: str) -> Floats:
-        return column(stands, name)[..., None]
+        return column(plants, name)[..., None]
 
     warmth = canopy.warmth_share(
         sky.mean_c[None], of("base_c"), of("best_c"), of("hot_c"), of("top_c")
     )
     days = canopy.day_share(sky.day_h, of("short_h"), of("long_h"), of("short_share"))
     light = canopy.full_growth(of("light_use"), sky.rs_mj_m2_day[None])
-    perennial = np.array([s.plant.clock == "perennial" for s in stands])[:, None, None]
-    late = np.where(perennial, np.where(past > 0, of("after_share"), 1.0), 1 - past)
-    held_back = np.array([s.held_back for s in stands])[:, None, None]
-    rate: Floats = light * warmth * days * late * held_back
+    rate: Floats = np.asarray(light * warmth * days)[which]
+    late, after = 1 - past, column(stands, "after_share")
+    for i in np.flatnonzero([s.plant.clock == "perennial" for s in stands]):
+        late[i] = np.where(past[i] > 0, after[i], 1.0)
+    rate *= late
+    rate *= np.array([s.held_back for s in stands])[:, None, None]
     return rate
+
+
+def _plants(stands: Sequence[Stand]) -> tuple[list[Stand], list[int]]:
+    """A stand of each plant, and which of them each stand is like."""
+    one = {stand.plant: stand for stand in reversed(stands)}
+    at = {plant: i for i, plant in enumerate(one)}
+    return list(one.values()), [at[stand.plant] for stand in stands]
 
 
 def _loss(
@@ -143,23 +156,27 @@ def _loss(
     usual = np.asarray(settings.month_loss_share, dtype=float)[month_of(sky.days) - 1]
     loss = np.broadcast_to(usual, past.shape).copy()
     annual = np.array([s.plant.clock != "perennial" for s in stands])[:, None, None]
-    loss += np.where(annual & (past > 0), settings.ripening_loss_share, 0.0)
-    hard = hardening(sky.mean_c)[None]
+    np.add(loss, settings.ripening_loss_share, out=loss, where=annual & (past > 0))
+    plants, which = _plants(stands)
     edge = tops_die_at(
-        hard, column(stands, "soft_f")[..., None], column(stands, "tops_f")[..., None]
+        hardening(sky.mean_c)[None],
+        column(plants, "soft_f")[..., None],
+        column(plants, "tops_f")[..., None],
     )
-    loss = np.where(sky.tmin_f[None] <= edge, np.maximum(loss, settings.tops_lost_share), loss)
-    first = dead & ~np.concatenate([np.zeros_like(dead[..., :1]), dead[..., :-1]], axis=-1)
-    loss = np.where(dead, np.maximum(DEAD_LOSS, loss), loss)
-    loss = np.where(first, settings.killed_share, loss)
-    return np.where(_gone(stands, sky.days)[:, None, :], 1.0, loss)
+    frozen = np.asarray(sky.tmin_f[None] <= edge)[which]
+    np.maximum(loss, settings.tops_lost_share, out=loss, where=frozen)
+    np.maximum(loss, DEAD_LOSS, out=loss, where=dead)
+    loss[..., :1][dead[..., :1]] = settings.killed_share
+    loss[..., 1:][dead[..., 1:] & ~dead[..., :-1]] = settings.killed_share
+    np.copyto(loss, 1.0, where=_gone(stands, sky.days)[:, None, :])
+    return loss
 
 
 def _drinks(
     stands: Sequence[Stand], layers: Layers, top: Course, sky: Sky, settings: Settings,
     rate: Floats, loss: Floats, up: Days, start: Floats,
 ) -> tuple[Floats, Floats]:  # fmt: skip
-    """What the water of the root zone leaves of growth, and what stands in a cage.
+    """The growth that the water of the root zone leaves, and what stands in a cage.
 
     FAO-56 chapter 8 over the bucket of the roots: rain less the runoff of the worked layer comes
     in, the open ground loses what that layer evaporates, the leaves what they use. What is above
@@ -178,17 +195,18 @@ def _drinks(
     )
     asks = np.ascontiguousarray(sky.eto_mm_day.T)
     depletion, stands_lb = np.zeros((2, len(stands), sky.years))
-    stress, cage = np.empty_like(growth), np.empty_like(growth)
+    cage = np.empty_like(growth)
     for day in range(len(sky.days)):
         stands_lb = stands_lb + np.where(up == day, start[:, None], 0.0)
         # canopy.cover_share, water_share and room_share, without their checks: a test holds them
         cover = -np.expm1(dark * stands_lb)
-        stress[day] = share = np.minimum(np.maximum((held - depletion) * spare, 0.0), 1.0)
+        share = np.minimum(np.maximum((held - depletion) * spare, 0.0), 1.0)
         used = dries[day] + cover * (share * asks[day] - dries[day])
         depletion = np.minimum(np.maximum(depletion - comes[day] + used, 0.0), held)
-        grown = growth[day] * share * cover * np.maximum(0.0, 1 - stands_lb / ceiling)
+        growth[day] *= share
+        grown = growth[day] * cover * np.maximum(0.0, 1 - stands_lb / ceiling)
         cage[day] = stands_lb = left(stands_lb + grown, losses[day], crown)
-    return stress.transpose(1, 2, 0), cage.transpose(1, 2, 0)
+    return growth.transpose(1, 2, 0), cage.transpose(1, 2, 0)
 
 
 def left(standing_lb_ac: Floats, loss_share: Floats, crown_lb_ac: Floats) -> Floats:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import cos, radians
 
 from shapely import GeometryCollection
@@ -51,7 +52,13 @@ def share_near(part: ShapeLike, shape: ShapeLike, within_yd: float) -> float:
     Raises:
         OutsideRange: no such distance.
     """
-    middle = as_geometry(part).centroid
+    return _share_near(as_geometry(part), as_geometry(shape), within_yd)
+
+
+@lru_cache(maxsize=16384)
+def _share_near(part: BaseGeometry, shape: BaseGeometry, within_yd: float) -> float:
+    """As above, once for two outlines: a record is looked at again with every word."""
+    middle = part.centroid
     here, there = around(middle, part), around(middle, shape)
     if here.distance(there) > within_yd:
         return 0.0

@@ -29,7 +29,8 @@ SECONDS = 30.0
 NODES_FOR_TIES = 200
 LOAD_LB = 50.0
 """Between equal costs, a load less on a plot is worth so many lb more of material carried."""
-OUT_OF_TIME = 1
+PROVED, OUT_OF_TIME = 0, 1
+MOST_KEPT = 200
 BLOCKS = ("lb", "packages", "ordered", "bought", "short", "passes")
 Row = tuple[Floats, float]
 """A row, and the most that it may come to."""
@@ -269,20 +270,38 @@ class Program:
         limits: dict[str, Any] = {} if nodes is None else {"node_limit": nodes}
         limits |= {"mip_rel_gap": gap, "time_limit": SECONDS}
         whole = np.repeat([0, 1, 1, 1, 0, int(self.limited)], self.sizes)
+        least, most = self.bounds() if box is None else box
+        parts = (aim, whole, least, most, matrix.data, matrix.indices, matrix.indptr, low, high)
+        asked = b"|".join([repr(limits).encode(), *(part.tobytes() for part in parts)])
+        if asked in _SOLVED:
+            return _SOLVED[asked]
         answer = milp(
             aim,
             integrality=whole,
-            bounds=Bounds(*(self.bounds() if box is None else box)),
+            bounds=Bounds(least, most),
             constraints=LinearConstraint(matrix, low, high),
             options=limits,  # type: ignore[arg-type]
         )
         if answer.x is not None:
             proved: Any = answer.mip_dual_bound
             bound = float(answer.fun if proved is None else proved)
-            return Found(np.asarray(answer.x, dtype=float), bound)
+            found = Found(np.asarray(answer.x, dtype=float), bound)
+            found.x.setflags(write=False)  # it is handed out again
+            return _kept(asked, found) if self.few and answer.status == PROVED else found
         if answer.status == OUT_OF_TIME and nodes is None:
             raise RanOut
         return None
+
+
+_SOLVED: dict[bytes, Found] = {}
+"""What was proved lately: of a record that is planned again most purchases stay as they were."""
+
+
+def _kept(asked: bytes, found: Found) -> Found:
+    while len(_SOLVED) >= MOST_KEPT:
+        del _SOLVED[next(iter(_SOLVED))]
+    _SOLVED[asked] = found
+    return found
 
 
 def _at_best(aim: Floats, x: Floats) -> Row:

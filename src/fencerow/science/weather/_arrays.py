@@ -41,6 +41,21 @@ def on_arrays(fn: Callable[P, R]) -> Callable[P, R]:
     return over
 
 
+def quantile_of(values: npt.NDArray[np.float64], share: float) -> float:
+    """`np.quantile` of one short list, to the last digit: numpy takes longer to ask than to answer.
+
+    Args:
+        values: at least one, none of them NaN.
+        share: 0 to 1.
+    """
+    ordered: list[float] = np.sort(values).tolist()
+    place = (len(ordered) - 1) * share
+    at = min(int(place), len(ordered) - 1)
+    low, high = ordered[at], ordered[min(at + 1, len(ordered) - 1)]
+    part = place - at
+    return high - (high - low) * (1 - part) if part >= 0.5 else low + (high - low) * part
+
+
 def above(high_c: Value, low_c: Value, name: str) -> Value:
     """How far one temperature lies above another; the other way round is no answer.
 

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from fencerow.figure import formula
+from fencerow.science.weather._arrays import quantile_of
 from fencerow.science.weather.layer import Layer
 from fencerow.science.weather.series import Bools, Floats
 from fencerow.science.weather.soil_water import SURE_MM, LayerWater, layer_water
@@ -118,7 +119,7 @@ def across_years(amounts_mm: Floats | Sequence[float], share: float) -> float:
     amounts = np.asarray(amounts_mm, dtype=np.float64)
     if not len(amounts) or np.isnan(amounts).any():
         raise OutsideRange("likely-water-unknown")
-    return float(np.quantile(amounts, share))
+    return quantile_of(amounts, share)
 
 
 @formula(

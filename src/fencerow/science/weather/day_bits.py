@@ -13,6 +13,8 @@ from fencerow.science.weather.series import Bools
 
 NEVER = 1 << 30
 """A day after all days."""
+DONE_H = 1e-9
+"""Hours left of a job that are nothing but rounding."""
 
 
 def bits_of(days: Bools) -> Any:
@@ -46,14 +48,18 @@ class JobDays:
 
     def __init__(
         self, jobs: Sequence[Job], may: Sequence[int], known: Sequence[int],
-        barred: Sequence[Sequence[int]], days: int,
+        barred: Sequence[Sequence[int]], people_h: Sequence[float],
     ) -> None:  # fmt: skip
+        days = len(people_h)
+        worked = sum(1 << day for day, hours in enumerate(people_h) if hours)
         self.may, self.known, self.barred = may, known, barred
         self.open = [
             span(0, days if job.until_day is None else min(days, job.until_day + 1)) for job in jobs
         ]
+        # without people a job stands still, unless it takes no time
         self.ok = [
-            fit & left & ~kept[0] for fit, left, kept in zip(may, self.open, barred, strict=True)
+            fit & left & ~kept[0] & (worked if job.work_h > DONE_H else -1)
+            for job, fit, left, kept in zip(jobs, may, self.open, barred, strict=True)
         ]
 
 

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from fencerow.figure import formula
 from fencerow.science.weather.day_bits import JobDays, barred_bits, bits_of
 from fencerow.science.weather.jobs import Job, jobs_from, most_advanced_first
-from fencerow.science.weather.one_year import Followers, OneYear, followers_of
+from fencerow.science.weather.one_year import Listed, OneYear
 from fencerow.science.weather.outcome import Seasons, YearRun
 from fencerow.science.weather.series import Bools, Floats
 from fencerow.words import BadInput
@@ -39,6 +39,7 @@ def seasons(
     sees_days: int = 0,
     barred: Sequence[Any] | NDArray[np.int_] | None = None,
     order: Sequence[int] | None = None,
+    reasons: bool = True,
 ) -> Seasons:
     """The season of every year, each on its own, by the rule that sees today and a few days on.
 
@@ -57,13 +58,14 @@ def seasons(
         barred: what keeps a job off a day in every year, as its place in `BARRED` [job, day].
         order: the jobs in the order in which each day looks at them; where left out, the most
             advanced first.
+        reasons: whether to count, day by day, why plots were not finished.
 
     Raises:
         BadInput: a job waits on one that does not stand before it, or the arrays do not fit.
     """
     listed = jobs_from(jobs)
     skies = Skies(len(listed), fit, known, people_h, machine_h, barred)
-    return skies.seasons(listed, order, sees_days)
+    return skies.seasons(listed, order, sees_days, reasons)
 
 
 class Skies:
@@ -84,32 +86,26 @@ class Skies:
         self.known = bits_of(sure.swapaxes(0, 1))
 
     def seasons(
-        self, jobs: Sequence[Job], order: Sequence[int] | None = None, sees_days: int = 0
-    ) -> Seasons:
+        self, jobs: Sequence[Job], order: Sequence[int] | None = None, sees_days: int = 0,
+        reasons: bool = True,
+    ) -> Seasons:  # fmt: skip
         """The season of every year by the rule; see the function of this name."""
         looked_at = most_advanced_first(jobs) if order is None else list(order)
-        followers = followers_of(jobs)
-        return Seasons(
-            tuple(
-                self._year(at, jobs, looked_at, followers, sees_days, self.hours)
-                for at in range(len(self.may))
-            )
-        )
+        listed = Listed(jobs, looked_at, sees_days, reasons)
+        return Seasons(tuple(self._year(at, listed, self.hours) for at in range(len(self.may))))
 
     def one(
-        self, year: int, jobs: Sequence[Job], sees_days: int, people_h: Floats, machine_h: Floats
-    ) -> YearRun:
+        self, year: int, jobs: Sequence[Job], sees_days: int, people_h: Floats, machine_h: Floats,
+        reasons: bool = True,
+    ) -> YearRun:  # fmt: skip
         """The season of one year by itself, with other hours of people and machines [h]."""
         hours = people_h.tolist(), machine_h.tolist()
-        order, followers = most_advanced_first(jobs), followers_of(jobs)
-        return self._year(year, jobs, order, followers, sees_days, hours)
+        listed = Listed(jobs, most_advanced_first(jobs), sees_days, reasons)
+        return self._year(year, listed, hours)
 
-    def _year(
-        self, at: int, jobs: Sequence[Job], order: Sequence[int], followers: Followers,
-        sees_days: int, hours: tuple[list[float], list[float]],
-    ) -> YearRun:  # fmt: skip
-        days = JobDays(jobs, self.may[at], self.known[at], self.barred, len(hours[0]))
-        return OneYear(jobs, order, followers, days, sees_days).run(*hours)
+    def _year(self, at: int, listed: Listed, hours: tuple[list[float], list[float]]) -> YearRun:
+        days = JobDays(listed.jobs, self.may[at], self.known[at], self.barred, hours[0])
+        return OneYear(listed, days).run(*hours)
 
 
 def _check(

@@ -34,6 +34,7 @@ def with_hired_day(
     machine_h: Floats | Sequence[float] | None = None,
     sees_days: int = 0,
     barred: Sequence[Any] | None = None,
+    reasons: bool = True,
 ) -> Seasons:
     """The seasons of `dispatch.seasons`, each with one hired day that nobody's foresight chose.
 
@@ -41,8 +42,9 @@ def with_hired_day(
     and comes on the next day of `hired_on`, whatever the weather is then.
 
     Args:
-        jobs, fit, known, people_h, machine_h, sees_days, barred: as for `dispatch.seasons`.
+        jobs, fit, known, people_h, machine_h: as for `dispatch.seasons`.
         hired_on: the days that may be hired, the Saturdays.
+        sees_days, barred, reasons: as for `dispatch.seasons`.
         extra_h: hours that a hired day adds, to people and to machines [h].
 
     Raises:
@@ -53,13 +55,13 @@ def with_hired_day(
     people, can = np.asarray(people_h, dtype=np.float64), np.asarray(hired_on, dtype=bool)
     machines = people if machine_h is None else np.asarray(machine_h, dtype=np.float64)
     skies = Skies(len(listed), fit, known, people, machines, barred)
-    runs = list(skies.seasons(listed, None, sees_days).runs)
+    runs = list(skies.seasons(listed, None, sees_days, reasons).runs)
     for year, run in enumerate(runs):
         day = _hired(run, people, can)
         if day is not None:
             more = np.zeros(len(people))
             more[day] = extra_h
-            runs[year] = skies.one(year, listed, sees_days, people + more, machines + more)
+            runs[year] = skies.one(year, listed, sees_days, people + more, machines + more, reasons)
     return Seasons(tuple(runs))
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from fencerow.science.weather.day_bits import NEVER, JobDays, from_day, span
 from fencerow.science.weather.outcome import BARRED, NO_HOURS, NOT_FIT, NOT_KNOWN
@@ -12,14 +11,12 @@ from fencerow.science.weather.outcome import BARRED, NO_HOURS, NOT_FIT, NOT_KNOW
 class LostDays:
     """Counts by spells of days between two changes of a plot, rather than day by day."""
 
-    def __init__(self, days: JobDays, plots: Sequence[str], order: Sequence[int]) -> None:
-        self.days = days
-        self.by_plot: dict[str, Counter[str]] = {plot: Counter() for plot in plots}
-        self.jobs: dict[str, list[int]] = {plot: [] for plot in plots}
-        for at in order:
-            self.jobs[plots[at]].append(at)
-        self.since = dict.fromkeys(plots, 0)
-        self.vain = [0] * len(plots)
+    def __init__(self, days: JobDays, jobs: Mapping[str, Sequence[int]]) -> None:
+        """With the jobs of each plot, in the order in which a day looks at them."""
+        self.days, self.jobs = days, jobs
+        self.by_plot: dict[str, dict[str, int]] = {plot: {} for plot in jobs}
+        self.since = dict.fromkeys(jobs, 0)
+        self.vain = [0] * len(days.ok)
         """Days on which each job was left, since what follows could not have followed in time."""
 
     def count(self, plot: str, until: int, ready: Callable[[int], int]) -> None:
@@ -46,6 +43,6 @@ class LostDays:
             _add(lost, NO_HOURS, fit & ~self.vain[at])
 
 
-def _add(lost: Counter[str], reason: str, days: int) -> None:
+def _add(lost: dict[str, int], reason: str, days: int) -> None:
     if days:
-        lost[reason] += days.bit_count()
+        lost[reason] = lost.get(reason, 0) + days.bit_count()

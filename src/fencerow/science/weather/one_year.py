@@ -2,58 +2,73 @@
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Sequence
+from heapq import heappop, heappush
 
-from fencerow.science.weather.day_bits import NEVER, JobDays, first_day
+from fencerow.science.weather.day_bits import DONE_H, NEVER, JobDays, first_day, from_day
 from fencerow.science.weather.jobs import Job, Wait
 from fencerow.science.weather.lost import LostDays
 from fencerow.science.weather.outcome import WAITS, PlotYear, Spell, YearRun
 
-_DONE = 1e-9  # hours left of a job that are nothing but rounding
-Followers = Sequence[Sequence[tuple[int, Wait]]]
 
+class Listed:
+    """Jobs in an order, as each of many years asks for them."""
 
-def followers_of(jobs: Sequence[Job]) -> list[list[tuple[int, Wait]]]:
-    """For each job those that wait on it, and how."""
-    found: list[list[tuple[int, Wait]]] = [[] for _ in jobs]
-    for at, job in enumerate(jobs):
-        for wait in job.waits:
-            found[wait.after].append((at, wait))
-    return found
+    def __init__(
+        self, jobs: Sequence[Job], order: Sequence[int], sees_days: int = 0, reasons: bool = True
+    ) -> None:
+        self.jobs, self.order, self.sees_days, self.reasons = jobs, order, sees_days, reasons
+        self.rank = {at: rank for rank, at in enumerate(order)}
+        self.followers: list[list[tuple[int, Wait]]] = [[] for _ in jobs]
+        for at, job in enumerate(jobs):
+            for wait in job.waits:
+                self.followers[wait.after].append((at, wait))
+        self.by_plot: dict[str, list[int]] = {job.plot: [] for job in jobs}
+        for at in order:
+            self.by_plot[jobs[at].plot].append(at)
+        self.hurried = {
+            at: None for at in order if any(w.most_days is not None for w in jobs[at].waits)
+        }
+        self.stops = not reasons and all(job.work_h > DONE_H for job in jobs)
+        """Whether a day is over with its hours: nothing takes none, and nobody asks of the rest."""
 
 
 class OneYear:
     """One year under way."""
 
-    def __init__(
-        self, jobs: Sequence[Job], order: Sequence[int], followers: Followers, days: JobDays,
-        sees_days: int,
-    ) -> None:  # fmt: skip
-        self.jobs, self.followers, self.days, self.sees_days = jobs, followers, days, sees_days
-        self.todo = self.order = list(order)
-        self.left = [job.work_h for job in jobs]
-        self.done: list[int | None] = [None] * len(jobs)
+    def __init__(self, listed: Listed, days: JobDays) -> None:
+        self.listed, self.days = listed, days
+        self.jobs, self.followers = listed.jobs, listed.followers
+        self.left = [job.work_h for job in self.jobs]
+        self.done: list[int | None] = [None] * len(self.jobs)
         self.begun: set[int] = set()
         self.skipped: set[int] = set()
         self.spells: list[Spell] = []
-        self.lost = LostDays(days, [job.plot for job in jobs], order)
-        self.next = [self._next(at, 0) for at in range(len(jobs))]
-        self.hurried = [at for at in order if any(w.most_days is not None for w in jobs[at].waits)]
-        self.late = [NEVER] * len(jobs)
+        self.lost = LostDays(days, listed.by_plot)
+        self.may = [0] * len(self.jobs)
+        """The days on which each job may be worked at yet; none while it waits."""
+        self.ready: list[int] = []
+        """The jobs that have such days, by their places in the order."""
+        self.coming, self.now = 0, 0
+        """The days of any of them that are not over, and the first of those."""
+        for at in range(len(self.jobs)):
+            self._set(at, 0)
+        self.late = [NEVER] * len(self.jobs)
+        self.lates: list[tuple[int, int]] = []
 
     def run(self, people: Sequence[float], machines: Sequence[float]) -> YearRun:
         """The year, within the hours of people and of each machine on each day [h]."""
         end = len(people)
-        while self.todo:
-            day = min([self.next[at] for at in self.todo])
-            late = min([self.late[at] for at in self.hurried], default=NEVER)
+        while True:
+            day, late = first_day(self.coming, 0), self._next_late()
             if min(day, late) >= end:
                 break
             if late <= day:
                 self._too_late(late)
             else:
                 self._work(day, people[day], machines[day])
-        for plot in self.lost.by_plot:
+        for plot in self.lost.by_plot if self.listed.reasons else ():
             self.lost.count(plot, end, self._ready)
         return self._outcome()
 
@@ -73,22 +88,37 @@ class OneYear:
             ready = max(ready, earlier + wait.least_days)
         return ready
 
-    def _next(self, at: int, day: int) -> int:
-        """The next day, from one on, on which a job may be worked at."""
-        ready = self._ready(at)
-        return NEVER if ready == NEVER else first_day(self.days.ok[at], max(ready, day))
+    def _set(self, at: int, day: int) -> None:
+        """The days, from one on, on which a job may be worked at."""
+        ready, before = self._ready(at), self.may[at]
+        self.may[at] = 0 if ready == NEVER else self.days.ok[at] & from_day(max(ready, day))
+        self.coming |= self.may[at]
+        if bool(before) != bool(self.may[at]):
+            if before:
+                self.ready.remove(self.listed.rank[at])
+            else:
+                insort(self.ready, self.listed.rank[at])
 
     def _changes(self, at: int, day: int) -> None:
         """Before a job is done, done over or left out: its plot's lost days are those till now."""
-        for plot in {self.jobs[at].plot, *(self.jobs[f].plot for f, _ in self.followers[at])}:
-            self.lost.count(plot, day, self._ready)
+        if self.listed.reasons:
+            for plot in {self.jobs[at].plot, *(self.jobs[f].plot for f, _ in self.followers[at])}:
+                self.lost.count(plot, day, self._ready)
 
     def _changed(self, at: int, day: int) -> None:
         """After it: when it and those that wait on it come next."""
-        self.next[at], self.late[at] = self._next(at, day), self._late(at)
-        for after, _ in self.followers[at]:
-            self.next[after] = self._next(after, day)
-            self.late[after] = self._late(after)
+        for changed in (at, *(after for after, _ in self.followers[at])):
+            self._set(changed, day)
+            if changed in self.listed.hurried:
+                self.late[changed] = late = self._late(changed)
+                if late < NEVER:
+                    heappush(self.lates, (late, changed))
+
+    def _next_late(self) -> int:
+        """The first day on which a job is found to be too late."""
+        while self.lates and self.late[self.lates[0][1]] != self.lates[0][0]:
+            heappop(self.lates)
+        return self.lates[0][0] if self.lates else NEVER
 
     def _late(self, at: int) -> int:
         """The day on which a job is found to be too late for the longest of its waits."""
@@ -103,7 +133,11 @@ class OneYear:
 
     def _too_late(self, day: int) -> None:
         """Do over, or leave out, where the longest wait has run out before a job was begun."""
-        for at in self.hurried:
+        if day < self.now:
+            # what is set anew may be worked at on a day that is over for the others
+            self.may = [days & from_day(self.now) for days in self.may]
+            self.ready = [rank for rank in self.ready if self.may[self.listed.order[rank]]]
+        for at in self.listed.hurried:
             if self.late[at] > day:
                 continue
             for wait in self.jobs[at].waits:
@@ -117,24 +151,27 @@ class OneYear:
                 else:
                     self.done[gone], self.left[gone] = None, self.jobs[gone].work_h
                 self._changed(gone, day)
-        self._list_todo()
-
-    def _list_todo(self) -> None:
-        self.todo = [at for at in self.order if self.done[at] is None and at not in self.skipped]
 
     def _work(self, day: int, hours: float, running: float) -> None:
         """Spend the hours of a day; what was done today may let another job begin today."""
         free: dict[str, float] = {}
-        finished = True
-        while finished:
+        today, finished = 1 << day, True
+        while finished and (hours or not self.listed.stops):
             finished = False
-            for at in self.todo:
-                if self.next[at] != day:
+            queue = [*self.ready]
+            for rank in queue:
+                at = self.listed.order[rank]
+                if not self.may[at] & today:
                     continue
                 left = self.left[at]
+                if not hours and left > DONE_H:
+                    if self.listed.stops:
+                        break
+                    self._note_vain(at, day, False)
+                    continue
                 spent = min(left, hours)
-                if self.sees_days:
-                    in_vain = spent >= left - _DONE and self._in_vain(at, day)
+                if self.listed.sees_days:
+                    in_vain = spent >= left - DONE_H and self._in_vain(at, day)
                     self._note_vain(at, day, in_vain)
                     if in_vain:
                         continue
@@ -143,21 +180,21 @@ class OneYear:
                     free[machine] -= spent
                 hours -= spent
                 self._spend(day, at, spent)
-                if self.left[at] <= _DONE:
+                if self.left[at] <= DONE_H:
                     self._changes(at, day)
                     self.done[at], finished = day, True
                     self._changed(at, day)
-            if finished:
-                self._list_todo()
-        for at in self.todo:
-            if self.next[at] == day:
-                self.next[at] = first_day(self.days.ok[at], day + 1)
+                    for after in {f for f, _ in self.followers[at]}:
+                        if self.may[after] & today and self.listed.rank[after] > rank:
+                            insort(queue, self.listed.rank[after])
+        self.coming &= ~today
+        self.now = day + 1
 
     def _in_vain(self, at: int, day: int) -> bool:
         """Whether it is seen that what follows cannot follow in time, so that it is done twice."""
         for after, wait in self.followers[at]:
             most = wait.most_days
-            if most is None or most > self.sees_days or wait.if_late == "skip":
+            if most is None or most > self.listed.sees_days or wait.if_late == "skip":
                 continue
             if first_day(self.days.may[after], day + wait.least_days) > day + most:
                 return True
@@ -185,7 +222,7 @@ class OneYear:
 
     def _plot(self, plot: str) -> PlotYear:
         lost = dict(self.lost.by_plot[plot])
-        own = self.lost.jobs[plot]
+        own = self.listed.by_plot[plot]
         if any(self.done[at] is None and at not in self.skipped for at in own):
             return PlotYear(False, None, max(lost, key=lost.__getitem__, default=WAITS), lost)
         days = [day for at in own if (day := self.done[at]) is not None]

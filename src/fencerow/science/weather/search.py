@@ -76,7 +76,7 @@ def tried_on_others(
     ways = tuple(best_way(own, jobs, kinds, sees, tries, seed)[0] for own in skies)
     plain, found = np.zeros((2, len(first)), dtype=bool)
     for years, own, way in ((first, skies[0], ways[1]), (~first, skies[1], ways[0])):
-        plain[years] = [run.finished for run in own.seasons(jobs, None, sees).runs]
+        plain[years] = [run.finished for run in own.seasons(jobs, None, sees, reasons=False).runs]
         found[years] = [run.finished for run in run_by(own, jobs, kinds, way).runs]
     return Tried((ways[0], ways[1]), tuple(plain.tolist()), tuple(found.tolist()))
 
@@ -111,7 +111,7 @@ def best_way(
 def run_by(skies: Skies, jobs: Sequence[Job], kinds: Sequence[str], way: Way) -> Seasons:
     """The seasons by a way of working."""
     moved = way.jobs(jobs, kinds)
-    return skies.seasons(moved, way.order(moved), way.sees_days)
+    return skies.seasons(moved, way.order(moved), way.sees_days, reasons=False)
 
 
 def score(found: Seasons) -> Score:

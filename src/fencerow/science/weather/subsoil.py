@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -82,25 +82,60 @@ def evaporates_above(depth_mm: float) -> float:
     return depth_mm / (depth_mm + math.exp(2.374 - 0.00713 * depth_mm))
 
 
+class ZoneCourse(NamedTuple):
+    """How the third zones go, in arrays [plot, year, day] of evenings; cut at a day, where they
+    stand on it: what the zones above lack, what they lack themselves [mm], and whether they have
+    been dry since the last winter."""
+
+    above_mm: Floats
+    lacking_mm: Floats
+    dry: Bools
+
+    def at(self, day: int, plots: Sequence[int] | slice = slice(None)) -> ZoneCourse:
+        """Where those of all plots, or of some, stand on an evening of the first year [plot]."""
+        return ZoneCourse(
+            self.above_mm[plots, 0, day], self.lacking_mm[plots, 0, day], self.dry[plots, 0, day]
+        )
+
+
+Courses: TypeAlias = tuple[ZoneCourse, ZoneCourse]
+"""The wettest course and the driest."""
+
+
 def dried_since_winter(
     layers: Sequence[Layer], reaching_mm: Floats, eto_mm_day: Floats, months: Ints
 ) -> Verdict:
-    """Where the third zone has been below 95 % of field capacity since winter.
+    """Where the third zone has been below 95 % of field capacity since winter; see `zones_below`.
+
+    Days before the first winter count as dry.
+    """
+    wettest, driest = zones_below(layers, reaching_mm, eto_mm_day, months)
+    return judged(wettest.dry, driest.dry)
+
+
+def zones_below(
+    layers: Sequence[Layer], reaching_mm: Floats, eto_mm_day: Floats, months: Ints,
+    start: Courses | None = None,
+) -> Courses:  # fmt: skip
+    """The third zone of each plot through every year, as wet and as dry as it can have been.
 
     Args:
         layers: the worked layer of each plot; their zones follow from what they hold.
         reaching_mm: rain and melt that reach the ground [year, day]; NaN: not known [mm].
         eto_mm_day: reference evapotranspiration [year, day]; NaN: not known [mm/day].
-        months: the month of each day, 1 to 12 [day]. Days before the first winter count as dry.
+        months: the month of each day, 1 to 12 [day].
+        start: where each plot's stands the evening before; full, and dry, where left out.
     """
     tops = [zone_bottom(UPPER_MM, a.fc_share, a.wp_share) for a in layers]
     ends = [zone_bottom(LOWER_MM, a.fc_share, a.wp_share) for a in layers]
     upper = [replace(a, depth_mm=top) for a, top in zip(layers, tops, strict=True)]
-    water = layer_water(upper, reaching_mm, eto_mm_day, 0.0)
+    begun = 0.0 if start is None else (start[0].above_mm, start[1].above_mm)
+    water = layer_water(upper, reaching_mm, eto_mm_day, begun)
     zones = _Zones(layers, np.array(tops), np.array(ends))
-    return judged(
-        zones.dried(water.wettest, np.nan_to_num(eto_mm_day), months),
-        zones.dried(water.driest, np.where(np.isnan(eto_mm_day), 15.0, eto_mm_day), months),
+    wet, dry = (None, None) if start is None else start
+    return (
+        zones.course(water.wettest, np.nan_to_num(eto_mm_day), months, wet),
+        zones.course(water.driest, np.where(np.isnan(eto_mm_day), 15.0, eto_mm_day), months, dry),
     )
 
 
@@ -120,12 +155,15 @@ class _Zones:
         ]
         self.share = np.array(shares)[:, None]
 
-    def dried(self, above: Course, eto: Floats, months: Ints) -> Bools:
-        """Whether it has been dry since the last winter [plot, year, day]."""
+    def course(
+        self, above: Course, eto: Floats, months: Ints, start: ZoneCourse | None
+    ) -> ZoneCourse:
+        """Day by day, below zones that go so."""
         plots, years, days = above.drained_mm.shape
-        out = np.empty((plots, years, days), dtype=bool)
-        lacking = np.zeros((plots, years))
-        dry = np.ones((plots, years), dtype=bool)
+        lack, dried = np.empty((plots, years, days)), np.empty((plots, years, days), dtype=bool)
+        lacking, dry = np.zeros((plots, years)), np.ones((plots, years), dtype=bool)
+        if start is not None:
+            lacking, dry = start.lacking_mm[:, None], start.dry[:, None]
         for day in range(days):
             lacking = np.maximum(lacking - above.drained_mm[:, :, day], -self.room)
             lacking = lacking + np.maximum(0.0, -lacking) * self.gone
@@ -133,5 +171,5 @@ class _Zones:
             if months[day] in WINTER:
                 lacking, dry = np.minimum(lacking, 0.0), np.zeros_like(dry)
             dry = dry | (lacking >= self.wanted) | (months[day] in GROWN)
-            out[:, :, day] = dry
-        return out
+            lack[:, :, day], dried[:, :, day] = lacking, dry
+        return ZoneCourse(above.evening_mm, lack, dried)

@@ -44,7 +44,7 @@ def moved_days(
     skies = skies_of(call, np.asarray(odd, dtype=bool))
 
     def of(moved: Mapping[str, int]) -> tuple[int, ...]:
-        return score(skies.seasons(with_moved(jobs, moved), None, sees))[:2]
+        return score(skies.seasons(with_moved(jobs, moved), None, sees, reasons=False))[:2]
 
     moved = dict.fromkeys(kinds, 0)
     best = of(moved)

@@ -6,10 +6,12 @@ A year has 52 weeks of seven days from its first day; the odd day or two at its 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from statistics import median
 
 import numpy as np
 
 from fencerow.figure import formula
+from fencerow.science.weather._arrays import quantile_of
 from fencerow.science.weather.series import Bools, Floats
 from fencerow.words import OutsideRange
 
@@ -52,7 +54,7 @@ def rain_not_passed(weeks_mm: Sequence[float] | Floats, share: float) -> float:
     known = known[~np.isnan(known)]
     if len(known) < LEAST_YEARS:
         raise OutsideRange("weather-few-weeks", years=len(known), least=LEAST_YEARS)
-    return float(np.quantile(known, share))
+    return quantile_of(known, share)
 
 
 @formula("the sum of the amounts", unit="mm", source="definition", basis="definition", lookup=True)
@@ -95,7 +97,7 @@ def fit_days(
     whole = np.asarray(known, dtype=bool).all(axis=1)
     if whole.sum() < LEAST_YEARS:
         raise OutsideRange("weather-few-weeks", years=int(whole.sum()), least=LEAST_YEARS)
-    return float(np.median(np.asarray(fit, dtype=bool)[whole].sum(axis=1)))
+    return float(median(np.asarray(fit, dtype=bool)[whole].sum(axis=1).tolist()))
 
 
 @formula(

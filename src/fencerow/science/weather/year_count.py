@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from statistics import median
 from typing import NamedTuple
 
 import numpy as np
@@ -98,4 +99,4 @@ def middle_count(fit: Bools | Sequence[Sequence[bool]]) -> float:
     Args:
         fit: whether each day was fit [year, day].
     """
-    return float(np.median(np.asarray(fit, dtype=bool).sum(axis=1)))
+    return float(median(np.asarray(fit, dtype=bool).sum(axis=1).tolist()))
