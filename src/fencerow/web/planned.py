@@ -17,7 +17,7 @@ from fencerow.plan.show import Told, ToldAmount, brief, explain
 from fencerow.plan.sketch import Sketch
 from fencerow.plan.tally.next_body import NextYear
 from fencerow.plan.tally.next_year import drafts_of
-from fencerow.plan.view import often_sheets, seldom_sheets, sheets
+from fencerow.plan.view import often_sheets, seldom_sheets
 from fencerow.plan.views.weeks import weeks_table
 from fencerow.plan.year import State, Task, Year
 from fencerow.web import form
@@ -91,8 +91,14 @@ def _sheet(sheet: Sheet, nodes: Nodes) -> form.Sheet:
 
 def sketches_json(plan: Plan) -> dict[str, list[form.Sketch]]:
     """The sketches of each sheet that has some; apart from the state, which pages open with."""
-    found = {s.id: [d for d in s.drawings if isinstance(d, Sketch)] for s in sheets(plan)}
-    return {i: [_sketch(d, plan.nodes) for d in drawn] for i, drawn in found.items() if drawn}
+    words = f"sketches {manner()} {language()}"
+    seldom = plan.tell(words, lambda p: _told_sketches(p, seldom_sheets(p)))
+    return {**seldom, **_told_sketches(plan, often_sheets(plan))}
+
+
+def _told_sketches(plan: Plan, found: list[Sheet]) -> dict[str, list[form.Sketch]]:
+    drawn = {s.id: [d for d in s.drawings if isinstance(d, Sketch)] for s in found}
+    return {i: [_sketch(d, plan.nodes) for d in each] for i, each in drawn.items() if each}
 
 
 def _sketch(sketch: Sketch, nodes: Nodes) -> form.Sketch:
