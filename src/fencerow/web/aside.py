@@ -28,6 +28,8 @@ from fencerow.words import BadInput, FencerowError, Language, Message, language,
 
 THREADS = 64
 """Questions that are answered at once; most of them wait for a plan."""
+SWITCH_S = 0.001
+"""How long a plan goes on before somebody who asks has a turn; Python's own 5 ms add up."""
 COPIED = "fork" if sys.platform == "linux" else "spawn"
 Question = Callable[..., Any]
 Sent = tuple[int, Manner, Language, Question, tuple[Any, ...]]
@@ -133,6 +135,7 @@ def _answer(pipe: Connection, other: Connection) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     with suppress(AttributeError, OSError):
         os.nice(5)
+    sys.setswitchinterval(SWITCH_S)
     threads, sending = ThreadPoolExecutor(THREADS), Lock()
 
     def answer(number: int, said_in: Manner, spoken: Language, asked: Question, args: Any) -> None:

@@ -9,7 +9,7 @@ from fastapi.responses import JSONResponse, Response
 from pydantic import BaseModel, TypeAdapter, WithJsonSchema
 from starlette.exceptions import HTTPException
 
-from fencerow.manner import Manner, shown_in
+from fencerow.manner import Manner, manner, shown_in
 from fencerow.plan.order.buying import Buying
 from fencerow.plan.permits import in_force, on_place
 from fencerow.plan.plan import Plan
@@ -28,7 +28,7 @@ from fencerow.web.piece import AsJson
 from fencerow.web.roles import Act
 from fencerow.web.route import NOT_THERE, answers, asked, json_response
 from fencerow.web.who import Asking
-from fencerow.words import say
+from fencerow.words import language, say
 
 Geometry = Annotated[Shape, WithJsonSchema(TypeAdapter(form.Outline).json_schema())]
 
@@ -67,8 +67,12 @@ def add_ground(app: FastAPI, house: House) -> None:
 
 def tasks_of(plan: Plan) -> dict[str, str]:
     """What there is to do, by id."""
-    year: Year = plan.sections["year"].body
-    return {id_: str(task.what) for id_, task in year.tasks.items()}
+
+    def tell(plan: Plan) -> dict[str, str]:
+        year: Year = plan.sections["year"].body
+        return {id_: str(task.what) for id_, task in year.tasks.items()}
+
+    return plan.tell(f"tasks {manner()} {language()}", tell)
 
 
 def place_of(plan: Plan, place: str) -> form.PlaceRecord | None:
