@@ -12,6 +12,7 @@ import multiprocessing as mp
 import os
 import signal
 import sys
+import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
@@ -30,24 +31,19 @@ THREADS = 64
 """Questions that are answered at once; most of them wait for a plan."""
 SWITCH_S = 0.001
 """How long a plan goes on before somebody who asks has a turn; Python's own 5 ms add up."""
-COPIED = "fork" if sys.platform == "linux" else "spawn"
 Question = Callable[..., Any]
-Sent = tuple[int, Manner, Language, Question, tuple[Any, ...]]
 
 
 class Aside:
-    """The process; begun at once, and anew where it broke.
+    """The process; begun at once, and anew where it broke."""
 
-    On Linux it begins as a copy of this one, so make it before there is a second thread.
-    """
-
-    def __init__(self, way: str = COPIED) -> None:
-        """Begin it, in one of the ways of `multiprocessing`."""
+    def __init__(self, way: str = "") -> None:
+        """Begin it, in one of the ways of `multiprocessing`; else in the quickest that is safe."""
         self._lock, self._numbers = Lock(), count()
         self._open: dict[int, Asked[Any]] = {}
         self._pipe: Connection | None = None
         self._process: mp.process.BaseProcess | None = None
-        self._begin(way)
+        self._begin(way or _quickest())
 
     def ask(self, question: Question, *args: Any) -> Asked[Any]:
         """What will be answered to a question: a function of a module, asked there in the manner
@@ -93,6 +89,11 @@ class Aside:
         pipe.close()
         for asked in left.values():
             asked.set_exception(BadInput("aside-broke"))
+
+
+def _quickest() -> str:
+    """A copy of this process is there at once; but beside other threads it may copy a held lock."""
+    return "fork" if sys.platform == "linux" and threading.active_count() == 1 else "spawn"
 
 
 @dataclass(frozen=True)

@@ -52,7 +52,7 @@ def app_for(
     """The application for a tract, or for all the tracts of a folder; arguments as for `make_app`.
 
     Args:
-        aside: plans are worked in a process of their own; ask before there are threads.
+        aside: plans are worked in a process of their own.
 
     Raises:
         BadInput: it is neither, or other machines may ask and nobody owns it.
