@@ -227,18 +227,33 @@ class Figure:
         """The inputs that nobody entered."""
         return tuple(f for f in self.ancestry() if isinstance(f.origin, Assumed))
 
-    def sources(self) -> tuple[str, ...]:
-        """Ids of the publications that this figure rests on, in the order met."""
-        found: dict[str, None] = {}
-        for figure in self.ancestry():
-            match figure.origin:
-                case Worked(described, _):
-                    found |= dict.fromkeys(described.sources)
-                case Cell(source=source):
-                    found[source] = None
-                case _:
-                    pass
-        return tuple(found)
+    def sources(self, met: Met | None = None) -> tuple[str, ...]:
+        """Ids of the publications that this figure rests on, nearest first.
+
+        Args:
+            met: what was found for inputs that figures share, for who asks of many figures.
+        """
+        match self.origin:
+            case Worked(described, inputs):
+                below = _sources_of(inputs, {} if met is None else met)
+                return tuple(dict.fromkeys((*described.sources, *below)))
+            case Cell(source=source):
+                return (source,)
+            case _:
+                return ()
+
+
+Inputs = tuple[tuple[str, Figure], ...]
+Met = dict[int, tuple[str, ...]]
+"""The sources of inputs, by the identity of these."""
+
+
+def _sources_of(inputs: Inputs, met: Met) -> tuple[str, ...]:
+    found = met.get(id(inputs))
+    if found is None:
+        each = (figure.sources(met) for _, figure in inputs)
+        found = met[id(inputs)] = tuple(dict.fromkeys(s for sources in each for s in sources))
+    return found
 
 
 def _own_basis(figure: Figure) -> Basis:

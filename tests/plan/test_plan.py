@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from makers import AS_OF, clover, given, plan, plot, soil, straights, thing
 
 from fencerow.figure import Cell, Entered, Worked
+from fencerow.plan.nodes import MANY
 from fencerow.plan.plan import make_plan
 from fencerow.plan.schema import plan_schema
 from fencerow.plan.show import explain
@@ -47,6 +48,9 @@ def test_every_reference_leads_to_a_node(demo_plan):
     assert set(shown) <= set(made["nodes"])
     for node in made["nodes"].values():
         assert set(node.get("inputs", {}).values()) <= set(made["nodes"])
+        if "inputs_as" in node:
+            assert "inputs" not in node
+            assert len(made["nodes"][node["inputs_as"]]["inputs"]) >= MANY
         assert set(node["sources"]) <= set(made["sources"])
 
 

@@ -7,6 +7,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from fencerow.figure import Met
 from fencerow.manner import Amount
 from fencerow.packet.blank import blank_sheets, count_sheets
 from fencerow.packet.guests import guest_sheets
@@ -70,7 +71,8 @@ def packet_pdf(plan: Plan, paper: str = "letter", person: str = "") -> bytes:
 def packet_data(plan: Plan) -> dict[str, Any]:
     """What the template sets: plain text and millimetres, nothing to be computed there."""
     about = plan.given.tract.about.body
-    cited = dict.fromkeys(s for figure in plan.nodes.by_path.values() for s in figure.sources())
+    met, figures = Met(), plan.nodes.by_path.values()
+    cited = dict.fromkeys(s for figure in figures for s in figure.sources(met))
     return {
         "name": about.name,
         "story": about.story,

@@ -13,11 +13,13 @@ from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from typing import Any
 
-from fencerow.figure import Assumed, Cell, Entered, Figure, Worked
+from fencerow.figure import Assumed, Cell, Entered, Figure, Met, Worked
 from fencerow.plan.section import Section, Series
 from fencerow.words import Message
 
 SCHEMA_VERSION = 1
+MANY = 8
+"""From so many inputs on, figures that share them tell them once."""
 
 
 def leaves(body: Any, path: str) -> Iterator[tuple[str, Figure]]:
@@ -113,17 +115,26 @@ class Nodes:
                 return below
 
     def as_json(self) -> dict[str, dict[str, Any]]:
-        """Every node as plain JSON values, by path."""
-        return {path: self._node(figure) for path, figure in sorted(self.by_path.items())}
+        """Every node as plain JSON values, by path.
 
-    def _node(self, figure: Figure) -> dict[str, Any]:
+        Many inputs that figures share are told once, at the first of their paths; the others name
+        it.
+        """
+        told, met = dict[int, str](), Met()
+        return {path: self._node(f, path, told, met) for path, f in sorted(self.by_path.items())}
+
+    def _node(self, figure: Figure, path: str, told: dict[int, str], met: Met) -> dict[str, Any]:
         node: dict[str, Any] = {"value": plain(figure.value), "unit": figure.unit}
         match figure.origin:
             case Worked(formula, inputs):
                 node["origin"] = "worked"
                 node["function"] = formula.function.removeprefix("fencerow.")
                 node["formula"] = formula.text
-                node["inputs"] = {name: self.path_of[id(f)] for name, f in inputs}
+                first = path if len(inputs) < MANY else told.setdefault(id(inputs), path)
+                if first == path:
+                    node["inputs"] = {name: self.path_of[id(f)] for name, f in inputs}
+                else:
+                    node["inputs_as"] = first
             case Cell(table, key, column):
                 node |= {"origin": "table", "table": table, "key": key, "column": column}
             case Assumed(why):
@@ -132,7 +143,7 @@ class Nodes:
                 node |= {"origin": how, "entry": entry, "field": field}
                 node["on"] = on.isoformat() if on else None
         node["basis"] = figure.basis.text
-        node["sources"] = list(figure.sources())
+        node["sources"] = list(figure.sources(met))
         if figure.reason is not None:
             node["reason"] = message_json(figure.reason)
         return node

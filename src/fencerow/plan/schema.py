@@ -17,8 +17,8 @@ def plan_schema() -> dict[str, Any]:
     text, texts = {"type": "string"}, {"type": "array", "items": {"type": "string"}}
     message = _object(id=text, params={"type": "object"}, text=text)
     node = _object(
-        optional=("function", "formula", "inputs", "table", "key", "column", "why", "entry",
-                  "field", "on", "reason"),
+        optional=("function", "formula", "inputs", "inputs_as", "table", "key", "column", "why",
+                  "entry", "field", "on", "reason"),
         value={"type": ["number", "string", "boolean", "object", "array", "null"]},
         unit=text,
         origin=text,
@@ -27,6 +27,7 @@ def plan_schema() -> dict[str, Any]:
         function=text,
         formula=text,
         inputs={"type": "object", "additionalProperties": text},
+        inputs_as=text,
         table=text,
         key=text,
         column=text,
