@@ -12,7 +12,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from makers import AS_OF, clover, given, plan, plot, soil, straights, thing
 
-from fencerow.figure import Cell, Entered, Worked
+from fencerow.figure import Cell, Entered, Met, Worked
 from fencerow.plan.nodes import MANY
 from fencerow.plan.plan import make_plan
 from fencerow.plan.schema import plan_schema
@@ -52,6 +52,18 @@ def test_every_reference_leads_to_a_node(demo_plan):
             assert "inputs" not in node
             assert len(made["nodes"][node["inputs_as"]]["inputs"]) >= MANY
         assert set(node["sources"]) <= set(made["sources"])
+
+
+def test_a_figure_rests_on_what_is_met_on_the_way_to_where_it_ends(demo_plan):
+    met = Met()
+    for figure in [*demo_plan.nodes.by_path.values()][::40]:
+        found = set[str]()
+        for under in figure.ancestry():
+            if isinstance(under.origin, Worked):
+                found |= {*under.origin.formula.sources}
+            elif isinstance(under.origin, Cell):
+                found.add(under.origin.source)
+        assert found == set(figure.sources(met)) == set(figure.sources())
 
 
 def test_every_multiplication_is_there(demo_plan):
