@@ -321,3 +321,12 @@ def test_nothing_is_left_behind(tmp_path, monkeypatch, shapefile):
     path = zip_of(tmp_path / "plots.zip", shapefile)
     assert len(read_ground(path, mapping=ALL_PLOTS).drafts) == 1
     assert list(Path(room).iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "rule", ["kind", "=plot", "kind=", "a=b=c", " = plot", " " * 130_000 + "a"]
+)
+def test_a_rule_of_another_form_is_refused_at_once(rule):
+    with pytest.raises(BadInput) as error:
+        Mapping.parse([rule])
+    assert error.value.message.id == "map-form"

@@ -60,7 +60,6 @@ _ASKED = {"stand": "ask-stand", "scrape": "ask-scrape", "cover crop": "ask-cover
 _KIND_COLUMNS = ("kind", "place_kind", "type", "category", "use")
 _NAME_COLUMNS = ("name", "label", "title")
 _NOTE_COLUMNS = ("note", "notes", "description", "desc", "cmt", "comment")
-_RULE = re.compile(r"^\s*(?P<left>[^=]+?)\s*=\s*(?P<right>[^=]+?)\s*$")
 
 
 @dataclass(frozen=True)
@@ -93,10 +92,10 @@ class Mapping:
         return mapping
 
     def _with(self, text: str) -> Mapping:
-        rule = _RULE.match(text)
-        if rule is None:
+        left, *rest = (part.strip() for part in text.split("="))
+        right = rest[0] if len(rest) == 1 else ""
+        if not (left and right):
             raise BadInput("map-form", rule=text)
-        left, right = rule["left"], rule["right"]
         column, colon, value = (part.strip() for part in left.partition(":"))
         if colon:
             extra = ValueRule(column, value, _kind_named(text, right))
