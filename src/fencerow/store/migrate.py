@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from threading import Lock
 
 from sqlalchemy import Connection, MetaData, column, func, inspect, select, table
 
@@ -14,6 +15,8 @@ from fencerow.words import BadInput, say
 STEPS = Path(__file__).parent / "migrations"
 """The folder of the steps."""
 
+_ONE = Lock()
+"""Alembic keeps what a step works on in its module: two upgrades at once would lose it."""
 _REVISION = table("alembic_version", column("version_num"))
 
 
@@ -68,7 +71,8 @@ def run(connection: Connection, revision: str = "head") -> None:
     config = Config()
     config.set_main_option("script_location", str(STEPS).replace("%", "%%"))
     config.attributes["connection"] = connection
-    command.upgrade(config, revision)
+    with _ONE:
+        command.upgrade(config, revision)
 
 
 def counts(connection: Connection) -> dict[str, int]:

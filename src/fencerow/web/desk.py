@@ -71,11 +71,8 @@ class Desk:
         self.patience_s = patience_s
         self._turns, self._told = turns or nullcontext(), told
         self._lock = Lock()  # held for a moment
-        self._planning, self._telling, self._drawing = (
-            Lock(),
-            Lock(),
-            Lock(),
-        )  # held for as long as it takes
+        # held for as long as it takes
+        self._planning, self._telling, self._drawing = Lock(), Lock(), Lock()
         self._behind = Behind[Asked, Standing](lambda asked: self.standing(*asked))
         self._sights = Sights(self.store)
         self.tract_id = self._sights.tract_id
@@ -224,9 +221,9 @@ class Desk:
                     self._told(Glanced.of(made, levels))
             # plans are large: one of an older log is nobody's any more
             sight.standings = {k: s for k, s in sight.standings.items() if k[0] == at[0]}
-            _trim(sight.standings, KEPT_STANDINGS)
+            trim(sight.standings, KEPT_STANDINGS)
             sight.last[as_of] = sight.standings[at]
-            _trim(sight.last, KEPT_STANDINGS)
+            trim(sight.last, KEPT_STANDINGS)
             return sight.standings[at]
 
     def soon(
@@ -311,7 +308,7 @@ def _day(day: date) -> date:
     return day
 
 
-def _trim(kept: dict[Any, Any], most: int) -> None:
+def trim(kept: dict[Any, Any], most: int) -> None:
     """Let go of what was kept first."""
     while len(kept) > most:
         del kept[next(iter(kept))]

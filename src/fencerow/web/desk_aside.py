@@ -15,7 +15,7 @@ from fencerow.plan.plan import Plan
 from fencerow.web import intake
 from fencerow.web.aside import Aside
 from fencerow.web.behind import Asked
-from fencerow.web.desk import FIRST_PATIENCE_S, Desk, NotYet, Told
+from fencerow.web.desk import FIRST_PATIENCE_S, Desk, NotYet, Told, trim
 from fencerow.web.plan_told import PlanTold
 from fencerow.web.sights import Glanced, Levels
 from fencerow.words import Language, language
@@ -101,24 +101,19 @@ class DeskAside(Desk):
                 patience_s = LONG_S if held else None
                 made = self._asked[seen] = self._there(Desk.parts, as_of, levels, False, patience_s)
                 made.add_done_callback(partial(self._heard, seen))
-                _trim(self._asked)
+                trim(self._asked, KEPT)
             return made
 
     def _heard(self, seen: Seen, made: Future[PlanTold]) -> None:
         if made.exception() is None:
             self._last[seen] = made.result()
-            _trim(self._last)
+            trim(self._last, KEPT)
             if self._told is not None:
                 self._there(Desk.glanced, *seen[:2]).add_done_callback(self._glance)
 
     def _glance(self, made: Future[Glanced]) -> None:
         if self._told is not None and made.exception() is None:
             self._told(made.result())
-
-
-def _trim(kept: dict[Seen, Any]) -> None:
-    while len(kept) > KEPT:
-        del kept[next(iter(kept))]
 
 
 @lru_cache(maxsize=4)

@@ -18,6 +18,8 @@ from fencerow.web.who import Person
 from fencerow.words import language
 
 FORM = 5
+NOBODY = "\0"
+"""A name that nobody can have, and that no word is signed with."""
 Shut = Callable[[str], list[str]]
 Things = Mapping[str, Kept[Any]]
 AllRows = Mapping[str, Rows]
@@ -50,7 +52,7 @@ def rows_of(record: Record, role: str, before: tuple[Record, AllRows] | None) ->
         role: a role; none for whoever may do everything with everything.
         before: a record that was told, and how; what is still so is lent from it.
     """
-    shut = _shut_of(record, Person("", role, account=True)) if role else _nothing
+    shut = _shut_of(record, Person(NOBODY, role, account=True)) if role else _nothing
     since = None if before is None else record.said_since(before[0])
     found = {}
     for kind, field in FIELD_OF_KIND.items():
