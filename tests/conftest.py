@@ -5,6 +5,7 @@ import multiprocessing
 import os
 from collections import ChainMap
 from functools import cache
+from threading import Lock
 from typing import get_args
 
 import pytest
@@ -16,6 +17,7 @@ from typer.main import get_command
 import postgres_server
 from fencerow.exchange.demo import AS_OF
 from fencerow.plan.plan import make_plan
+from fencerow.store import Store
 from fencerow.store.given import given_of
 from fencerow.store.invented import build
 from fencerow.web import ahead, jobs, passwords
@@ -48,13 +50,12 @@ def pytest_collection_modifyitems(items):
 def demo_folder(tmp_path_factory):
     folder = tmp_path_factory.mktemp("demo") / "demo"
     build(folder)
+    DEMO.append(folder / "plover-bench.tract")
     return folder
 
 
 @pytest.fixture(scope="session")
 def demo_store(demo_folder):
-    from fencerow.store import Store
-
     return Store.open(demo_folder / "plover-bench.tract")
 
 
@@ -63,12 +64,28 @@ def demo_given(demo_store):
     return given_of(demo_store, AS_OF)
 
 
-@pytest.fixture(scope="session")
-def worked(demo_given):
-    """What the planners keep of the invented tract's plan, by their keys."""
+DEMO, WORKING = [], Lock()
+"""The invented tract, once a test has had it built; and who works its plan."""
+
+
+@cache
+def plan_kept(folder):
+    """What the planners keep of the plan of a tract, by their keys."""
     kept = {}
-    make_plan(demo_given, kept)
+    make_plan(given_of(Store.open(folder), AS_OF), kept)
     return kept
+
+
+def kept_of_demo():
+    """The same of the invented tract, also for threads, which may ask for no fixture."""
+    with WORKING:
+        return plan_kept(DEMO[0]) if DEMO else {}
+
+
+@pytest.fixture(scope="session")
+def worked(demo_folder):
+    """What the planners keep of the invented tract's plan, by their keys."""
+    return kept_of_demo()
 
 
 @pytest.fixture(scope="session")
@@ -77,12 +94,11 @@ def demo_plan(demo_given, worked):
 
 
 @pytest.fixture(scope="session", autouse=True)
-def worked_once(request):
+def worked_once():
     """The terminal and the servers of this process find the invented tract's plan worked."""
 
     def remembering(given, cache=None):
-        worked = request.getfixturevalue("worked")
-        return make_plan(given, ChainMap({} if cache is None else cache, worked))
+        return make_plan(given, ChainMap({} if cache is None else cache, kept_of_demo()))
 
     with pytest.MonkeyPatch.context() as patch:
         for door in ("web.desk", "plan.plan", "store.shelf"):
