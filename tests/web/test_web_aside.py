@@ -14,7 +14,7 @@ from fencerow.exchange.demo import AS_OF
 from fencerow.manner import Manner, shown_in
 from fencerow.store import Store
 from fencerow.tract.entry import Draft, new_id
-from fencerow.web import desk_aside
+from fencerow.web import desk as of_desk
 from fencerow.web.ahead import Ahead
 from fencerow.web.aside import Aside
 from fencerow.web.desk import NotYet
@@ -113,7 +113,7 @@ def test_what_was_hidden_since_is_not_told_from_the_last_plan(desk, monkeypatch)
     assert secret.id not in {e.id for e in desk.record(crew).log}
     body = {"about": "seen", "text": "a"}
     desk.store.write([Draft("note", shown.subject, body, visibility="owner")])
-    monkeypatch.setattr(desk_aside, "FIRST_PATIENCE_S", 0.0)
+    monkeypatch.setattr(of_desk, "FIRST_PATIENCE_S", 0.0)
     record = desk.record(crew)
     assert not before.may_be_shown(record.log, record.whole)
     with pytest.raises(NotYet):

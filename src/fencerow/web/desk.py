@@ -27,6 +27,7 @@ from fencerow.store.given import forecast_of, given_of, grid_of, own_files
 from fencerow.tract.entry import Entry
 from fencerow.tract.model import Tract
 from fencerow.web import form, intake
+from fencerow.web.behind import Asked as Answer
 from fencerow.web.behind import Behind
 from fencerow.web.plan_told import PlanTold
 from fencerow.web.record import Record
@@ -46,6 +47,20 @@ Asked = tuple[date | None, Levels | None]
 
 class NotYet(BadInput):
     """The first plan of a tract is still being worked."""
+
+
+def waited(made: Answer[T], last: T | None, patience_s: float) -> T:
+    """What is made, where it is there within somebody's patience; else the last that there is.
+
+    Raises:
+        NotYet: there is none yet.
+    """
+    try:
+        return made.result(FIRST_PATIENCE_S) if last is None else made.within(patience_s)
+    except TimeoutError:
+        if last is None:
+            raise NotYet("web-not-yet") from None
+        return last
 
 
 class Desk:
@@ -251,12 +266,7 @@ class Desk:
             last = None  # something was hidden
         made = self._behind.ask((as_of, levels))
         patience = self.patience_s if patience_s is None else patience_s
-        try:
-            return made.within(patience) if last else made.result(FIRST_PATIENCE_S)
-        except TimeoutError:
-            if last is None:
-                raise NotYet("web-not-yet") from None
-            return last
+        return waited(made, last, patience)
 
     def relief(self, levels: Levels | None = None) -> Relief | None:
         """The relief of the tract's elevation, drawn once; None where there is none. It is cut to

@@ -15,7 +15,7 @@ from fencerow.plan.plan import Plan
 from fencerow.web import intake
 from fencerow.web.aside import Aside
 from fencerow.web.behind import Asked
-from fencerow.web.desk import FIRST_PATIENCE_S, Desk, NotYet, Told, trim
+from fencerow.web.desk import Desk, Told, trim, waited
 from fencerow.web.plan_told import PlanTold
 from fencerow.web.sights import Glanced, Levels
 from fencerow.words import Language, language
@@ -65,12 +65,7 @@ class DeskAside(Desk):
         if last is not None and not last.may_be_shown(record.log, record.whole):
             last = None
         made = self._ask(seen, last is not None)
-        try:
-            return made.within(self._patience_s) if last else made.result(FIRST_PATIENCE_S)
-        except TimeoutError:
-            if last is None:
-                raise NotYet("web-not-yet") from None
-            return last
+        return waited(made, last, self._patience_s)
 
     def of_plan(
         self, tell: Callable[..., T], *args: Any, as_of: date | None = None,
