@@ -299,7 +299,7 @@ _SOLVED: dict[bytes, Found] = {}
 
 def _kept(asked: bytes, found: Found) -> Found:
     while len(_SOLVED) >= MOST_KEPT:
-        del _SOLVED[next(iter(_SOLVED))]
+        _SOLVED.pop(next(iter(_SOLVED)), None)  # another plan may have been quicker
     _SOLVED[asked] = found
     return found
 
